@@ -1,0 +1,44 @@
+"""strutkit: the geometry of doors and hatches lifted by gas struts."""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from strutkit.describe.records import (
+        Condition,
+        Door,
+        FittedStrut,
+        Hinge,
+        Limits,
+        Panel,
+        Strut,
+        Zone,
+    )
+    from strutkit.errors import StrutkitError
+
+_HOMES = {
+    "StrutkitError": "errors",
+    "Panel": "describe.records",
+    "Hinge": "describe.records",
+    "Strut": "describe.records",
+    "FittedStrut": "describe.records",
+    "Condition": "describe.records",
+    "Limits": "describe.records",
+    "Zone": "describe.records",
+    "Door": "describe.records",
+    "read_door": "describe.doorfile",
+    "write_door": "describe.doorfile",
+    "read_stock": "describe.stock",
+}
+
+__all__ = sorted(_HOMES)
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'strutkit' has no attribute {name!r}")
+    return getattr(import_module(f"strutkit.{_HOMES[name]}"), name)
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

@@ -1,0 +1,1 @@
+"""Pure functions on arrays: geometry, gas, statics, roots, reactions. No records here."""

@@ -1,0 +1,1 @@
+"""The builder's questions: sweep, summary, loads, rating window, findings."""

@@ -1,0 +1,1 @@
+"""What the builder states: units, records, door file, stock list."""
