@@ -4,6 +4,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from strutkit.decide.sweep import Sweep, sweep, sweep_conditions
     from strutkit.describe.records import (
         Condition,
         Door,
@@ -29,6 +30,9 @@ _HOMES = {
     "read_door": "describe.doorfile",
     "write_door": "describe.doorfile",
     "read_stock": "describe.stock",
+    "Sweep": "decide.sweep",
+    "sweep": "decide.sweep",
+    "sweep_conditions": "decide.sweep",
 }
 
 __all__ = sorted(_HOMES)

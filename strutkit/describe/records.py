@@ -367,7 +367,7 @@ class Door:
 
 
 def _point(array: np.ndarray) -> Point:
-    return (float(array[0]), float(array[1]), float(array[2]))
+    return (float(array[0]) + 0.0, float(array[1]) + 0.0, float(array[2]) + 0.0)
 
 
 def _opening_direction(panel: Panel, hinge: Hinge) -> Point:

@@ -1,0 +1,229 @@
+"""A door and its conditions as the arrays of `compute`: the one place where records become numbers.
+
+Model sections 2, 3 and 11. Also: which conditions are faults, and where each one's travel ends.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute import gas, geometry, statics
+from strutkit.data import tables
+from strutkit.describe.fields import shown
+from strutkit.describe.labels import assumption_texts
+from strutkit.describe.records import NOMINAL, Condition, Door, FittedStrut, Strut
+from strutkit.errors import RecordError, TravelError
+
+Floats = npt.NDArray[np.float64]
+
+TOLERANCE_SHARE = 0.06
+"""Tolerance of ratings over 200 N as a share (common practice, no published source)."""
+
+nominal_condition = Condition(name=NOMINAL)
+"""20 °C, new struts as labelled, structure level."""
+
+
+def all_conditions(door: Door) -> tuple[Condition, ...]:
+    """The nominal condition, then the door's own."""
+    return (nominal_condition, *door.conditions)
+
+
+def is_fault(condition: Condition) -> bool:
+    """A condition with a strut missing: kept out of the limits in service (model 11.17)."""
+    return condition.missing is not None
+
+
+def used_tolerance(strut: Strut) -> float:
+    """Tolerance of the rating [N]: the strut's own, else 10 N up to 200 N, 6 % above."""
+    if strut.tolerance is not None:
+        return strut.tolerance
+    if strut.rating <= tables.SMALL_STRUT_RATING:
+        return tables.SMALL_STRUT_TOLERANCE.value
+    return TOLERANCE_SHARE * strut.rating
+
+
+def assumptions(door: Door, condition: Condition) -> tuple[str, ...]:
+    """Texts of all that is assumed for this door in this condition."""
+    texts: list[str] = []
+    for fitted in door.struts:
+        strut = fitted.strut
+        texts.extend(assumption_texts(strut.name, strut.gas_law))
+        if condition.rating_tolerance and strut.tolerance is None:
+            texts.append(
+                f"{strut.name}: tolerance ±{used_tolerance(strut):g} N assumed;"
+                " its label gives none."
+            )
+    return tuple(texts)
+
+
+def hinge_axis(door: Door) -> tuple[Floats, Floats]:
+    """A point on the hinge line [3] and the unit vector along it that opens [3]."""
+    return np.array(door.hinge.first), np.array(door.hinge_direction)
+
+
+def mounts(door: Door) -> tuple[Floats, Floats]:
+    """Frame mounts and panel mounts of the fitted struts, each [s, 3] [m]."""
+    frame = np.array([one.frame_mount for one in door.fitted]).reshape(-1, 3)
+    panel = np.array([one.panel_mount for one in door.fitted]).reshape(-1, 3)
+    return frame, panel
+
+
+def door_statics(door: Door, conditions: Sequence[Condition]) -> statics.Statics:
+    """Everything that the moments need, for these conditions.
+
+    Raises `TravelError` where a strut does not fit its mounts, `RecordError` where a condition
+    does not suit the door.
+    """
+    for condition in conditions:
+        _refuse_misfit(door, condition)
+    origin, axis = hinge_axis(door)
+    frame, panel = mounts(door)
+    shape = geometry.strut_geometry(frame, panel, origin, axis)
+    laws = [one.strut.gas_law for one in door.fitted]
+    extended = np.array([one.strut.extended_length for one in door.fitted])
+    present = _present(door, conditions)
+    end, _ = travel_ends(door, shape, present)
+    cosine, sine = _gravity_terms(door, conditions, origin, axis)
+    return statics.Statics(
+        geometry=shape,
+        extended_length=extended,
+        inverse_column=np.array([law.inverse_column for law in laws]),
+        friction=np.array([law.friction for law in laws]),
+        force_extended=_force_extended(door, conditions) * present,
+        present=present,
+        gravity_cosine=cosine,
+        gravity_sine=sine,
+        hinge_friction=door.hinge.friction_moment,
+        end=end,
+    )
+
+
+def travel_ends(
+    door: Door, shape: geometry.StrutGeometry, present: npt.NDArray[np.bool_]
+) -> tuple[Floats, npt.NDArray[np.bool_]]:
+    """End of travel [c] and whether a strut ends it [c]; refuses struts that do not fit."""
+    extended = np.array([one.strut.extended_length for one in door.fitted])
+    stop = door.hinge.stop_angle
+    found: dict[bytes, tuple[float, bool]] = {}
+    for row in present:
+        key = row.tobytes()
+        if key not in found:
+            _refuse_long_when_shut(door, shape, row)
+            found[key] = geometry.end_of_travel(shape, extended, row, stop)
+            _refuse_short(door, shape, row, found[key][0])
+    ends = [found[row.tobytes()] for row in present]
+    return np.array([end for end, _ in ends]), np.array([by_strut for _, by_strut in ends])
+
+
+def _refuse_misfit(door: Door, condition: Condition) -> None:
+    struts = len(door.fitted)
+    if condition.missing is not None and condition.missing >= struts:
+        raise RecordError(
+            f"condition {condition.name!r}: missing is {condition.missing}, but the door has"
+            f" {struts} struts, counted from 0."
+        )
+    if condition.strut_ageing is not None and len(condition.strut_ageing) != struts:
+        raise RecordError(
+            f"condition {condition.name!r}: strut_ageing has {len(condition.strut_ageing)}"
+            f" factors; give one for each of the {struts} struts."
+        )
+
+
+def _present(door: Door, conditions: Sequence[Condition]) -> npt.NDArray[np.bool_]:
+    index = np.arange(len(door.fitted))
+    missing = [-1 if one.missing is None else one.missing for one in conditions]
+    return index[None, :] != np.array(missing, dtype=int)[:, None]
+
+
+def _force_extended(door: Door, conditions: Sequence[Condition]) -> Floats:
+    """Gas force at full extension [N] [c, s] (model 11.3 and 11.4)."""
+    struts = [one.strut for one in door.fitted]
+    laws = [one.gas_law for one in struts]
+    charge = np.array([one.rating + law.friction for one, law in zip(struts, laws, strict=True)])
+    reach = np.array([1.0 - law.distance * law.inverse_column for law in laws])
+    tolerance = np.array([used_tolerance(one) for one in struts])
+    pressure = np.array([law.pressure for law in laws])
+    change = np.array([one.rating_change for one in conditions])[:, None]
+    share = np.array([one.rating_tolerance for one in conditions])[:, None]
+    charged = charge + change + share * tolerance
+    if charged.size and charged.min() <= 0.0:
+        row, column = np.unravel_index(charged.argmin(), charged.shape)
+        raise RecordError(
+            f"condition {conditions[row].name!r}: it takes"
+            f" {shown(float(charge[column] - charged[row, column]), 'force')} off strut"
+            f" {struts[column].name!r}, which leaves no charge; make the change smaller."
+        )
+    temperature = np.array([one.temperature for one in conditions])[:, None]
+    factor = gas.temperature_factor(temperature, pressure)
+    return np.asarray(charged * reach * _ageing(conditions, len(struts)) * factor)
+
+
+def _ageing(conditions: Sequence[Condition], struts: int) -> Floats:
+    own = [one.strut_ageing or (1.0,) * struts for one in conditions]
+    shared = np.array([one.ageing for one in conditions])
+    return shared[:, None] * np.array(own).reshape(len(conditions), struts)
+
+
+def _gravity_terms(
+    door: Door, conditions: Sequence[Condition], origin: Floats, axis: Floats
+) -> tuple[Floats, Floats]:
+    free_fall = statics.gravity(
+        np.array([one.pitch for one in conditions]), np.array([one.roll for one in conditions])
+    )
+    mass = door.panel.mass * np.array([one.mass_factor for one in conditions])
+    cosine, sine = statics.gravity_moment_terms(
+        mass, np.array(door.panel.centre_of_gravity), origin, axis, free_fall
+    )
+    added = np.array([one.added_mass for one in conditions])
+    if not added.any():
+        return cosine, sine
+    places = np.array([one.added_at or door.panel.handle for one in conditions])
+    more_cosine, more_sine = statics.gravity_moment_terms(added, places, origin, axis, free_fall)
+    return cosine + more_cosine, sine + more_sine
+
+
+def _refuse_long_when_shut(
+    door: Door, shape: geometry.StrutGeometry, present: npt.NDArray[np.bool_]
+) -> None:
+    length, arm = (array[:, 0] for array in geometry.lengths_and_arms(shape, np.zeros(1)))
+    for fitted, distance, opens, here in zip(door.fitted, length, arm, present, strict=True):
+        if not here:
+            continue
+        extended = fitted.strut.extended_length
+        if distance > extended + geometry.LENGTH_SLACK:
+            raise TravelError(
+                f"Strut {fitted.strut.name!r} is {_gap(distance - extended)} too short when shut:"
+                f" its mounts are {_gap(distance)} apart and it reaches {_gap(extended)}."
+                " Bring the mounts nearer or take a longer strut."
+            )
+        if distance >= extended and opens > 0.0:
+            raise TravelError(
+                f"Strut {fitted.strut.name!r} is fully extended when shut, so the panel cannot"
+                " open: bring the mounts nearer or take a longer strut."
+            )
+
+
+def _refuse_short(
+    door: Door, shape: geometry.StrutGeometry, present: npt.NDArray[np.bool_], end: float
+) -> None:
+    length, angle = geometry.shortest(shape, end)
+    for fitted, distance, at, here in zip(door.fitted, length, angle, present, strict=True):
+        short = shortest_length(fitted) - distance
+        if here and short > geometry.LENGTH_SLACK:
+            place = "when shut" if at == 0.0 else f"at {np.degrees(at):.3g}°"
+            raise TravelError(
+                f"Strut {fitted.strut.name!r} is {_gap(short)} too long {place}: its mounts are"
+                f" {_gap(distance)} apart and it is {_gap(shortest_length(fitted))} long when"
+                " fully pushed in. Move the mounts apart or take a shorter strut."
+            )
+
+
+def shortest_length(fitted: FittedStrut) -> float:
+    """Length of a strut pushed in by its whole stroke [m]."""
+    return fitted.strut.extended_length - fitted.strut.stroke
+
+
+def _gap(metres: float) -> str:
+    """A length in a message: whole millimetres, or finer under 1 mm."""
+    return f"{metres * 1e3:.0f} mm" if metres >= 0.9995e-3 else f"{metres * 1e3:.2g} mm"
