@@ -1,0 +1,63 @@
+"""What all tests share: seeds, the browser, and a private JupyterLab."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import hypothesis
+import pytest
+from playwright.sync_api import Browser, Playwright, sync_playwright
+
+from tests.lab import Lab
+
+CI = os.environ.get("CI", "").lower() not in ("", "0", "false")
+BROWSER_NAMES = ("chromium", "chromium-browser", "google-chrome")
+BROWSER_SWITCHES = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+# Timings are benchmarks, never tests: no deadline. In CI the same examples in each run.
+hypothesis.settings.register_profile("strutkit", deadline=None, derandomize=CI)
+hypothesis.settings.load_profile("strutkit")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """A headless Chromium. Without one, tests that need it fail in CI and are skipped elsewhere."""
+    with sync_playwright() as playwright:
+        path = browser_path(playwright)
+        if path is None:
+            words = (
+                "no Chromium on this machine: install your system's package (Debian, Ubuntu: sudo "
+                "apt install chromium), or run: .venv/bin/python -m playwright install chromium"
+            )
+            if CI:
+                pytest.fail(words, pytrace=False)
+            pytest.skip(words)
+        launched = playwright.chromium.launch(executable_path=path, args=list(BROWSER_SWITCHES))
+        yield launched
+        launched.close()
+
+
+def browser_path(playwright: Playwright) -> str | None:
+    """Where Chromium is: the system's, else the one that playwright fetched; None without."""
+    for name in BROWSER_NAMES:
+        found = shutil.which(name)
+        if found is not None:
+            return found
+    fetched = playwright.chromium.executable_path
+    return fetched if Path(fetched).exists() else None
+
+
+@pytest.fixture(scope="session")
+def jupyterlab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """A JupyterLab that shares nothing with the user's own; see `tests/lab.py`."""
+    with Lab(browser, tmp_path_factory.mktemp("lab")) as lab:
+        yield lab

@@ -1,0 +1,182 @@
+"""A private JupyterLab for tests that look at a notebook as a person does.
+
+    def test_something(jupyterlab):
+        with jupyterlab.notebook("notebooks/1_door.ipynb") as page:
+            page.get_by_role("slider").first.press("ArrowRight")
+
+`page` is playwright's. All cells have been run when it is handed over.
+"""
+
+import contextlib
+import json
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+import nbformat
+from playwright.sync_api import Browser, Page
+
+START_SECONDS = 60
+CELL_SECONDS = 120
+KERNEL = {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}
+QUIET = {"fetchNews": "false", "checkForUpdates": False, "doNotDisturbMode": True}
+
+RUN_ALL = """async () => {
+    await jupyterapp.restored;
+    const panel = jupyterapp.shell.currentWidget;
+    await panel.context.ready;
+    await panel.sessionContext.ready;
+    await panel.sessionContext.session.kernel.info;
+    await jupyterapp.commands.execute('notebook:run-all-cells');
+}"""
+AT_REST = """() => jupyterapp.shell.currentWidget.sessionContext.kernelDisplayStatus === 'idle'"""
+
+
+class Lab:
+    """One server with folders of its own, on a free port of this machine alone."""
+
+    def __init__(self, browser: Browser, folder: Path) -> None:
+        self.browser = browser
+        self.root = folder / "root"
+        self.root.mkdir()
+        self.page_errors: list[str] = []
+        self._home = folder / "home"
+        self._log = folder / "server.log"
+        self._port = free_port()
+        self._count = 0
+        self.url = f"http://127.0.0.1:{self._port}"
+
+    def __enter__(self) -> "Lab":
+        with self._log.open("wb") as log:
+            self._server = subprocess.Popen(
+                self._command(), cwd=self.root, env=self._variables(), stdout=log, stderr=log
+            )
+        self._wait_for_answer()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        for context in self.browser.contexts:
+            context.close()
+        self._server.terminate()
+        try:
+            self._server.wait(timeout=20)
+        except subprocess.TimeoutExpired:
+            self._server.kill()
+            self._server.wait()
+
+    @contextlib.contextmanager
+    def notebook(self, path: str | Path, *, run: bool = True, **context: Any) -> Iterator[Page]:
+        """`open` the notebook, and close it with its kernel at the end."""
+        page = self.open(path, run=run, **context)
+        try:
+            yield page
+        finally:
+            self.close(page)
+
+    def open(self, path: str | Path, *, run: bool = True, **context: Any) -> Page:
+        """Show a copy of the notebook in a page of its own, with all cells run if `run`.
+
+        `context` goes to playwright's `Browser.new_context`: viewport, color_scheme, has_touch.
+        What the page throws is gathered in `page_errors`.
+        """
+        copy = self._copy(Path(path))
+        options = {"viewport": {"width": 1440, "height": 1000}, **context}
+        page = self.browser.new_context(**options).new_page()
+        page.set_default_timeout(CELL_SECONDS * 1000)
+        page.on("pageerror", lambda error: self.page_errors.append(str(error)))
+        page.goto(f"{self.url}/lab/workspaces/w{self._count}/tree/{copy}")
+        page.wait_for_function("() => window.jupyterapp !== undefined")
+        page.locator(".jp-NotebookPanel:visible .jp-Notebook").wait_for()
+        if run:
+            self.run_all(page)
+        return page
+
+    def run_all(self, page: Page) -> None:
+        """Run all cells of the notebook in view, and wait until the kernel is at rest."""
+        page.evaluate(RUN_ALL)
+        page.wait_for_function(AT_REST)
+
+    def close(self, page: Page) -> None:
+        """End the page, and the kernels behind it."""
+        page.evaluate(
+            "async () => { await jupyterapp.shell.currentWidget.sessionContext.shutdown(); }"
+        )
+        page.context.close()
+
+    def log(self) -> str:
+        """What the server has said so far."""
+        return self._log.read_text(errors="replace")
+
+    def _copy(self, path: Path) -> str:
+        self._count += 1
+        notebook = nbformat.read(path, as_version=4)
+        notebook.metadata["kernelspec"] = KERNEL
+        folder = self.root / f"{self._count}"
+        folder.mkdir()
+        nbformat.write(notebook, folder / path.name)
+        return f"{self._count}/{path.name}"
+
+    def _command(self) -> list[str]:
+        words = [sys.executable, "-m", "jupyterlab", "--no-browser", "--expose-app-in-browser"]
+        options = {
+            "ServerApp.ip": "127.0.0.1",
+            "ServerApp.port": self._port,
+            "ServerApp.port_retries": 0,
+            "ServerApp.root_dir": self.root,
+            "IdentityProvider.token": "",
+            "LabApp.news_url": "",
+            "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
+        }
+        words += [f"--{name}={value}" for name, value in options.items()]
+        if hasattr(os, "geteuid") and os.geteuid() == 0:
+            words.append("--allow-root")
+        return words
+
+    def _variables(self) -> dict[str, str]:
+        places = {
+            "JUPYTER_CONFIG_DIR": "config",
+            "JUPYTER_DATA_DIR": "data",
+            "JUPYTER_RUNTIME_DIR": "runtime",
+            "JUPYTERLAB_SETTINGS_DIR": "settings",
+            "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
+            "IPYTHONDIR": "ipython",
+        }
+        variables = dict(os.environ, JUPYTER_PREFER_ENV_PATH="1")
+        for name, place in places.items():
+            (self._home / place).mkdir(parents=True)
+            variables[name] = str(self._home / place)
+        extension = self._home / "settings" / "@jupyterlab" / "apputils-extension"
+        extension.mkdir(parents=True)
+        (extension / "notification.jupyterlab-settings").write_text(json.dumps(QUIET))
+        return variables
+
+    def _wait_for_answer(self) -> None:
+        end = time.monotonic() + START_SECONDS
+        while time.monotonic() < end and self._server.poll() is None:
+            try:
+                with urllib.request.urlopen(f"{self.url}/api/status", timeout=5):
+                    return
+            except (urllib.error.URLError, ConnectionError, TimeoutError):
+                time.sleep(0.1)
+        self._server.kill()
+        raise RuntimeError(f"JupyterLab did not start:\n{self.log()}")
+
+
+def free_port() -> int:
+    """A port of this machine that nobody uses now."""
+    with socket.socket() as trial:
+        trial.bind(("127.0.0.1", 0))
+        return int(trial.getsockname()[1])

@@ -1,0 +1,60 @@
+"""The JupyterLab that browser tests use does what they rely on."""
+
+from pathlib import Path
+
+import nbformat
+import pytest
+from playwright.sync_api import expect
+
+from tests.lab import Lab
+
+SLIDER_AND_ECHO = """\
+import ipywidgets
+slider = ipywidgets.IntSlider(value=3, description="angle")
+echo = ipywidgets.Label()
+slider.observe(lambda change: setattr(echo, "value", f"now {change.new}"), "value")
+ipywidgets.VBox([slider, echo])
+"""
+
+
+@pytest.fixture
+def notebook(tmp_path: Path) -> Path:
+    path = tmp_path / "tiny.ipynb"
+    cells = ["answer = 6 * 7", "print('the answer is', answer)", SLIDER_AND_ECHO]
+    nbformat.write(
+        nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells]), path
+    )
+    return path
+
+
+def test_all_cells_are_run_and_widgets_reach_the_kernel(jupyterlab: Lab, notebook: Path) -> None:
+    with jupyterlab.notebook(notebook) as page:
+        expect(page.get_by_text("the answer is 42")).to_be_visible()
+        page.get_by_role("slider").press("ArrowRight")
+        expect(page.get_by_text("now 4", exact=True)).to_be_visible()
+    assert jupyterlab.page_errors == []
+
+
+def test_nothing_covers_the_notebook(jupyterlab: Lab, notebook: Path) -> None:
+    """No question about news, no dialog: JupyterLab asks on the first start otherwise."""
+    with jupyterlab.notebook(notebook, run=False) as page:
+        expect(page.locator(".jp-Dialog")).to_have_count(0)
+        expect(page.locator(".Toastify__toast")).to_have_count(0)
+        expect(page.get_by_text("the answer is 42")).to_have_count(0)
+
+
+def test_the_notebook_itself_is_left_alone(jupyterlab: Lab, notebook: Path) -> None:
+    before = notebook.read_bytes()
+    with jupyterlab.notebook(notebook) as page:
+        page.evaluate("jupyterapp.commands.execute('docmanager:save')")
+        page.wait_for_function("() => !jupyterapp.shell.currentWidget.context.model.dirty")
+    assert notebook.read_bytes() == before
+
+
+def test_each_notebook_has_a_kernel_of_its_own(jupyterlab: Lab, notebook: Path) -> None:
+    with jupyterlab.notebook(notebook) as first, jupyterlab.notebook(notebook) as second:
+        kernels = [
+            page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.id")
+            for page in (first, second)
+        ]
+    assert len(set(kernels)) == 2
