@@ -4,7 +4,16 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from strutkit.decide.loads import HingeCase, HingeLoads, hinge_loads
+    from strutkit.decide.summary import (
+        BalanceAngle,
+        Summary,
+        balance_angles,
+        rest_bands,
+        summary,
+    )
     from strutkit.decide.sweep import Sweep, sweep, sweep_conditions
+    from strutkit.decide.window import RatingInterval, RatingWindow, rating_window
     from strutkit.describe.records import (
         Condition,
         Door,
@@ -30,6 +39,17 @@ _HOMES = {
     "read_door": "describe.doorfile",
     "write_door": "describe.doorfile",
     "read_stock": "describe.stock",
+    "Summary": "decide.summary",
+    "summary": "decide.summary",
+    "BalanceAngle": "decide.summary",
+    "balance_angles": "decide.summary",
+    "rest_bands": "decide.summary",
+    "HingeLoads": "decide.loads",
+    "HingeCase": "decide.loads",
+    "hinge_loads": "decide.loads",
+    "RatingWindow": "decide.window",
+    "RatingInterval": "decide.window",
+    "rating_window": "decide.window",
     "Sweep": "decide.sweep",
     "sweep": "decide.sweep",
     "sweep_conditions": "decide.sweep",

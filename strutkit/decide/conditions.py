@@ -133,36 +133,48 @@ def _refuse_misfit(door: Door, condition: Condition) -> None:
 def _present(door: Door, conditions: Sequence[Condition]) -> npt.NDArray[np.bool_]:
     index = np.arange(len(door.fitted))
     missing = [-1 if one.missing is None else one.missing for one in conditions]
-    return index[None, :] != np.array(missing, dtype=int)[:, None]
+    return np.asarray(index[None, :] != np.array(missing, dtype=int)[:, None])
 
 
-def _force_extended(door: Door, conditions: Sequence[Condition]) -> Floats:
-    """Gas force at full extension [N] [c, s] (model 11.3 and 11.4)."""
+def _charges(door: Door, conditions: Sequence[Condition]) -> tuple[Floats, Floats]:
+    """F1 + f as labelled [s] and with the condition's rating change [c, s] [N] (model 11.3)."""
     struts = [one.strut for one in door.fitted]
-    laws = [one.gas_law for one in struts]
-    charge = np.array([one.rating + law.friction for one, law in zip(struts, laws, strict=True)])
-    reach = np.array([1.0 - law.distance * law.inverse_column for law in laws])
+    labelled = np.array([one.rating + one.gas_law.friction for one in struts])
     tolerance = np.array([used_tolerance(one) for one in struts])
-    pressure = np.array([law.pressure for law in laws])
     change = np.array([one.rating_change for one in conditions])[:, None]
     share = np.array([one.rating_tolerance for one in conditions])[:, None]
-    charged = charge + change + share * tolerance
+    charged = labelled + change + share * tolerance
     if charged.size and charged.min() <= 0.0:
         row, column = np.unravel_index(charged.argmin(), charged.shape)
         raise RecordError(
             f"condition {conditions[row].name!r}: it takes"
-            f" {shown(float(charge[column] - charged[row, column]), 'force')} off strut"
+            f" {shown(float(labelled[column] - charged[row, column]), 'force')} off strut"
             f" {struts[column].name!r}, which leaves no charge; make the change smaller."
         )
+    return labelled, charged
+
+
+def charge_shares(door: Door, conditions: Sequence[Condition]) -> Floats:
+    """Share of each gas force that comes from the labelled charge, not its change [c, s]."""
+    labelled, charged = _charges(door, conditions)
+    return np.asarray(labelled / charged)
+
+
+def _force_extended(door: Door, conditions: Sequence[Condition]) -> Floats:
+    """Gas force at full extension [N] [c, s] (model 11.3 and 11.4)."""
+    laws = [one.strut.gas_law for one in door.fitted]
+    reach = np.array([1.0 - law.distance * law.inverse_column for law in laws])
+    pressure = np.array([law.pressure for law in laws])
     temperature = np.array([one.temperature for one in conditions])[:, None]
     factor = gas.temperature_factor(temperature, pressure)
-    return np.asarray(charged * reach * _ageing(conditions, len(struts)) * factor)
+    _, charged = _charges(door, conditions)
+    return np.asarray(charged * reach * _ageing(conditions, len(laws)) * factor)
 
 
 def _ageing(conditions: Sequence[Condition], struts: int) -> Floats:
     own = [one.strut_ageing or (1.0,) * struts for one in conditions]
     shared = np.array([one.ageing for one in conditions])
-    return shared[:, None] * np.array(own).reshape(len(conditions), struts)
+    return np.asarray(shared[:, None] * np.array(own).reshape(len(conditions), struts))
 
 
 def _gravity_terms(

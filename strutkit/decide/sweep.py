@@ -100,7 +100,7 @@ def sweep_many(
     """Sweeps of these conditions from their statics, in the same order."""
     swept: dict[int, Sweep] = {}
     for end in np.unique(model.end):
-        rows = np.flatnonzero(model.end == end)
+        rows = np.flatnonzero(model.end == end).tolist()
         group = [conditions[row] for row in rows]
         part = model if len(rows) == len(conditions) else model.take(rows)
         swept.update(zip(rows, _sweeps(door, group, part, travel_angles(float(end))), strict=True))

@@ -318,10 +318,19 @@ class Door:
             _refuse_bent_zone(self, zone, number)
 
     def _check_parts(self) -> None:
-        for name, kind in (("panel", Panel), ("hinge", Hinge), ("limits", Limits)):
+        parts: tuple[tuple[str, type], ...] = (
+            ("panel", Panel),
+            ("hinge", Hinge),
+            ("limits", Limits),
+        )
+        for name, kind in parts:
             if not isinstance(getattr(self, name), kind):
                 raise RecordError(f"door: {name} must be a {kind.__name__}.")
-        lists = (("struts", FittedStrut), ("conditions", Condition), ("zones", Zone))
+        lists: tuple[tuple[str, type], ...] = (
+            ("struts", FittedStrut),
+            ("conditions", Condition),
+            ("zones", Zone),
+        )
         for name, kind in lists:
             several = tuple(getattr(self, name))
             if not all(isinstance(one, kind) for one in several):

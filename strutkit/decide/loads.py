@@ -1,0 +1,220 @@
+"""What the two hinge points carry: held by the hand at each angle, and in each case at rest.
+
+Model sections 4, 11.15 and 11.16. Forces act ON THE PANEL, as components in the structure frame;
+the frame feels the opposite.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute import geometry, reactions, statics
+from strutkit.decide.conditions import door_statics, hinge_axis, mounts
+from strutkit.decide.sweep import Sweep
+from strutkit.describe.records import Condition, Door
+
+Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HingeCase:
+    """One case at rest: forces on the panel at both hinge points [3] [N], and the force of what
+    holds it [N] (latch, stop, or pull of each extended strut)."""
+
+    first: Floats
+    second: Floats
+    force: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HingeLoads:
+    """Hinge forces over a sweep, n angles.
+
+    first, second [n, 3]: force on the panel at each hinge point, held by the hand without
+    friction [N]; thrust [n]: force along the line, positive from first toward second, all of it
+    at `hinge.thrust_at`. cases: "shut and latched", "open stop", "extended strut", "extended
+    strut, one alone", each absent where it cannot happen.
+    """
+
+    angle: Floats
+    first: Floats
+    second: Floats
+    thrust: Floats
+    cases: Mapping[str, HingeCase]
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """The panel's points turned to each angle [n], as seen from the first hinge point."""
+
+    mount: Floats
+    direction: Floats
+    centre: Floats
+    angle: Floats
+
+
+def hinge_loads(sweep: Sweep) -> HingeLoads:
+    """Forces of the hinge on the panel (model section 4).
+
+        R1 + R2 + sum of forces = 0        (P2 - P1) × R2 + sum of moments about P1 = 0
+
+    The hand holds the panel at the handle, tangential, without friction. Six equations, six
+    unknowns: both points carry radial force, one carries all of the thrust.
+    """
+    door, condition = sweep.door, sweep.condition
+    placed = _place(door, sweep.angle)
+    force, moment = _weight_and_struts(door, condition, placed, sweep.strut_force)
+    hand = _tangent_force(door, door.panel.handle, sweep.angle, sweep.moment)
+    first, second, thrust = _reactions(door, force + hand[0], moment + hand[1])
+    for array in (first, second, thrust):
+        array.flags.writeable = False
+    return HingeLoads(
+        angle=sweep.angle,
+        first=first,
+        second=second,
+        thrust=thrust,
+        cases=MappingProxyType(hinge_cases(door, condition)),
+    )
+
+
+def held_by_hand(
+    door: Door, condition: Condition, model: statics.Statics, angle: npt.ArrayLike
+) -> tuple[Floats, Floats]:
+    """Hinge forces [n, 3] on the panel held by the hand, for a one-condition `Statics`."""
+    grid = np.asarray(angle, dtype=float)
+    at = statics.moments(model, grid)
+    force, moment = _weight_and_struts(door, condition, _place(door, grid), at.strut_force[0])
+    hand = _tangent_force(door, door.panel.handle, grid, at.moment[0])
+    first, second, _ = _reactions(door, force + hand[0], moment + hand[1])
+    return first, second
+
+
+def hinge_cases(door: Door, condition: Condition) -> dict[str, HingeCase]:
+    """The cases at rest of one condition (model 11.15 and 11.16)."""
+    model = door_statics(door, (condition,))
+    ends = np.array([0.0, model.end[0]])
+    at = statics.moments(model, ends)
+    placed = _place(door, ends)
+    force, moment = _weight_and_struts(door, condition, placed, at.strut_force[0])
+    handle = door.panel.handle
+    latch = _tangent_force(door, handle, ends, at.moment[0])
+    cases = {
+        "shut and latched": _case(
+            door,
+            force[0] + latch[0][0],
+            moment[0] + latch[1][0],
+            float(at.moment[0, 0]) / door.hinge_distance(handle),
+        )
+    }
+    net = float(at.moment[0, -1])
+    if net <= 0.0:
+        return cases
+    if float(model.end[0]) == door.hinge.stop_angle:
+        stop = _tangent_force(door, door.stop, ends, at.moment[0])
+        force_of_stop = net / door.hinge_distance(door.stop)
+        cases["open stop"] = _case(
+            door, force[1] + stop[0][1], moment[1] + stop[1][1], force_of_stop
+        )
+        return cases
+    length, arm = at.length[:, -1], at.lever_arm[:, -1]
+    reach = model.extended_length - length <= geometry.LENGTH_SLACK
+    pulling = np.flatnonzero(model.present[0] & reach & (arm > 0.0))
+    cases["extended strut"] = _pulled(door, placed, force[1], moment[1], net, arm, pulling)
+    if len(pulling) > 1:
+        alone = [
+            _pulled(door, placed, force[1], moment[1], net, arm, np.array([one])) for one in pulling
+        ]
+        cases["extended strut, one alone"] = max(alone, key=lambda case: _worst(door, case))
+    return cases
+
+
+def strut_pull(door: Door, condition: Condition) -> float | None:
+    """Pull of each extended strut that ends the travel [N], beyond its gas force (None: none)."""
+    case = hinge_cases(door, condition).get("extended strut")
+    return None if case is None else case.force
+
+
+def radial_forces(door: Door, first: Floats, second: Floats) -> tuple[Floats, Floats, Floats]:
+    """Radial force at first and second, and of both together [...] [N]."""
+    axis = hinge_axis(door)[1]
+    return (
+        reactions.radial(first, axis),
+        reactions.radial(second, axis),
+        reactions.radial(first + second, axis),
+    )
+
+
+def _worst(door: Door, case: HingeCase) -> float:
+    first, second, _ = radial_forces(door, case.first, case.second)
+    return float(max(first, second))
+
+
+def _place(door: Door, angle: Floats) -> _Placed:
+    origin, axis = hinge_axis(door)
+    frame, panel = mounts(door)
+    place, direction = geometry.strut_directions(frame, panel, origin, axis, angle)
+    centre = geometry.rotate(np.array(door.panel.centre_of_gravity), origin, axis, angle)
+    return _Placed(mount=place - origin, direction=direction, centre=centre - origin, angle=angle)
+
+
+def _weight_and_struts(
+    door: Door, condition: Condition, placed: _Placed, strut_force: Floats
+) -> tuple[Floats, Floats]:
+    """Force [n, 3] and moment about the first hinge point [n, 3] of weight and gas forces."""
+    origin, axis = hinge_axis(door)
+    free_fall = statics.gravity(condition.pitch, condition.roll)
+    weight = door.panel.mass * condition.mass_factor * free_fall
+    push = strut_force[:, :, None] * placed.direction
+    force = weight + push.sum(axis=0)
+    moment = np.cross(placed.centre, weight) + np.cross(placed.mount, push).sum(axis=0)
+    if condition.added_mass > 0.0:
+        more = condition.added_mass * free_fall
+        place = geometry.rotate(np.array(condition.added_at), origin, axis, placed.angle) - origin
+        return force + more, moment + np.cross(place, more)
+    return force, moment
+
+
+def _tangent_force(
+    door: Door, place: tuple[float, float, float], angle: Floats, net: Floats
+) -> tuple[Floats, Floats]:
+    """Force [n, 3] along the arc at a point of the panel that balances `net`, and its moment."""
+    origin, axis = hinge_axis(door)
+    arm = geometry.rotate(np.array(place), origin, axis, angle) - origin
+    tangent = np.cross(axis, arm)
+    force = -net[:, None] * tangent / np.sum(tangent**2, axis=-1, keepdims=True)
+    return force, np.cross(arm, force)
+
+
+def _reactions(door: Door, force: Floats, moment: Floats) -> tuple[Floats, Floats, Floats]:
+    return reactions.two_point_reactions(
+        np.array(door.hinge.first),
+        np.array(door.hinge.second),
+        force,
+        moment,
+        thrust_at_first=door.hinge.thrust_at == "first",
+    )
+
+
+def _case(door: Door, force: Floats, moment: Floats, holding: float) -> HingeCase:
+    first, second, _ = _reactions(door, force, moment)
+    first.flags.writeable = second.flags.writeable = False
+    return HingeCase(first=first, second=second, force=holding)
+
+
+def _pulled(
+    door: Door,
+    placed: _Placed,
+    force: Floats,
+    moment: Floats,
+    net: float,
+    arm: Floats,
+    pulling: npt.NDArray[np.intp],
+) -> HingeCase:
+    """The struts `pulling` share the pull T = M / sum(arm) equally (model 11.16)."""
+    pull = net / float(arm[pulling].sum())
+    back = -pull * placed.direction[pulling, -1]
+    turning = np.cross(placed.mount[pulling, -1], back)
+    return _case(door, force + back.sum(axis=0), moment + turning.sum(axis=0), pull)
