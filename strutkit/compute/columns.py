@@ -116,7 +116,7 @@ def buckling_load(
 
     >>> area, second_moment = round_section(0.008)
     >>> round(float(buckling_load(210e9, 400e6, area, second_moment, 0.100)))   # Johnson
-    17704
+    17681
     """
     ratio = slenderness(area, second_moment, length, end_coefficient=end_coefficient)
     slender = ratio > transition_slenderness(modulus, yield_strength)
