@@ -271,7 +271,7 @@ def discard(reason):
 
 def environment_version():
     """The environment's Python version as text, None when it does not run or has no pip."""
-    question = "import sys, pip; print('%d.%d' % sys.version_info[:2])"
+    question = "import sys; from pip import __version__; print('%d.%d' % sys.version_info[:2])"
     try:
         answer = subprocess.check_output(
             [environment_python(), "-I", "-c", question], stderr=subprocess.STDOUT
