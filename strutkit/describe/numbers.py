@@ -1,0 +1,252 @@
+"""Numbers as screen and paper show them: step, side of rounding, unit and signs.
+
+Lengths 1 mm, or 1/16 in on screen and 1/64 in on paper; force 1 N, moment 1 N·m, mass 0.1 kg,
+angle 1°, shares in whole percent, temperature 1 °C. A result is rounded toward the bad side and
+its limit toward the strict side, so that a printed figure never hides a broken limit.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+Toward = Literal["nearest", "up", "down"]
+"""Side of rounding: nearest (halves away from zero), up (toward +infinity), down."""
+
+LengthUnit = Literal["mm", "in"]
+
+MINUS = "−"
+NEVER = "never"
+SCREEN_PARTS = 16
+PAPER_PARTS = 64
+"""Smallest fraction of an inch on screen and on paper."""
+
+INCH = Fraction("0.0254")
+"""1 in [m] (international yard and pound agreement, 1959; exact)."""
+
+NOISE = 1e-9
+"""A share of a step that is taken for floating-point noise, not for a value over the step."""
+
+MOST_DIGITS = 6
+"""At most so many further digits part a value from its limit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How one kind of quantity is shown: number = (SI value - offset) · factor."""
+
+    factor: float
+    unit: str
+    step: float
+    offset: float = 0.0
+
+
+KINDS: dict[str, Kind] = {
+    "length": Kind(1e3, " mm", 1.0),
+    "force": Kind(1.0, " N", 1.0),
+    "moment": Kind(1.0, " N·m", 1.0),
+    "mass": Kind(1.0, " kg", 0.1),
+    "angle": Kind(180.0 / math.pi, "°", 1.0),
+    "share": Kind(100.0, " %", 1.0),
+    "temperature": Kind(1.0, " °C", 1.0, 273.15),
+    "speed": Kind(1.0, " m/s", 0.1),
+    "number": Kind(1.0, "", 0.01),
+}
+"""Kind of quantity -> how it is shown."""
+
+
+def figure(value: float, step: float = 1.0, toward: Toward = "nearest") -> str:
+    """A bare number to a step, with a true minus and no minus zero.
+
+    >>> figure(80.4), figure(80.4, toward="up"), figure(-3.25, 0.5), figure(-0.2)
+    ('80', '81', '−3.5', '0')
+    """
+    if not math.isfinite(value):
+        raise ValueError(f"{value} is no finite number; show a word for it.")
+    unit = Decimal(repr(step)).normalize()
+    places = max(0, -int(unit.as_tuple().exponent))
+    return f"{_count(value / step, toward) * unit:.{places}f}".replace("-", MINUS)
+
+
+def _count(steps: float, toward: Toward) -> int:
+    noise = NOISE * max(1.0, abs(steps))
+    if toward == "up":
+        return math.ceil(steps - noise)
+    if toward == "down":
+        return math.floor(steps + noise)
+    return int(math.copysign(math.floor(abs(steps) + 0.5 + noise), steps))
+
+
+def quantity_text(
+    value: float | None,
+    kind: str,
+    *,
+    toward: Toward = "nearest",
+    step: float | None = None,
+    unit: bool = True,
+) -> str:
+    """A value in SI with its unit; step in the shown unit (None: that of the kind).
+
+    None, an angle that is not reached, reads "never".
+
+    >>> quantity_text(0.412, "length"), quantity_text(1.0472, "angle", toward="up")
+    ('412 mm', '61°')
+    >>> quantity_text(253.15, "temperature"), quantity_text(None, "angle")
+    ('−20 °C', 'never')
+    """
+    if value is None:
+        return NEVER
+    rule = KINDS[kind]
+    text = figure((value - rule.offset) * rule.factor, step or rule.step, toward)
+    return text + (rule.unit if unit else "")
+
+
+def judged(value: float, limit: float, kind: str, *, at_most: bool = True) -> tuple[str, str]:
+    """A result and its limit as texts whose printed order is their true order.
+
+    at_most: the limit is the greatest value allowed, else the least. The result is rounded
+    toward the bad side and the limit toward the strict side; both get further digits while they
+    print alike or in the wrong order. The limit drops zeros behind its point.
+
+    >>> judged(80.4, 80.0, "force"), judged(79.6, 80.0, "force")
+    (('81 N', '80 N'), ('79.6 N', '80 N'))
+    """
+    rule = KINDS[kind]
+    if math.isclose(value, limit, rel_tol=NOISE, abs_tol=NOISE * rule.step):
+        return typed_text(limit, kind), typed_text(limit, kind)
+    bad, strict = ("up", "down") if at_most else ("down", "up")
+    texts = ("", "")
+    for digits in range(MOST_DIGITS + 1):
+        step = float(f"{rule.step}e-{digits}")
+        texts = (_shown(value, kind, step, bad), _without_zeros(_shown(limit, kind, step, strict)))
+        result, allowed = (float(text.replace(MINUS, "-")) for text in texts)
+        if result != allowed and (result < allowed) == (value < limit):
+            break
+    return texts[0] + rule.unit, texts[1] + rule.unit
+
+
+def _shown(value: float, kind: str, step: float, toward: str) -> str:
+    return quantity_text(value, kind, step=step, toward=toward, unit=False)  # type: ignore[arg-type]
+
+
+def _without_zeros(number: str) -> str:
+    return number.rstrip("0").rstrip(".") if "." in number else number
+
+
+def typed_text(value: float, kind: str, *, unit: bool = True) -> str:
+    """A value as it was typed: all its digits, to a thousandth of the shown unit.
+
+    >>> typed_text(0.0885, "length"), typed_text(0.61, "length")
+    ('88.5 mm', '610 mm')
+    """
+    text = _without_zeros(quantity_text(value, kind, step=1e-3, unit=False))
+    return text + (KINDS[kind].unit if unit else "")
+
+
+def inch_text(
+    metres: float, *, parts: int = SCREEN_PARTS, unit: bool = True, error_over: float = math.inf
+) -> str:
+    """A length in inches to the nearest 1/parts as a reduced fraction.
+
+    Where the fraction is off by more than error_over [m], the difference follows in brackets to
+    0.1 mm: the length is the inches plus what stands in the brackets.
+
+    >>> inch_text(0.7162, parts=64), inch_text(0.7162, parts=64, error_over=5e-5)
+    ('28 13/64″', '28 13/64″ (−0.2 mm)')
+    """
+    exact = Fraction(metres) / INCH * parts
+    count = math.floor(abs(exact) + Fraction(1, 2))
+    signed = -count if exact < 0 else count
+    text = _mixed(count, parts)
+    if signed < 0:
+        text = MINUS + text
+    if unit:
+        text += "″"
+    error = float(Fraction(metres) - Fraction(signed, parts) * INCH)
+    if abs(error) > error_over:
+        text += f" ({_signed(error * 1e3)} mm)"
+    return text
+
+
+def _mixed(count: int, parts: int) -> str:
+    whole, rest = divmod(Fraction(count, parts), 1)
+    if rest == 0:
+        return str(whole)
+    return f"{whole} {rest}" if whole else str(rest)
+
+
+def _signed(millimetres: float) -> str:
+    text = figure(millimetres, 0.1)
+    return text if text.startswith(MINUS) or text == "0.0" else "+" + text
+
+
+def length_text(
+    metres: float,
+    length_unit: LengthUnit = "mm",
+    *,
+    step: float = 1.0,
+    parts: int = SCREEN_PARTS,
+    unit: bool = True,
+) -> str:
+    """A length in the unit the user chose: step in mm, or 1/parts of an inch.
+
+    >>> length_text(0.108), length_text(0.108, "in"), length_text(0.0245, step=0.5)
+    ('108 mm', '4 1/4″', '24.5 mm')
+    """
+    if length_unit == "in":
+        return inch_text(metres, parts=parts, unit=unit)
+    return quantity_text(metres, "length", step=step, unit=unit)
+
+
+def length_pair(
+    metres: float,
+    length_unit: LengthUnit = "mm",
+    *,
+    step: float = 1.0,
+    parts: int = PAPER_PARTS,
+    error_over: float = math.inf,
+) -> tuple[str, str]:
+    """A length in the chosen unit and in the other one, which stands in brackets or below.
+
+    >>> length_pair(0.716)
+    ('716 mm', '28 3/16″')
+    """
+    millimetres = quantity_text(metres, "length", step=step)
+    inches = inch_text(metres, parts=parts, error_over=error_over)
+    return (inches, millimetres) if length_unit == "in" else (millimetres, inches)
+
+
+def range_text(low: float, high: float, kind: str) -> str:
+    """An allowed range, both ends rounded inward: "433 to 470 N".
+
+    A low end of 0 or less is no edge ("up to 470 N"), nor is an infinite high end ("from
+    433 N"). The ends get further digits where rounding would turn the range round.
+
+    >>> range_text(432.2, 470.9, "force"), range_text(0.0, 470.9, "force")
+    ('433 to 470 N', 'up to 470 N')
+    """
+    unit = KINDS[kind].unit
+    if math.isinf(high):
+        return f"from {_shown(low, kind, KINDS[kind].step, 'up')}{unit}" if low > 0.0 else "any"
+    if low <= 0.0:
+        return f"up to {_shown(high, kind, KINDS[kind].step, 'down')}{unit}"
+    for digits in range(MOST_DIGITS + 1):
+        step = float(f"{KINDS[kind].step}e-{digits}")
+        ends = _shown(low, kind, step, "up"), _shown(high, kind, step, "down")
+        if float(ends[0].replace(MINUS, "-")) <= float(ends[1].replace(MINUS, "-")):
+            break
+    return f"{ends[0]} to {ends[1]}{unit}"
+
+
+_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|N|N·m|kg|%|°C|m/s|in)(?![A-Za-z0-9]))")
+
+
+def unbroken(text: str) -> str:
+    """The same text with a no-break space between each number and its unit, for running text.
+
+    >>> unbroken("at -15 °C it takes 80 N").count("\\N{NO-BREAK SPACE}")
+    2
+    """
+    return _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)
