@@ -1,0 +1,89 @@
+"""Fills and edges made of plain shapes: cut material, friction dots, ticks of a limit."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.show.shapes import Circle, Place, Polygon, Polyline
+from strutkit.show.style import PX
+
+Floats = npt.NDArray[np.float64]
+
+HATCH_SPACING = 6 * PX
+DOT_SPACING = 5 * PX
+DOT_RADIUS = 0.8 * PX
+TICK_LENGTH = 6 * PX
+TICK_SPACING = 7 * PX
+
+
+def hatch(outline: Sequence[Place], role: str, spacing: float = HATCH_SPACING) -> list[Polyline]:
+    """Lines at 45° inside a closed outline (cut material), by the even-odd rule."""
+    corners = np.array(outline, dtype=float)
+    turned = corners @ np.array([[1.0, 1.0], [1.0, -1.0]]) / math.sqrt(2.0)
+    first = math.ceil(turned[:, 1].min() / spacing)
+    lines = []
+    for count in range(first, math.floor(turned[:, 1].max() / spacing) + 1):
+        across = count * spacing
+        for low, high in _inside(turned, across):
+            ends = [
+                ((u + across) / math.sqrt(2.0), (u - across) / math.sqrt(2.0)) for u in (low, high)
+            ]
+            lines.append(Polyline(tuple(ends), role))
+    return lines
+
+
+def _inside(corners: Floats, level: float) -> list[tuple[float, float]]:
+    """Pieces of the line y = level inside a closed outline."""
+    following = np.roll(corners, -1, axis=0)
+    crosses = (corners[:, 1] <= level) != (following[:, 1] <= level)
+    start, end = corners[crosses], following[crosses]
+    share = (level - start[:, 1]) / (end[:, 1] - start[:, 1])
+    places = np.sort(start[:, 0] + share * (end[:, 0] - start[:, 0]))
+    return [(float(low), float(high)) for low, high in zip(places[::2], places[1::2], strict=True)]
+
+
+def dots(x: Floats, low: Floats, high: Floats, role: str) -> list[Circle]:
+    """Dots each 5 px between two curves over the same rising x [mm], every second row offset."""
+    found: list[Circle] = []
+    bottom, top = float(np.min(low)), float(np.max(high))
+    rows = range(math.ceil(bottom / DOT_SPACING), math.floor(top / DOT_SPACING) + 1)
+    for row in rows:
+        level = row * DOT_SPACING
+        shift = DOT_SPACING / 2.0 if row % 2 else 0.0
+        columns = np.arange(
+            math.ceil((x[0] - shift) / DOT_SPACING), math.floor((x[-1] - shift) / DOT_SPACING) + 1
+        )
+        across = columns * DOT_SPACING + shift
+        clear = DOT_RADIUS + 0.5 * PX
+        held = (np.interp(across, x, low) + clear <= level) & (
+            level <= np.interp(across, x, high) - clear
+        )
+        found.extend(Circle((float(place), level), DOT_RADIUS, role) for place in across[held])
+    return found
+
+
+def limit_line(
+    start: Place, end: Place, forbidden_left: bool, spacing: float = TICK_SPACING
+) -> list[Polyline]:
+    """A limit: an ink line with 45° ticks on its forbidden side, left or right of start to end."""
+    (x0, y0), (x1, y1) = start, end
+    length = math.hypot(x1 - x0, y1 - y0)
+    along = ((x1 - x0) / length, (y1 - y0) / length)
+    square = (-along[1], along[0]) if forbidden_left else (along[1], -along[0])
+    reach = TICK_LENGTH / math.sqrt(2.0)
+    lines = [Polyline((start, end), "limit")]
+    count = int((length - reach) // spacing)
+    for step in range(count + 1):
+        at = (x0 + along[0] * step * spacing, y0 + along[1] * step * spacing)
+        tip = tuple(a + reach * (u + v) for a, u, v in zip(at, along, square, strict=True))
+        lines.append(Polyline((at, (tip[0], tip[1])), "limit_tick"))
+    return lines
+
+
+def between(x: Floats, low: Floats, high: Floats, role: str) -> Polygon:
+    """The area between two curves over the same x."""
+    there = [(float(a), float(b)) for a, b in zip(x, high, strict=True)]
+    back = [(float(a), float(b)) for a, b in zip(x[::-1], low[::-1], strict=True)]
+    return Polygon(tuple(there + back), role)
