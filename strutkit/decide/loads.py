@@ -4,7 +4,7 @@ Model sections 4, 11.15 and 11.16. Forces act ON THE PANEL, as components in the
 the frame feels the opposite.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -48,12 +48,15 @@ class HingeLoads:
 
 @dataclass(frozen=True, slots=True)
 class _Placed:
-    """The panel's points turned to each angle [n], as seen from the first hinge point."""
+    """The door turned to each angle [n], arms taken from the first hinge point.
 
-    mount: Floats
-    direction: Floats
-    centre: Floats
+    push [s, n, 3]: unit force of each strut on the panel; push_moment [s, n, 3] its moment.
+    """
+
     angle: Floats
+    push: Floats
+    push_moment: Floats
+    centre: Floats
 
 
 def hinge_loads(sweep: Sweep) -> HingeLoads:
@@ -66,9 +69,11 @@ def hinge_loads(sweep: Sweep) -> HingeLoads:
     """
     door, condition = sweep.door, sweep.condition
     placed = _place(door, sweep.angle)
-    force, moment = _weight_and_struts(door, condition, placed, sweep.strut_force)
-    hand = _tangent_force(door, door.panel.handle, sweep.angle, sweep.moment)
-    first, second, thrust = _reactions(door, force + hand[0], moment + hand[1])
+    force, moment = _weight_and_struts(door, (condition,), placed, sweep.strut_force[None])
+    hand = _tangent_force(door, door.panel.handle, sweep.angle, sweep.moment[None])
+    first, second, thrust = (
+        part[0] for part in _reactions(door, force + hand[0], moment + hand[1])
+    )
     for array in (first, second, thrust):
         array.flags.writeable = False
     return HingeLoads(
@@ -81,13 +86,13 @@ def hinge_loads(sweep: Sweep) -> HingeLoads:
 
 
 def held_by_hand(
-    door: Door, condition: Condition, model: statics.Statics, angle: npt.ArrayLike
+    door: Door, conditions: Sequence[Condition], model: statics.Statics, angle: npt.ArrayLike
 ) -> tuple[Floats, Floats]:
-    """Hinge forces [n, 3] on the panel held by the hand, for a one-condition `Statics`."""
+    """Hinge forces on the panel held by the hand, for each condition of `model` [c, n, 3]."""
     grid = np.asarray(angle, dtype=float)
     at = statics.moments(model, grid)
-    force, moment = _weight_and_struts(door, condition, _place(door, grid), at.strut_force[0])
-    hand = _tangent_force(door, door.panel.handle, grid, at.moment[0])
+    force, moment = _weight_and_struts(door, conditions, _place(door, grid), at.strut_force)
+    hand = _tangent_force(door, door.panel.handle, grid, at.moment)
     first, second, _ = _reactions(door, force + hand[0], moment + hand[1])
     return first, second
 
@@ -98,7 +103,9 @@ def hinge_cases(door: Door, condition: Condition) -> dict[str, HingeCase]:
     ends = np.array([0.0, model.end[0]])
     at = statics.moments(model, ends)
     placed = _place(door, ends)
-    force, moment = _weight_and_struts(door, condition, placed, at.strut_force[0])
+    force, moment = (
+        part[0] for part in _weight_and_struts(door, (condition,), placed, at.strut_force)
+    )
     handle = door.panel.handle
     latch = _tangent_force(door, handle, ends, at.moment[0])
     cases = {
@@ -157,35 +164,49 @@ def _place(door: Door, angle: Floats) -> _Placed:
     frame, panel = mounts(door)
     place, direction = geometry.strut_directions(frame, panel, origin, axis, angle)
     centre = geometry.rotate(np.array(door.panel.centre_of_gravity), origin, axis, angle)
-    return _Placed(mount=place - origin, direction=direction, centre=centre - origin, angle=angle)
+    return _Placed(
+        angle=angle,
+        push=direction,
+        push_moment=np.cross(place - origin, direction),
+        centre=centre - origin,
+    )
 
 
 def _weight_and_struts(
-    door: Door, condition: Condition, placed: _Placed, strut_force: Floats
+    door: Door, conditions: Sequence[Condition], placed: _Placed, strut_force: Floats
 ) -> tuple[Floats, Floats]:
-    """Force [n, 3] and moment about the first hinge point [n, 3] of weight and gas forces."""
+    """Force and moment about the first hinge point of weight and gas forces, each [c, n, 3].
+
+    strut_force [c, s, n] [N].
+    """
+    free_fall = np.array([statics.gravity(one.pitch, one.roll) for one in conditions])
+    factor = np.array([one.mass_factor for one in conditions])
+    weight = (door.panel.mass * factor)[:, None] * free_fall
+    force = weight[:, None, :] + np.einsum("csn,snk->cnk", strut_force, placed.push)
+    moment = np.cross(placed.centre, weight[:, None, :])
+    moment += np.einsum("csn,snk->cnk", strut_force, placed.push_moment)
     origin, axis = hinge_axis(door)
-    free_fall = statics.gravity(condition.pitch, condition.roll)
-    weight = door.panel.mass * condition.mass_factor * free_fall
-    push = strut_force[:, :, None] * placed.direction
-    force = weight + push.sum(axis=0)
-    moment = np.cross(placed.centre, weight) + np.cross(placed.mount, push).sum(axis=0)
-    if condition.added_mass > 0.0:
-        more = condition.added_mass * free_fall
-        place = geometry.rotate(np.array(condition.added_at), origin, axis, placed.angle) - origin
-        return force + more, moment + np.cross(place, more)
+    for row, one in enumerate(conditions):
+        if one.added_mass > 0.0:
+            more = one.added_mass * free_fall[row]
+            place = geometry.rotate(np.array(one.added_at), origin, axis, placed.angle) - origin
+            force[row] += more
+            moment[row] += np.cross(place, more)
     return force, moment
 
 
 def _tangent_force(
     door: Door, place: tuple[float, float, float], angle: Floats, net: Floats
 ) -> tuple[Floats, Floats]:
-    """Force [n, 3] along the arc at a point of the panel that balances `net`, and its moment."""
+    """Force along the arc at a point of the panel that balances `net`, and its moment.
+
+    net [..., n] [N·m]; both [..., n, 3].
+    """
     origin, axis = hinge_axis(door)
     arm = geometry.rotate(np.array(place), origin, axis, angle) - origin
     tangent = np.cross(axis, arm)
-    force = -net[:, None] * tangent / np.sum(tangent**2, axis=-1, keepdims=True)
-    return force, np.cross(arm, force)
+    unit = -tangent / np.sum(tangent**2, axis=-1, keepdims=True)
+    return net[..., None] * unit, net[..., None] * np.cross(arm, unit)
 
 
 def _reactions(door: Door, force: Floats, moment: Floats) -> tuple[Floats, Floats, Floats]:
@@ -215,6 +236,6 @@ def _pulled(
 ) -> HingeCase:
     """The struts `pulling` share the pull T = M / sum(arm) equally (model 11.16)."""
     pull = net / float(arm[pulling].sum())
-    back = -pull * placed.direction[pulling, -1]
-    turning = np.cross(placed.mount[pulling, -1], back)
-    return _case(door, force + back.sum(axis=0), moment + turning.sum(axis=0), pull)
+    back = pull * placed.push[pulling, -1].sum(axis=0)
+    turning = pull * placed.push_moment[pulling, -1].sum(axis=0)
+    return _case(door, force - back, moment - turning, pull)

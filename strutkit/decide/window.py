@@ -17,6 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute import roots, statics
+from strutkit.compute.gas import gas_force
 from strutkit.decide.conditions import (
     all_conditions,
     charge_shares,
@@ -30,20 +31,12 @@ from strutkit.describe.records import Condition, Door
 
 Floats = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.intp]
-Terms = Callable[[Indices, Floats], tuple[Floats, Floats]]
 Interval = tuple[float, float, int | None, int | None]
 """Low and high factor, and the conditions (rows) that make those edges."""
 
-RULES = (
-    "hand_opening",
-    "hand_closing",
-    "lift_off",
-    "reserve",
-    "reserve_force",
-    "latch",
-    "hinge_resultant",
-)
-"""Rules that a rating can break, by the name of their limit."""
+PRUNE = 1e-3
+"""Rows that miss the tightest edge by more than this share are not refined beyond the nodes;
+0.5° between nodes moves no edge by as much."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -70,6 +63,22 @@ class RatingWindow:
     empty: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """One rule as q · a >= b at every angle asked:
+
+        a = sign · S        b = rubbing · Mf + share · |Mg| + base - sign · (T + Mg)
+
+    nodes [c, n]: the angles asked in each condition.
+    """
+
+    nodes: Floats
+    sign: float
+    rubbing: float = 0.0
+    share: float = 0.0
+    base: float = 0.0
+
+
 def rating_window(door: Door) -> RatingWindow:
     """Which ratings hold each rule that has a limit, and all of them together (model 11.18).
 
@@ -79,13 +88,14 @@ def rating_window(door: Door) -> RatingWindow:
     """
     conditions = tuple(one for one in all_conditions(door) if not is_fault(one))
     model = door_statics(door, conditions)
-    parts = _charge_parts(door, conditions, model)
+    scaled = model.force_extended * charge_shares(door, conditions)
+    parts = (scaled, model.force_extended - scaled)
     found = {
-        rule: _interval(door, conditions, model, parts, rule)
-        for rule in RULES
-        if getattr(door.limits, rule) is not None
+        name: _linear_interval(model, parts, rule) for name, rule in _rules(door, model).items()
     }
-    rules = {rule: _as_ratings(door, conditions, one) for rule, one in found.items()}
+    if door.limits.hinge_resultant is not None:
+        found["hinge_resultant"] = _resultant_interval(door, conditions, model, parts)
+    rules = {name: _as_ratings(door, conditions, one) for name, one in found.items()}
     low = max([one[0] for one in found.values()], default=0.0)
     high = min([one[1] for one in found.values()], default=np.inf)
     together = _as_ratings(door, conditions, (low, high, None, None))
@@ -95,6 +105,35 @@ def rating_window(door: Door) -> RatingWindow:
         high=together.high,
         empty=together.empty or any(one.empty for one in rules.values()),
     )
+
+
+def _rules(door: Door, model: statics.Statics) -> dict[str, _Rule]:
+    """The linear rules that the door's limits ask for (model section 3)."""
+    limits = door.limits
+    opening_radius = door.hinge_distance(door.panel.handle)
+    closing_radius = door.hinge_distance(door.closing_handle)
+    nodes = critical_angles(model)
+    travel = np.broadcast_to(nodes, (len(model.end), nodes.shape[-1]))
+    last = reserve_angles(model.end, limits.reserve_span)
+    shut = np.zeros((len(model.end), 1))
+    rules = {}
+    if limits.hand_opening is not None:
+        base = -limits.hand_opening * opening_radius
+        rules["hand_opening"] = _Rule(travel, sign=1.0, rubbing=1.0, base=base)
+    if limits.hand_closing is not None:
+        base = -limits.hand_closing * closing_radius
+        rules["hand_closing"] = _Rule(travel, sign=-1.0, rubbing=1.0, base=base)
+    if limits.lift_off is not None:
+        late = np.maximum(travel, np.minimum(limits.lift_off, model.end)[:, None])
+        rules["lift_off"] = _Rule(late, sign=1.0, rubbing=1.0)
+    if limits.reserve is not None:
+        rules["reserve"] = _Rule(last, sign=1.0, share=limits.reserve)
+    if limits.reserve_force is not None:
+        base = limits.reserve_force * opening_radius
+        rules["reserve_force"] = _Rule(last, sign=1.0, base=base)
+    if limits.latch is not None:
+        rules["latch"] = _Rule(shut, sign=-1.0, base=-limits.latch * opening_radius)
+    return rules
 
 
 def _as_ratings(door: Door, conditions: Sequence[Condition], found: Interval) -> RatingInterval:
@@ -116,89 +155,53 @@ def _as_ratings(door: Door, conditions: Sequence[Condition], found: Interval) ->
     return RatingInterval(low=low, high=high, empty=bool(empty), decided_by=names)
 
 
-def _charge_parts(
-    door: Door, conditions: Sequence[Condition], model: statics.Statics
-) -> tuple[Floats, Floats]:
-    """Shares of the gas force at full extension that scale with charge, and that do not [c, s]."""
-    scaled = charge_shares(door, conditions)
-    return model.force_extended * scaled, model.force_extended * (1.0 - scaled)
+def _linear_interval(model: statics.Statics, parts: tuple[Floats, Floats], rule: _Rule) -> Interval:
+    """Interval of q in which q · a >= b holds in every condition at every angle asked."""
 
+    def curve_of(edge: Callable[[Floats, Floats], Floats]) -> roots.Curve:
+        return lambda rows, angle: edge(*_terms(model, parts, rule, rows, angle))
 
-def _interval(
-    door: Door,
-    conditions: Sequence[Condition],
-    model: statics.Statics,
-    parts: tuple[Floats, Floats],
-    rule: str,
-) -> Interval:
-    if rule == "hinge_resultant":
-        return _resultant_interval(door, conditions, model, parts)
-    nodes = _rule_angles(door, model, rule)
-
-    def row_terms(rows: Indices, angle: Floats) -> tuple[Floats, Floats]:
-        return _linear(door, model.take(rows), (parts[0][rows], parts[1][rows]), angle, rule)
-
-    return _edges(row_terms, nodes)
-
-
-def _rule_angles(door: Door, model: statics.Statics, rule: str) -> Floats:
-    """Angles over which a rule is asked [c, n]."""
-    limits = door.limits
-    if rule == "latch":
-        return np.zeros((len(model.end), 1))
-    if rule in ("reserve", "reserve_force"):
-        return reserve_angles(model.end, limits.reserve_span)
-    nodes = critical_angles(model)
-    every = np.broadcast_to(nodes, (len(model.end), nodes.shape[-1]))
-    if rule != "lift_off" or limits.lift_off is None:
-        return every
-    low = np.minimum(limits.lift_off, model.end)[:, None]
-    return np.maximum(every, low)
-
-
-def _linear(
-    door: Door,
-    model: statics.Statics,
-    parts: tuple[Floats, Floats],
-    angle: Floats,
-    rule: str,
-) -> tuple[Floats, Floats]:
-    """A rule as q · a >= b at each angle: a and b [c, n]."""
-    at = statics.moments(model, angle)
-    per_newton = at.lever_arm / (
-        1.0 - (model.extended_length[:, None] - at.length) * model.inverse_column[:, None]
+    a, b = _terms(model, parts, rule, np.arange(len(rule.nodes)), rule.nodes)
+    turns = a[:, :-1] * a[:, 1:] < 0.0
+    low = _lowest_allowed(a, b)
+    low[:, :-1][turns & (b[:, :-1] > 0.0) & (b[:, 1:] > 0.0)] = np.inf
+    return _interval_of(
+        _greatest_by_row(curve_of(_lowest_allowed), rule.nodes, low),
+        _greatest_by_row(
+            curve_of(_minus_highest_allowed), rule.nodes, _minus_highest_allowed(a, b)
+        ),
     )
-    scaled = np.sum(parts[0][:, :, None] * per_newton, axis=1)
-    fixed = np.sum(parts[1][:, :, None] * per_newton, axis=1) + at.gravity_moment
-    limits = door.limits
-    opening_radius = door.hinge_distance(door.panel.handle)
-    if rule == "hand_opening":
-        return scaled, at.friction_moment - (limits.hand_opening or 0.0) * opening_radius - fixed
-    if rule == "lift_off":
-        return scaled, at.friction_moment - fixed
-    if rule == "reserve":
-        return scaled, (limits.reserve or 0.0) * np.abs(at.gravity_moment) - fixed
-    if rule == "reserve_force":
-        return scaled, (limits.reserve_force or 0.0) * opening_radius - fixed
-    if rule == "latch":
-        return -scaled, fixed - (limits.latch or 0.0) * opening_radius
-    closing_radius = door.hinge_distance(door.closing_handle)
-    return -scaled, at.friction_moment + fixed - (limits.hand_closing or 0.0) * closing_radius
 
 
-def _edges(row_terms: Terms, nodes: Floats) -> Interval:
-    """Interval of q in which q · a >= b holds for every row at every angle."""
+def _lowest_allowed(a: Floats, b: Floats) -> Floats:
+    """Least q with q · a >= b: b / a where a > 0; where a = 0 any q will do, or none."""
+    hopeless = np.where((a == 0.0) & (b > 0.0), np.inf, -np.inf)
+    return np.divide(b, a, out=hopeless, where=a > 0.0)
 
-    def lowest_allowed(rows: Indices, angle: Floats) -> Floats:
-        a, b = row_terms(rows, angle)
-        hopeless = np.where((a == 0.0) & (b > 0.0), np.inf, -np.inf)
-        return np.divide(b, a, out=hopeless, where=a > 0.0)
 
-    def minus_highest_allowed(rows: Indices, angle: Floats) -> Floats:
-        a, b = row_terms(rows, angle)
-        return -np.divide(b, a, out=np.full_like(a, np.inf), where=a < 0.0)
+def _minus_highest_allowed(a: Floats, b: Floats) -> Floats:
+    """Minus the greatest q with q · a >= b: -b / a where a < 0, else no edge."""
+    return -np.divide(b, a, out=np.full_like(a, np.inf), where=a < 0.0)
 
-    return _interval_of(_greatest(lowest_allowed, nodes), _greatest(minus_highest_allowed, nodes))
+
+def _terms(
+    model: statics.Statics,
+    parts: tuple[Floats, Floats],
+    rule: _Rule,
+    rows: Indices,
+    angle: Floats,
+) -> tuple[Floats, Floats]:
+    """a and b of a rule for these conditions at these angles, each [rows, n]."""
+    here = model.take(rows)
+    at = statics.moments(here, angle)
+    per_newton = gas_force(
+        1.0, here.inverse_column[:, None], here.extended_length[:, None] - at.length
+    )
+    lever = per_newton * at.lever_arm
+    scaled = np.sum(parts[0][rows][:, :, None] * lever, axis=1)
+    fixed = np.sum(parts[1][rows][:, :, None] * lever, axis=1) + at.gravity_moment
+    resisting = rule.rubbing * at.friction_moment + rule.share * np.abs(at.gravity_moment)
+    return rule.sign * scaled, resisting + rule.base - rule.sign * fixed
 
 
 def _interval_of(low: Floats, minus_high: Floats) -> Interval:
@@ -212,12 +215,23 @@ def _interval_of(low: Floats, minus_high: Floats) -> Interval:
     )
 
 
-def _greatest(curve: roots.Curve, nodes: Floats) -> Floats:
-    """Greatest value of a curve for each row of nodes, found beyond them."""
-    values = curve(np.arange(len(nodes)), nodes)
-    if nodes.shape[1] == 1:
-        return values[:, 0]
-    return roots.find_peaks(curve, nodes, values)[1]
+def _greatest_by_row(curve: roots.Curve, nodes: Floats, values: Floats) -> Floats:
+    """Greatest value of a curve for each row of nodes; those near the greatest are refined."""
+    found = values.max(axis=1)
+    rows = _near_greatest(found)
+    if nodes.shape[1] > 1 and len(rows):
+        found[rows] = roots.find_peaks(
+            lambda own, angle: curve(rows[own], angle), nodes[rows], values[rows]
+        )[1]
+    return np.asarray(found)
+
+
+def _near_greatest(found: Floats) -> Indices:
+    """Rows whose value may still be the greatest once refined; none where it is infinite."""
+    best = found.max()
+    if not np.isfinite(best):
+        return np.zeros(0, dtype=np.intp)
+    return np.flatnonzero(found >= best - PRUNE * (1.0 + abs(best)))
 
 
 def _resultant_interval(
@@ -234,26 +248,49 @@ def _resultant_interval(
     limit = door.limits.hinge_resultant or 0.0
     uncharged = replace(model, force_extended=parts[1])
 
-    def edges(rows: Indices, angle: Floats) -> tuple[Floats, Floats]:
-        low, high = np.empty_like(angle), np.empty_like(angle)
-        for place, row in enumerate(rows):
-            v0 = _resultant(door, conditions[row], uncharged.take([row]), angle[place])
-            whole = _resultant(door, conditions[row], model.take([row]), angle[place])
-            low[place], high[place] = _quadratic_interval(v0, whole - v0, limit)
-        return low, high
-
     nodes = critical_angles(model)
-    every = np.broadcast_to(nodes, (len(model.end), nodes.shape[-1]))
-    low = _greatest(lambda rows, angle: edges(rows, angle)[0], every)
-    minus_high = _greatest(lambda rows, angle: -edges(rows, angle)[1], every)
-    return _interval_of(low, minus_high)
+
+    def edges(rows: Indices, angle: Floats) -> tuple[Floats, Floats]:
+        here = [conditions[row] for row in rows]
+        v0 = _resultant(door, here, uncharged.take(rows), angle)
+        whole = _resultant(door, here, model.take(rows), angle)
+        return _quadratic_interval(v0, whole - v0, limit)
+
+    return _interval_of(
+        _greatest_of_rows(lambda rows, angle: edges(rows, angle)[0], nodes, len(conditions)),
+        _greatest_of_rows(lambda rows, angle: -edges(rows, angle)[1], nodes, len(conditions)),
+    )
 
 
-def _resultant(door: Door, condition: Condition, model: statics.Statics, angle: Floats) -> Floats:
-    first, second = held_by_hand(door, condition, model, angle)
+def _greatest_of_rows(curve: roots.Curve, nodes: Floats, count: int) -> Floats:
+    """Greatest value for each of `count` rows, each taken at angles of its own.
+
+    Rows near the greatest value are refined beyond the nodes.
+    """
+    every = np.broadcast_to(nodes, (count, nodes.shape[-1]))
+    if nodes.ndim == 1:
+        values = curve(np.arange(count), nodes)
+    else:
+        values = np.concatenate([curve(np.array([row]), every[row]) for row in range(count)])
+    found = values.max(axis=1)
+    for row in _near_greatest(found):
+        found[row] = _refined(curve, row, every[[row]], values[[row]])
+    return np.asarray(found)
+
+
+def _refined(curve: roots.Curve, row: np.intp, nodes: Floats, values: Floats) -> float:
+    own = np.array([row])
+    return float(roots.find_peaks(lambda _, angle: curve(own, angle[0]), nodes, values)[1][0])
+
+
+def _resultant(
+    door: Door, conditions: Sequence[Condition], model: statics.Statics, angle: Floats
+) -> Floats:
+    """Radial resultant of both hinge points held by the hand [c, n, 3] [N]; angle [n]."""
+    first, second = held_by_hand(door, conditions, model, angle)
     axis = hinge_axis(door)[1]
     whole = first + second
-    return np.asarray(whole - (whole @ axis)[:, None] * axis)
+    return np.asarray(whole - (whole @ axis)[..., None] * axis)
 
 
 def _quadratic_interval(v0: Floats, v1: Floats, limit: float) -> tuple[Floats, Floats]:
