@@ -1,0 +1,138 @@
+"""Mounts in the builder's words: which way from the hinge line, how far, in mm and inch.
+
+Outward and upward are those of the side view, square to the hinge line; the third measure runs
+along the hinge line from the panel's middle (look: the builder's tape). Panel shut.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from strutkit.compute.geometry import side_axes
+from strutkit.describe.fields import Point
+from strutkit.describe.numbers import LengthUnit, figure, inch_text
+from strutkit.describe.records import Door, FittedStrut
+from strutkit.show.plane import along_axis, hinge_place, side_plane
+
+UPRIGHT = math.cos(0.1)
+"""A hinge line whose upward part is over this stands upright."""
+
+INCH_PARTS = 64
+WORTH_SAYING = 5e-5
+"""An inch fraction that is off by more than this [m] is printed with its error."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """One length as printed: in the unit asked for, in words, and in the other unit."""
+
+    main: str
+    word: str
+    other: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ball:
+    """One mount as the sheet lists it: ball name, how many alike, measures, side, strut."""
+
+    name: str
+    count: int
+    outward: Measure
+    upward: Measure
+    along: Measure
+    side: str
+    strut: str
+
+
+def millimetres(metres: float) -> str:
+    """A length in mm: whole or half millimetres as they are, all else to 0.1 mm.
+
+    >>> millimetres(0.0245), millimetres(0.02413), millimetres(-0.1000000001)
+    ('24.5', '24.1', '−100')
+    """
+    exact = metres * 1e3
+    near = round(exact * 2.0) / 2.0
+    text = figure(near if abs(exact - near) < 5e-3 else exact, 0.1)
+    return text.removesuffix(".0")
+
+
+def both_units(metres: float, length_unit: LengthUnit) -> tuple[str, str]:
+    """A length in the unit asked for and in the other one.
+
+    >>> both_units(0.716, "mm"), both_units(0.7162, "in")
+    (('716 mm', '28 3/16″'), ('28 13/64″', '716.2 mm, off by −0.2 mm'))
+    """
+    in_mm = f"{millimetres(metres)} mm"
+    inches = inch_text(metres, parts=INCH_PARTS)
+    if length_unit == "mm":
+        return in_mm, inches
+    with_error = inch_text(metres, parts=INCH_PARTS, error_over=WORTH_SAYING)
+    error = with_error.removeprefix(inches).strip(" ()")
+    return inches, f"{in_mm}, off by {error}" if error else in_mm
+
+
+def measure(metres: float, ways: tuple[str, str], length_unit: LengthUnit) -> Measure:
+    """A signed length with its way in words."""
+    main, other = both_units(abs(metres), length_unit)
+    word = "" if abs(metres) < WORTH_SAYING else ways[0] if metres > 0.0 else ways[1]
+    return Measure(main=main, word=word, other=f"({other})")
+
+
+def side_ways(door: Door) -> tuple[tuple[str, str], tuple[str, str], tuple[str, str]]:
+    """Words for + and - of the side view's outward and upward, and along the hinge line."""
+    outward, upward = side_plane(door).words
+    along = ("up", "down") if abs(along_axis(door)[2]) > UPRIGHT else ("right", "left")
+    return outward, upward, along
+
+
+def ball_names(door: Door) -> list[tuple[str, str]]:
+    """Names of the fixed-side and door-side ball of each strut record: F, D or F1, D1 ..."""
+    if len(door.struts) == 1:
+        return [("F", "D")]
+    return [(f"F{number}", f"D{number}") for number in range(1, len(door.struts) + 1)]
+
+
+def balls(door: Door, length_unit: LengthUnit) -> list[Ball]:
+    """Every mount of the door, a mirrored pair as one row."""
+    rows = []
+    for (fixed, moving), fitted in zip(ball_names(door), door.struts, strict=True):
+        rows.append(_ball(door, fitted, fixed, fitted.frame_mount, "fixed side", length_unit))
+        rows.append(_ball(door, fitted, moving, fitted.panel_mount, "door side", length_unit))
+    return rows
+
+
+def _ball(
+    door: Door, fitted: FittedStrut, name: str, place: Point, side: str, length_unit: LengthUnit
+) -> Ball:
+    out_ways, up_ways, along_ways = side_ways(door)
+    at = hinge_place(door, place)
+    if fitted.mirrored:
+        both = " and ".join(sorted(along_ways))
+        along_measure = measure(abs(at.along), (f"{both} of the middle",) * 2, length_unit)
+    else:
+        words = tuple(_of_the_middle(way) for way in along_ways)
+        along_measure = measure(at.along, (words[0], words[1]), length_unit)
+    return Ball(
+        name=name,
+        count=2 if fitted.mirrored else 1,
+        outward=measure(at.outward, out_ways, length_unit),
+        upward=measure(at.upward, up_ways, length_unit),
+        along=along_measure,
+        side=side,
+        strut=fitted.strut.name,
+    )
+
+
+def _of_the_middle(way: str) -> str:
+    return f"{way} from the middle" if way in ("up", "down") else f"{way} of the middle"
+
+
+def lean(door: Door) -> float:
+    """Greatest angle between the side view's axes and those of the structure frame [rad].
+
+    0 for a hinge line along x, y or z.
+    """
+    axis = np.array(door.hinge_direction)
+    least = min(max(abs(float(part)) for part in line) for line in (axis, *side_axes(axis)))
+    return math.acos(min(1.0, least))

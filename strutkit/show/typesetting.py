@@ -1,0 +1,122 @@
+"""Data and a template become a PDF or pictures of its pages: fonts, letters, fixed bytes.
+
+What a builder or a stranger typed reaches a template only as JSON, never as markup. Fonts are
+the DejaVu Sans that matplotlib brings along; system fonts are not looked at, so paper made on
+two machines is the same. A letter that the font lacks is printed as its Unicode number.
+"""
+
+import datetime
+import importlib.util
+import json
+import unicodedata
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+TEMPLATES = Path(__file__).parent / "templates"
+STANDARDS = ["a-2a", "ua-1"]
+"""PDF/A-2, tagged, and PDF/UA-1: alt text on every picture is then enforced."""
+
+PAGES = {"a4": (0.210, 0.297), "letter": (0.2159, 0.2794)}
+"""Width and height of the paper sizes [m]."""
+
+LETTERS_NOTE = "Letters that the font of this paper lacks stand as their Unicode numbers: "
+
+
+def pages_of(template: str, data: dict[str, Any], *, ppi: float = 110.0) -> list[bytes]:
+    """Each page as a PNG picture."""
+    made = _compiler(template, data).compile(format="png", ppi=ppi)
+    return made if isinstance(made, list) else [made]
+
+
+def pdf_of(template: str, data: dict[str, Any], date: datetime.date | None = None) -> bytes:
+    """The PDF. The same data give the same bytes: no clock is read.
+
+    date stands in the file's properties as midnight UTC; without one 1970-01-01 stands there.
+    """
+    stamp = date or datetime.date(1970, 1, 1)
+    midnight = datetime.datetime(stamp.year, stamp.month, stamp.day, tzinfo=datetime.UTC)
+    return bytes(
+        _compiler(template, data).compile(
+            format="pdf", pdf_standards=STANDARDS, timestamp=int(midnight.timestamp())
+        )
+    )
+
+
+def _compiler(template: str, data: dict[str, Any]) -> Any:
+    import typst
+
+    return typst.Compiler(
+        TEMPLATES / template,
+        root=TEMPLATES,
+        font_paths=_fonts(),
+        sys_inputs={"data": json.dumps(printable(data), ensure_ascii=False)},
+    )
+
+
+def printable(data: dict[str, Any]) -> dict[str, Any]:
+    """The same data with every letter that cannot be printed replaced by its Unicode number.
+
+    `data["letters_note"]` says which, or is empty.
+    """
+    lacking: set[str] = set()
+    clean = _replaced(data, lacking)
+    numbers = ", ".join(sorted(_number(letter) for letter in lacking))
+    return {**clean, "letters_note": f"{LETTERS_NOTE}{numbers}." if lacking else ""}
+
+
+def _replaced(value: Any, lacking: set[str]) -> Any:
+    if isinstance(value, str):
+        if value.isascii():
+            return value
+        missing = {letter for letter in value if not has_letter(letter)}
+        lacking |= missing
+        for letter in missing:
+            value = value.replace(letter, _number(letter))
+        return value
+    if isinstance(value, dict):
+        return {key: _replaced(one, lacking) for key, one in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_replaced(one, lacking) for one in value]
+    return value
+
+
+def has_letter(letter: str) -> bool:
+    """Whether both weights of the font can show this letter as itself."""
+    if unicodedata.category(letter) in ("Cf", "Co", "Cn"):
+        return False
+    return ord(letter) in _covered()
+
+
+def _number(letter: str) -> str:
+    return f"[U+{ord(letter):04X}]"
+
+
+def _font_folder() -> Path:
+    found = importlib.util.find_spec("matplotlib")
+    if found is None or not found.submodule_search_locations:
+        raise RuntimeError("matplotlib, which brings the fonts, is not installed.")
+    return Path(found.submodule_search_locations[0]) / "mpl-data" / "fonts" / "ttf"
+
+
+@cache
+def _fonts() -> Any:
+    import typst
+
+    return typst.Fonts(
+        include_system_fonts=False,
+        include_embedded_fonts=False,
+        font_paths=[str(_font_folder())],
+    )
+
+
+@cache
+def _covered() -> frozenset[int]:
+    """Code points that DejaVu Sans has in both weights."""
+    from matplotlib.ft2font import FT2Font
+
+    weights = [
+        set(FT2Font(str(_font_folder() / name)).get_charmap())
+        for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
+    ]
+    return frozenset(weights[0] & weights[1])
