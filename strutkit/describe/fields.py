@@ -79,11 +79,15 @@ def check_fields(record: Any, owner: str) -> None:
         value = getattr(record, field.name)
         if value is None and field.default is None:
             continue
-        stored = _stored(value, field.metadata, f"{owner}: {field.name}")
+        stored = stored_value(value, field.metadata, f"{owner}: {field.name}")
         object.__setattr__(record, field.name, stored)
 
 
-def _stored(value: Any, rules: Any, where: str) -> Any:
+def stored_value(value: Any, rules: Any, where: str) -> Any:
+    """A value in the form a record stores it, checked against a field's metadata (`rules`).
+
+    `where` names it in messages. Raises `RecordError`.
+    """
     kind = rules["kind"]
     if kind == "name":
         return checked_name(value, where)

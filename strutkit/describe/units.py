@@ -54,13 +54,13 @@ LONGEST_TEXT = 120
 MOST_DIGITS = 40
 """Most digits of one number."""
 LARGEST_EXPONENT = 400
-MOST_POINTS = 500
+MOST_POINTS = 300
 """Most points of a list such as a section or a zone."""
 
 _SIGNS = str.maketrans(
     dict.fromkeys("−‐‑–﹣－", "-")
     | dict.fromkeys("⁄∕", "/")
-    | dict.fromkeys("\u00a0\u2007\u2009\u202f\t", " ")
+    | dict.fromkeys("\u00a0\u2007\u2009\u202f\t\n\r", " ")
     | dict.fromkeys("’′", "'")
     | dict.fromkeys("”″", '"')
 )
