@@ -449,7 +449,7 @@ def open_notebook(python):
 def notebook_words(notebook):
     """The words after `python` that open `notebook`, with the checkout as JupyterLab's root."""
     keep_quiet()
-    words = ["-m", "jupyterlab", notebook, "--ServerApp.root_dir=" + ROOT]
+    words = ["-m", "jupyterlab", notebook, "--ServerApp.root_dir=" + ROOT, "--log-level=WARN"]
     if hasattr(os, "geteuid") and os.geteuid() == 0:
         words.append("--allow-root")
     return words
