@@ -5,13 +5,14 @@ by a route of its own (`tests/plain_statics.py`), and extended length and stroke
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 from hypothesis import strategies as st
 
-from strutkit.describe.records import Condition, Door, FittedStrut, Hinge, Panel, Strut
-from tests.plain_statics import turned
+from strutkit.describe.records import Condition, Door, FittedStrut, Hinge, Panel, Point, Strut
+from tests.plain_statics import tilt, turned
 
 GRID = 721
 """Angles at which the length of a strut is measured to make it fit."""
@@ -187,3 +188,50 @@ def _fitting_strut(
 def _lengths(door: Door, frame: np.ndarray, panel: np.ndarray) -> np.ndarray:
     angle = np.linspace(0.0, door.hinge.stop_angle, GRID)
     return np.linalg.norm(turned(door, panel, angle) - frame, axis=-1)
+
+
+def moved(door: Door, matrix: np.ndarray, shift: np.ndarray) -> Door:
+    """The same door in a frame turned or mirrored by an orthogonal matrix and shifted.
+
+    Gravity goes along: every direction of it is a pitch and a roll. The nominal condition stands
+    level in both frames, so only the door's own conditions are comparable.
+    """
+
+    def place(point: Point | None) -> Point | None:
+        return None if point is None else tuple(matrix @ np.array(point) + shift)
+
+    panel, hinge = door.panel, door.hinge
+    return replace(
+        door,
+        panel=replace(
+            panel,
+            centre_of_gravity=place(panel.centre_of_gravity),
+            handle=place(panel.handle),
+            closing_handle=place(panel.closing_handle),
+            middle=place(panel.middle),
+        ),
+        hinge=replace(
+            hinge,
+            first=place(hinge.first),
+            second=place(hinge.second),
+            opens_toward=tuple(matrix @ np.array(hinge.opens_toward)),
+            stop=place(hinge.stop),
+        ),
+        struts=tuple(
+            replace(one, frame_mount=place(one.frame_mount), panel_mount=place(one.panel_mount))
+            for one in door.struts
+        ),
+        conditions=tuple(_moved_condition(one, matrix, place) for one in door.conditions),
+    )
+
+
+def _moved_condition(
+    condition: Condition, matrix: np.ndarray, place: Callable[[Point | None], Point | None]
+) -> Condition:
+    x, y, z = matrix @ -tilt(condition)
+    return replace(
+        condition,
+        added_at=place(condition.added_at),
+        pitch=math.atan2(x, math.hypot(y, z)),
+        roll=math.atan2(y, z),
+    )

@@ -1,4 +1,4 @@
-"""Doors in MuJoCo (mujoco-core): lengths, arms, moments and hinge forces of the same door by another engine.
+"""Doors in MuJoCo (mujoco-core): lengths, arms, moments and hinge forces by another engine.
 
 Two models of one door. On a hinge: the panel turns about the hinge line and its struts are
 spatial tendons. Free: the panel has all six freedoms and is held by two point constraints, one
