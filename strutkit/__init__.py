@@ -4,7 +4,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from strutkit.decide.findings import check, verdict
+    from strutkit.decide.judging import Finding
     from strutkit.decide.loads import HingeCase, HingeLoads, hinge_loads
+    from strutkit.decide.starters import starter_conditions, starter_limits
     from strutkit.decide.summary import (
         BalanceAngle,
         Summary,
@@ -50,6 +53,11 @@ _HOMES = {
     "RatingWindow": "decide.window",
     "RatingInterval": "decide.window",
     "rating_window": "decide.window",
+    "Finding": "decide.judging",
+    "check": "decide.findings",
+    "verdict": "decide.findings",
+    "starter_conditions": "decide.starters",
+    "starter_limits": "decide.starters",
     "Sweep": "decide.sweep",
     "sweep": "decide.sweep",
     "sweep_conditions": "decide.sweep",

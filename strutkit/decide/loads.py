@@ -97,9 +97,12 @@ def held_by_hand(
     return first, second
 
 
-def hinge_cases(door: Door, condition: Condition) -> dict[str, HingeCase]:
-    """The cases at rest of one condition (model 11.15 and 11.16)."""
-    model = door_statics(door, (condition,))
+def hinge_cases(
+    door: Door, condition: Condition, model: statics.Statics | None = None
+) -> dict[str, HingeCase]:
+    """The cases at rest of one condition (model 11.15 and 11.16); its statics, if at hand."""
+    if model is None:
+        model = door_statics(door, (condition,))
     ends = np.array([0.0, model.end[0]])
     at = statics.moments(model, ends)
     placed = _place(door, ends)

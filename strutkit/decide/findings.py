@@ -1,0 +1,72 @@
+"""The check: every finding about a door, in words, failures first.
+
+Model sections 3 and 11. A finding is judged only against something asked or published; where
+nothing was asked `ok` is None, and subjects that were not looked at are said.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from strutkit.decide import advice, limit_rules
+from strutkit.decide.judging import Finding, Study, study
+from strutkit.describe.records import Door
+from strutkit.errors import StrutkitError
+
+NOT_LOOKED_AT = "Clearance, brackets, screws, twist of the panel, panes and wind: not looked at."
+
+
+def check(door: Door) -> tuple[Finding, ...]:
+    """All findings about a door, worst first, one for each name.
+
+    Failures first (farthest over their limit first), then what was not judged (struts lost
+    first), what rests on an assumption, and what passes. It does not raise on a door that cannot
+    be swept: one failed finding carries the text.
+    """
+    try:
+        looked = study(door)
+    except StrutkitError as fault:
+        return (Finding(name="travel_left", ok=False, words=str(fault)),)
+    found = [*limit_rules.findings(looked), *advice.findings(looked)]
+    found.append(Finding(name="not_checked", words=NOT_LOOKED_AT))
+    return tuple(sorted(found, key=_rank))
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Rank:
+    group: int
+    excess: float
+    name: str
+
+
+def _rank(finding: Finding) -> _Rank:
+    if finding.ok is False:
+        return _Rank(0, -_excess(finding), finding.name)
+    if finding.ok:
+        return _Rank(4, 0.0, finding.name)
+    if finding.name.startswith("fault_"):
+        return _Rank(1, 0.0, finding.name)
+    return _Rank(3 if finding.name.startswith("assumed_") else 2, 0.0, finding.name)
+
+
+def _excess(finding: Finding) -> float:
+    """How far beyond its limit a failed finding lies, as a share of the limit."""
+    if finding.value is None or finding.limit is None or not math.isfinite(finding.value):
+        return math.inf
+    return abs(finding.value - finding.limit) / max(abs(finding.limit), 1e-12)
+
+
+def verdict(findings: Iterable[Finding]) -> str:
+    """The count in words: "1 fails, 4 pass, 3 not judged, 1 assumed"."""
+    kinds = [finding.state for finding in findings]
+    counts = (
+        (kinds.count("fails"), "fails", "fail"),
+        (kinds.count("passes"), "passes", "pass"),
+        (kinds.count("not judged"), "not judged", "not judged"),
+        (kinds.count("assumed"), "assumed", "assumed"),
+    )
+    texts = [f"{count} {one if count == 1 else many}" for count, one, many in counts if count]
+    return ", ".join(texts)
+
+
+__all__ = ["Finding", "Study", "check", "verdict"]

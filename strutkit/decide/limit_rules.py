@@ -1,0 +1,399 @@
+"""Findings on what the builder asked: one for each limit, its worst over all conditions.
+
+Model sections 3 and 11.11-11.19. The same functions answer, without any words, which limits hold
+(`verdicts`), so that an assumption can be tried with other values.
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute import geometry, roots, statics
+from strutkit.decide.conditions import shortest_length
+from strutkit.decide.judging import Finding, Study, strut_label
+from strutkit.decide.loads import held_by_hand, hinge_cases, radial_forces
+from strutkit.decide.summary import critical_angles, reserve_angles
+from strutkit.describe.numbers import Toward, judged, quantity_text
+
+Floats = npt.NDArray[np.float64]
+
+HAND_FORCES = ((50.0, "light"), (80.0, "fair"), (120.0, "heavy"), (math.inf, "very heavy"))
+"""How one hand overhead feels a force up to so many newtons (judgement from published strength
+data, not a standard)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worst:
+    """The worst value of one limited figure, and where it stands. ok None: nothing was asked."""
+
+    name: str
+    value: float | None
+    ok: bool | None
+    condition: str
+    angle: float | None
+    subject: str = ""
+
+
+def findings(study: Study) -> list[Finding]:
+    """A finding for each limit asked, and for each figure that is worth knowing unasked."""
+    return [_worded(study, worst) for worst in measure(study) if _worth_saying(worst)]
+
+
+def verdicts(study: Study) -> dict[str, Worst]:
+    """The judged limits by name."""
+    return {worst.name: worst for worst in measure(study) if worst.ok is not None}
+
+
+def measure(study: Study) -> list[Worst]:
+    """The worst of every figure that a limit may bound."""
+    several = [_peak(study, "hand_opening"), _peak(study, "hand_closing"), _latch(study)]
+    if study.door.limits.lift_off is not None or not study.drops:
+        several.append(_lift_off(study))
+    several.append(_reserve(study))
+    if study.door.limits.reserve_force is not None or not study.drops:
+        several.append(_reserve_force(study))
+    several.extend(_hinge(study))
+    if study.door.fitted:
+        several.extend(measure_travel(study))
+    return several
+
+
+def _worth_saying(worst: Worst) -> bool:
+    """Unasked, some figures are said by another finding (lift_off_angle, latch_load ...)."""
+    unasked_elsewhere = ("lift_off", "latch", "reserve", "travel_compressed", "travel_extended")
+    return worst.ok is not None or worst.name not in unasked_elsewhere
+
+
+def _at_most(study: Study, name: str, value: float) -> bool | None:
+    limit = getattr(study.door.limits, name)
+    return None if limit is None else value <= limit
+
+
+def _peak(study: Study, name: str) -> Worst:
+    peak = "peak_opening" if name == "hand_opening" else "peak_closing"
+    values = [getattr(study.summaries[row], peak) for row in study.service]
+    row = study.service[int(np.argmax(values))]
+    value = float(max(values))
+    return Worst(
+        name=name,
+        value=value,
+        ok=_at_most(study, name, value),
+        condition=study.conditions[row].name,
+        angle=getattr(study.summaries[row], f"{peak}_angle"),
+    )
+
+
+def _latch(study: Study) -> Worst:
+    values = [study.summaries[row].latch_load for row in study.service]
+    row = study.service[int(np.argmax(values))]
+    value = float(max(values))
+    return Worst(
+        name="latch",
+        value=value,
+        ok=_at_most(study, "latch", value),
+        condition=study.conditions[row].name,
+        angle=0.0,
+    )
+
+
+def _lift_off(study: Study) -> Worst:
+    """The latest lift-off; the rule asks M - Mf > 0 from the limit to the end (model 11.12)."""
+    found = [study.summaries[row].lift_off for row in study.service]
+    order = [math.inf if one is None else one for one in found]
+    place = int(np.argmax(order))
+    row, latest = study.service[place], found[place]
+    limit = study.door.limits.lift_off
+    ok = None
+    if limit is not None:
+        ok = latest is not None and latest <= min(limit, float(study.model.end[row]))
+    return Worst(
+        name="lift_off",
+        value=latest,
+        ok=ok,
+        condition=study.conditions[row].name,
+        angle=float(study.model.end[row]) if latest is None else latest,
+    )
+
+
+def _reserve(study: Study) -> Worst:
+    values = [study.summaries[row].reserve for row in study.service]
+    place = int(np.argmin(values))
+    row = study.service[place]
+    limit = study.door.limits.reserve
+    return Worst(
+        name="reserve",
+        value=values[place],
+        ok=None if limit is None else values[place] >= limit,
+        condition=study.conditions[row].name,
+        angle=_reserve_angle(study, row),
+    )
+
+
+def _reserve_force(study: Study) -> Worst:
+    values = [study.summaries[row].reserve_force for row in study.service]
+    place = int(np.argmin(values))
+    row = study.service[place]
+    limit = study.door.limits.reserve_force
+    return Worst(
+        name="reserve_force",
+        value=values[place],
+        ok=None if limit is None else values[place] >= limit,
+        condition=study.conditions[row].name,
+        angle=_reserve_angle(study, row),
+    )
+
+
+def _reserve_angle(study: Study, row: int) -> float:
+    """Angle of the reserve span at which the net moment is least [rad]."""
+    model = study.model.take([row])
+    nodes = reserve_angles(model.end, study.door.limits.reserve_span)
+    moment = statics.moments(model, nodes).moment[0]
+    return float(nodes[0, int(moment.argmin())])
+
+
+def _hinge(study: Study) -> list[Worst]:
+    """Greatest radial hinge forces in service: whole line, and either point with cases at rest."""
+    angles = critical_angles(study.model)
+    shared = angles if angles.ndim == 1 else None
+    best: dict[str, tuple[float, int, float, str]] = {}
+    for rows in _rows_with_one_travel(study):
+        nodes = shared if shared is not None else angles[rows[0]]
+        conditions = [study.conditions[row] for row in rows]
+        model = study.model.take(rows)
+        first, second = held_by_hand(study.door, conditions, model, nodes)
+        sizes = radial_forces(study.door, first, second)
+        for name, subject, size in zip(
+            ("hinge_radial", "hinge_radial", "hinge_resultant"),
+            ("first", "second", ""),
+            sizes,
+            strict=True,
+        ):
+            place, at = np.unravel_index(int(size.argmax()), size.shape)
+            value, angle = _refined_hinge(study, rows[int(place)], nodes, int(at), subject)
+            if name not in best or value > best[name][0]:
+                best[name] = (value, rows[int(place)], angle, subject)
+    _count_cases(study, best)
+    return [
+        Worst(
+            name=name,
+            value=value,
+            ok=_at_most(study, name, value),
+            condition=study.conditions[row].name,
+            angle=angle,
+            subject=subject,
+        )
+        for name, (value, row, angle, subject) in best.items()
+    ]
+
+
+def _rows_with_one_travel(study: Study) -> list[list[int]]:
+    ends: dict[float, list[int]] = {}
+    for row in study.service:
+        ends.setdefault(float(study.model.end[row]), []).append(row)
+    return list(ends.values())
+
+
+def _refined_hinge(
+    study: Study, row: int, nodes: Floats, at: int, subject: str
+) -> tuple[float, float]:
+    """Greatest radial force near a node, and its angle."""
+    conditions, model = (study.conditions[row],), study.model.take([row])
+    place = ("first", "second", "").index(subject)
+
+    def size(_: npt.NDArray[np.intp], angle: Floats) -> Floats:
+        first, second = held_by_hand(study.door, conditions, model, angle[0])
+        return np.asarray(radial_forces(study.door, first, second)[place])
+
+    low, high = nodes[max(at - 1, 0)], nodes[min(at + 1, len(nodes) - 1)]
+    angle, value = roots.refine_peaks(size, np.array([low]), np.array([high]))
+    return float(value[0]), float(angle[0])
+
+
+def _count_cases(study: Study, best: dict[str, tuple[float, int, float, str]]) -> None:
+    """Cases at rest count for either hinge point."""
+    for row in study.service:
+        cases = hinge_cases(study.door, study.conditions[row], study.model.take([row]))
+        for case_name, case in cases.items():
+            first, second, _ = radial_forces(study.door, case.first, case.second)
+            angle = 0.0 if case_name == "shut and latched" else float(study.model.end[row])
+            for subject, size in (("first", float(first)), ("second", float(second))):
+                if size > best["hinge_radial"][0] * (1.0 + 1e-9):
+                    best["hinge_radial"] = (size, row, angle, f"{subject}, {case_name}")
+
+
+def measure_travel(study: Study) -> list[Worst]:
+    """Least stroke kept at each end, over all angles and conditions (model 11.19)."""
+    kept: dict[str, tuple[float, int, float, str]] = {}
+    ends = {float(end): row for row, end in reversed(list(enumerate(study.model.end)))}
+    for end, row in ends.items():
+        shortest, at_shortest = geometry.shortest(study.model.geometry, end)
+        longest, at_longest = geometry.longest(study.model.geometry, end)
+        for index, fitted in enumerate(study.door.fitted):
+            if not study.model.present[row, index]:
+                continue
+            pushed_in = float(shortest[index]) - shortest_length(fitted)
+            extended = fitted.strut.extended_length - float(longest[index])
+            options = [("travel_compressed", pushed_in, float(at_shortest[index]))]
+            if not _is_stop(study, end, extended):
+                options.append(("travel_extended", extended, float(at_longest[index])))
+            for name, value, angle in options:
+                if name not in kept or value < kept[name][0]:
+                    kept[name] = (max(0.0, value), row, angle, strut_label(fitted))
+    return [
+        Worst(
+            name=name,
+            value=value,
+            ok=_at_least(study, name, value),
+            condition=study.conditions[row].name,
+            angle=angle,
+            subject=subject,
+        )
+        for name, (value, row, angle, subject) in kept.items()
+    ]
+
+
+def _is_stop(study: Study, end: float, extended: float) -> bool:
+    return end < study.door.hinge.stop_angle and extended <= geometry.LENGTH_SLACK
+
+
+def _at_least(study: Study, name: str, value: float) -> bool | None:
+    limit = getattr(study.door.limits, name)
+    return None if limit is None else value >= limit - 1e-9
+
+
+def _worded(study: Study, worst: Worst) -> Finding:
+    limit = getattr(study.door.limits, worst.name)
+    unit = {"lift_off": "rad", "reserve": "1"}.get(worst.name, "N")
+    finding = Finding(
+        name=worst.name,
+        value=worst.value,
+        limit=limit,
+        unit="m" if worst.name.startswith("travel") else unit,
+        ok=worst.ok,
+        condition=worst.condition,
+        angle=worst.angle,
+        words="",
+        source="" if limit is None else study.source(worst.name),
+    )
+    return replace(finding, words=WORDS[worst.name](study, worst, limit))
+
+
+def _force_words(start: str, worst: Worst, limit: float | None, at_most: bool = True) -> str:
+    value = worst.value or 0.0
+    if limit is None:
+        toward: Toward = "up" if at_most else "down"
+        return f"{start} {quantity_text(value, 'force', toward=toward)}; no limit is given."
+    shown, allowed = judged(value, limit, "force", at_most=at_most)
+    return f"{start} {shown}; the limit is {allowed}."
+
+
+def _opening_words(study: Study, worst: Worst, limit: float | None) -> str:
+    return _force_words("To open it takes", worst, limit)
+
+
+def _closing_words(study: Study, worst: Worst, limit: float | None) -> str:
+    start = "To lift it shut takes" if study.drops else "To shut it takes"
+    words = _force_words(start, worst, limit)
+    if limit is None:
+        return words.replace("; no", f", {feel(worst.value or 0.0)} for one hand; no")
+    return words
+
+
+def feel(force: float) -> str:
+    """How one hand feels a force [N]: light, fair, heavy, very heavy (a judgement)."""
+    return next(word for bound, word in HAND_FORCES if force <= bound)
+
+
+def _latch_words(study: Study, worst: Worst, limit: float | None) -> str:
+    return _force_words("Shut, it pushes on the latch with", worst, limit)
+
+
+def _lift_off_words(study: Study, worst: Worst, limit: float | None) -> str:
+    """The nominal lift-off, then the worst one against what was asked."""
+    new = study.summaries[0].lift_off
+    asked = quantity_text(limit, "angle", toward="down")
+    if worst.value is None:
+        worst_words = f"In {worst.condition} it never does, and you asked for {asked}."
+    elif limit is not None:
+        shown, asked = judged(worst.value, limit, "angle")
+        worst_words = f"In {worst.condition} only from {shown}, and you asked for {asked}."
+    if worst.ok:
+        return f"Rises by itself from {shown} at the latest; the limit is {asked}."
+    if worst.condition == study.conditions[0].name:
+        if worst.value is None:
+            return f"It never rises by itself to the end; you asked for {asked}."
+        return f"Rises by itself only from {shown}; you asked for {asked}."
+    start = (
+        "New, it does not rise by itself to the end."
+        if new is None
+        else f"Rises by itself from {quantity_text(new, 'angle', toward='up')}."
+    )
+    return f"{start} {worst_words}"
+
+
+def _reserve_words(study: Study, worst: Worst, limit: float | None) -> str:
+    value = worst.value or 0.0
+    if math.isinf(value):
+        shown = "more than any share" if value > 0.0 else "nothing"
+        return f"Open, the lift left over is {shown} of the weight's moment."
+    shown, allowed = judged(value, limit or 0.0, "share", at_most=False)
+    return f"Open, it keeps {shown} of the weight's moment to spare; the limit is {allowed}."
+
+
+def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str:
+    value = worst.value or 0.0
+    row = next(r for r in study.service if study.conditions[r].name == worst.condition)
+    gas = study.summaries[row].gas_to_spare
+    share = ""
+    if gas is not None and gas > 0.0 and value > 0.0:
+        share = f" ({quantity_text(gas, 'share', toward='down')} of its gas)"
+    if value < 0.0:
+        short = quantity_text(-value, "force", toward="up")
+        asked = "no limit is given" if limit is None else f"the limit is {_least(limit)} to spare"
+        return f"Open, it lacks {short} at the handle to stay up; {asked}."
+    if limit is None:
+        return (
+            f"Stays up with {quantity_text(value, 'force', toward='down')} to spare{share};"
+            " no limit is given."
+        )
+    shown, allowed = judged(value, limit, "force", at_most=False)
+    return f"Stays up with {shown} to spare{share}; the limit is {allowed}."
+
+
+def _least(limit: float) -> str:
+    return quantity_text(limit, "force", toward="up")
+
+
+def _radial_words(study: Study, worst: Worst, limit: float | None) -> str:
+    point, _, case = worst.subject.partition(", ")
+    where = f" ({case})" if case else ""
+    return _force_words(f"The {point} hinge point carries{where}", worst, limit)
+
+
+def _resultant_words(study: Study, worst: Worst, limit: float | None) -> str:
+    return _force_words("The hinge line carries", worst, limit)
+
+
+def _travel_words(study: Study, worst: Worst, limit: float | None) -> str:
+    end = "pushed in" if worst.name == "travel_compressed" else "extended"
+    subject = worst.subject[:1].upper() + worst.subject[1:]
+    shown, allowed = judged(worst.value or 0.0, limit or 0.0, "length", at_most=False)
+    return f"{subject} keeps {shown} of stroke {end}; the limit is {allowed}."
+
+
+WORDS: dict[str, Callable[[Study, Worst, float | None], str]] = {
+    "hand_opening": _opening_words,
+    "hand_closing": _closing_words,
+    "latch": _latch_words,
+    "lift_off": _lift_off_words,
+    "reserve": _reserve_words,
+    "reserve_force": _reserve_force_words,
+    "hinge_radial": _radial_words,
+    "hinge_resultant": _resultant_words,
+    "travel_compressed": _travel_words,
+    "travel_extended": _travel_words,
+}
+"""The sentence of each limit."""

@@ -1,0 +1,99 @@
+"""Starter sets of conditions and limits for a door that names none (model section 12).
+
+Common practice, no published source, unless a value says otherwise; every name and every
+finding that rests on them says so.
+"""
+
+import math
+
+import numpy as np
+
+from strutkit.compute.statics import gravity_moment_terms
+from strutkit.decide.conditions import hinge_axis
+from strutkit.describe.records import Condition, Door, Limits
+
+PRACTICE = "common practice"
+"""Mark that starter conditions bear in their name."""
+
+SLOPE = math.radians(5.0)
+
+
+def starter_conditions(door: Door) -> tuple[Condition, ...]:
+    """Frost with old struts, heat with strong ones, weak ones, slopes, tired and lost struts.
+
+    -20 °C with ageing 0.80 (private doors lose gas by the calendar; the published 0.87 of
+    JB/T 8064.1-1996, clause 6.3.7, is a cycle test); 60 °C, new, upper tolerance; 20 °C, lower
+    tolerance; standing 5° both ways in pitch and in roll; each strut at 0.70 alone; each strut
+    missing. Every name ends with "(common practice)".
+    """
+    shared = (
+        _marked("frost, old struts", temperature=253.15, ageing=0.80),
+        _marked("heat, strong struts", temperature=333.15, rating_tolerance=1.0),
+        _marked("weak struts", rating_tolerance=-1.0),
+        _marked("tipped out and up 5°", pitch=SLOPE),
+        _marked("tipped out and down 5°", pitch=-SLOPE),
+        _marked("tipped right side up 5°", roll=SLOPE),
+        _marked("tipped left side up 5°", roll=-SLOPE),
+    )
+    names = [one.strut.name for one in door.fitted]
+    tired = tuple(
+        _marked(f"{_short(name)} tired", strut_ageing=_one_at(0.70, index, len(names)))
+        for index, name in enumerate(names)
+    )
+    lost = tuple(_marked(f"{_short(name)} lost", missing=index) for index, name in enumerate(names))
+    return shared + tired + lost
+
+
+def starter_limits(door: Door) -> Limits:
+    """Limits to start from: what common practice asks of a door that one person works.
+
+    Closing 120 N and opening 60 N in all conditions, lift-off by 30°, 20 N to spare at the
+    handle over the last 10°, latch 40 N, stroke kept 10 mm pushed in and 5 mm extended (5 mm:
+    gas spring design standard, clause 7.3.2). A panel whose weight opens it is asked for neither
+    lift-off nor reserve.
+    """
+    shared = Limits(
+        hand_opening=60.0,
+        hand_closing=120.0,
+        latch=40.0,
+        travel_compressed=0.010,
+        travel_extended=0.005,
+    )
+    if weight_opens(door):
+        return shared
+    return Limits(
+        hand_opening=shared.hand_opening,
+        hand_closing=shared.hand_closing,
+        latch=shared.latch,
+        travel_compressed=shared.travel_compressed,
+        travel_extended=shared.travel_extended,
+        lift_off=math.radians(30.0),
+        reserve_force=20.0,
+        reserve_span=math.radians(10.0),
+    )
+
+
+def weight_opens(door: Door) -> bool:
+    """Whether the centre of gravity lies lower at the stop than shut, structure level.
+
+    Such a panel (a drop flap) is opened by its weight and held back by its struts.
+    """
+    origin, axis = hinge_axis(door)
+    level = np.array([0.0, 0.0, -1.0])
+    cosine, sine = gravity_moment_terms(
+        door.panel.mass, np.array(door.panel.centre_of_gravity), origin, axis, level
+    )
+    stop = door.hinge.stop_angle
+    return bool(cosine * math.sin(stop) + sine * (1.0 - math.cos(stop)) > 0.0)
+
+
+def _marked(name: str, **values: object) -> Condition:
+    return Condition(name=f"{name} ({PRACTICE})", **values)  # type: ignore[arg-type]
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= 200 else name[:199] + "…"
+
+
+def _one_at(factor: float, index: int, count: int) -> tuple[float, ...]:
+    return tuple(factor if place == index else 1.0 for place in range(count))
