@@ -24,7 +24,7 @@ from strutkit.describe.door_text import door_fingerprint, door_text, updated_tex
 from strutkit.describe.field_text import value_from_toml
 from strutkit.describe.fields import stored_value
 from strutkit.describe.records import Door
-from strutkit.describe.text_files import file_title, read_text, save_text
+from strutkit.describe.text_files import fault_text, file_title, read_text, save_text
 from strutkit.describe.unit_hints import listed
 from strutkit.describe.units import literal
 from strutkit.errors import FileFault, RecordError, SaveError, StrutkitError
@@ -34,8 +34,6 @@ __all__ = ["door_fingerprint", "door_text", "parse_door", "read_door", "write_do
 MOST_LINES = 20_000
 MOST_DOTS = 1000
 """Most dots in a line: the standard reader takes time with the square of a key's dots."""
-MOST_FAULTS = 40
-"""Faults that a message lists; the rest are counted."""
 _HEADER = re.compile(r"\s*(\[\[?)\s*[\"']?(\w+)[\"']?\s*\]")
 _KEY = re.compile(r"\s*[\"']?(\w+)[\"']?\s*(?:\.\s*[\"']?(\w+)[\"']?\s*)?=")
 
@@ -179,17 +177,8 @@ class _Reading:
         self.faults.append((line, text))
 
     def raise_faults(self) -> None:
-        if not self.faults:
-            return
-        texts = [
-            (f"line {line}, " if line else "") + literal(text, 400)
-            for line, text in sorted(self.faults, key=lambda fault: fault[0])
-        ]
-        if len(texts) == 1:
-            raise FileFault(f"{self.title}, {texts[0]}")
-        more = len(texts) - MOST_FAULTS
-        listing = texts[:MOST_FAULTS] + ([f"and {more} more"] if more > 0 else [])
-        raise FileFault("\n- ".join([f"{self.title} has {len(texts)} faults:", *listing]))
+        if self.faults:
+            raise FileFault(fault_text(self.title, self.faults))
 
 
 def _line_numbers(text: str) -> dict[Place, int]:

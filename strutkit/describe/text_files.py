@@ -1,4 +1,4 @@
-"""Small text files from strangers' hands: read within bounds, saved whole or not at all."""
+"""Files: texts from strangers' hands read within bounds, files saved whole or not at all."""
 
 import os
 import secrets
@@ -11,11 +11,26 @@ from strutkit.errors import FileFault, SaveError
 
 LARGEST_FILE = 1_000_000
 """Bytes; a larger file is refused unread."""
+MOST_FAULTS = 40
+"""Faults that a message lists; the rest are counted."""
 
 
 def file_title(path: Path) -> str:
     """The file's name as messages show it."""
     return literal(path.name or str(path))
+
+
+def fault_text(title: str, faults: list[tuple[int, str]]) -> str:
+    """One text for all faults of a file, by line (0: no line); the first 40 in full."""
+    texts = [
+        (f"line {line}, " if line else "") + literal(text, 400)
+        for line, text in sorted(faults, key=lambda fault: fault[0])
+    ]
+    if len(texts) == 1:
+        return f"{title}, {texts[0]}"
+    more = len(texts) - MOST_FAULTS
+    listing = texts[:MOST_FAULTS] + ([f"and {more} more"] if more > 0 else [])
+    return "\n- ".join([f"{title} has {len(texts)} faults:", *listing])
 
 
 def read_text(path: Path, what: str) -> str:
@@ -63,6 +78,11 @@ def _decoded(data: bytes, title: str) -> str:
 
 
 def save_text(text: str, path: Path) -> None:
+    """Write a text in UTF-8, whole or not at all; see `save_bytes`."""
+    save_bytes(text.encode("utf-8"), path)
+
+
+def save_bytes(data: bytes, path: Path) -> None:
     """Write a file whole or leave the former one untouched.
 
     A temporary file in the same folder is written, flushed to the disk and put in place of the
@@ -74,7 +94,7 @@ def save_text(text: str, path: Path) -> None:
     try:
         mode = _former_mode(path, title)
         try:
-            _write_through(text.encode("utf-8"), temporary, mode)
+            _write_through(data, temporary, mode)
             temporary.replace(path)
         except BaseException:
             with suppress(OSError):

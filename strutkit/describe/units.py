@@ -38,6 +38,7 @@ __all__ = [
     "format_points",
     "format_quantity",
     "in_unit",
+    "is_bare",
     "literal",
     "parse_direction",
     "parse_point",
@@ -136,6 +137,11 @@ def _spell_fraction(match: re.Match[str]) -> str:
     digit, between, fraction = match.groups()
     spelled = unicodedata.normalize("NFKC", fraction).replace("⁄", "/")
     return digit + (between or " " if digit else between) + spelled
+
+
+def is_bare(text: str) -> bool:
+    """Whether a text is a number without a unit, as far as its signs tell. Raises `UnitError`."""
+    return not _UNIT_SIGN.search(_clean(text))
 
 
 def _take_number(text: str, clean: str, kind: Kind) -> tuple[Fraction, str]:
@@ -266,7 +272,7 @@ def read_point(text: str) -> tuple[Point, str]:
             f"{literal(text)} has {len(parts)} part(s), and a point has three: x, y, z. "
             "Write them with decimal points and one unit, for example 330, 0, -12.5 mm."
         )
-    bare = [not _UNIT_SIGN.search(_clean(part)) for part in parts]
+    bare = [is_bare(part) for part in parts]
     if all(bare):
         raise UnitError(
             f"{literal(text)} has no unit. Write {literal(text)} mm or {literal(text)} in."
