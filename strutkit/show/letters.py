@@ -5,8 +5,9 @@ are not listed count as a full font size.
 """
 
 import math
+from collections.abc import Iterable
 
-from strutkit.show.shapes import Place, Text
+from strutkit.show.shapes import Arc, Circle, Place, Shape, Text, flat
 
 EM = 2048
 CAPITAL = 1493 / EM
@@ -209,3 +210,38 @@ def shortened(text: str, width: float, size: float, *, bold: bool = False) -> st
     while cut and text_width(cut + "…", size, bold=bold) > width:
         cut = cut[:-1]
     return cut.rstrip() + "…"
+
+
+def bounds(shapes: Iterable[Shape]) -> Box:
+    """The box around all shapes, texts included [mm]."""
+    boxes = [_box(shape) for shape in flat(shapes)]
+    return (
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
+    )
+
+
+def _box(shape: Shape) -> Box:
+    match shape:
+        case Text():
+            return text_box(shape)
+        case Circle():
+            (x, y), r = shape.centre, shape.radius
+            return x - r, y - r, x + r, y + r
+        case Arc():
+            places = arc_places(shape)
+        case _:
+            places = list(getattr(shape, "points", ()))
+    across, up = [x for x, _ in places], [y for _, y in places]
+    return min(across), min(up), max(across), max(up)
+
+
+def arc_places(arc: Arc) -> list[Place]:
+    """Ends of an arc and the extremes between them, in order along it [mm]."""
+    quarter = math.pi / 2.0
+    low, high = sorted((arc.start, arc.start + arc.sweep))
+    inner = [n * quarter for n in range(math.ceil(low / quarter), math.floor(high / quarter) + 1)]
+    (x, y), r = arc.centre, arc.radius
+    return [(x + r * math.cos(a), y + r * math.sin(a)) for a in sorted({low, *inner, high})]

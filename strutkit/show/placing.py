@@ -1,0 +1,172 @@
+"""Where texts go: figures moved apart on a line, labels clear of each other and of the drawing."""
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from strutkit.show.letters import Box, overlap, text_box
+from strutkit.show.shapes import Arc, Circle, Group, Place, Polyline, Shape, Text, flat
+from strutkit.show.style import PX
+
+
+def spread(wanted: Sequence[float], gap: float) -> list[float]:
+    """Places at least `gap` apart in the same order, with the least sum of squared moves.
+
+    Pool adjacent violators (isotonic regression) on wanted[i] - i · gap, for rising `wanted`.
+
+    >>> spread([0.0, 1.0, 10.0], 3.0)
+    [-1.0, 2.0, 10.0]
+    """
+    pools: list[tuple[float, int]] = []
+    for index, place in enumerate(wanted):
+        mean, count = place - index * gap, 1
+        while pools and pools[-1][0] > mean:
+            earlier, size = pools.pop()
+            mean = (mean * count + earlier * size) / (count + size)
+            count += size
+        pools.append((mean, count))
+    level = [mean for mean, count in pools for _ in range(count)]
+    return [mean + index * gap for index, mean in enumerate(level)]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A text that may stand at any of several offsets from its point, the best first.
+
+    offsets: (right, up) [mm] of the text's middle from `at`, before the text's own half width
+    and height are added on the side of the offset. far: from here on [mm] a leader is drawn.
+    """
+
+    at: Place
+    text: Text
+    offsets: tuple[Place, ...]
+    far: float = math.inf
+
+
+NEAR = 7 * PX
+
+
+def around(
+    distances: Sequence[float] = (NEAR, 2 * NEAR, 3.5 * NEAR), first: float = 0.0
+) -> tuple[Place, ...]:
+    """Offsets in eight directions at rising distances, starting at the angle `first` [rad]."""
+    turns = (0, 1, -1, 2, -2, 3, -3, 4)
+    return tuple(
+        (d * math.cos(first + turn * math.pi / 4), d * math.sin(first + turn * math.pi / 4))
+        for d in distances
+        for turn in turns
+    )
+
+
+@dataclass(slots=True)
+class Layout:
+    """Places labels one after the other; each finds the ground that the earlier ones left.
+
+    frame: box that no text may leave. boxes: ground taken; strokes: points of drawn lines, which
+    a text may cross only where nothing else is free.
+    """
+
+    frame: Box
+    boxes: list[Box] = field(default_factory=list)
+    strokes: list[Place] = field(default_factory=list)
+
+    def block(self, shapes: Iterable[Shape]) -> None:
+        """Take the ground of shapes: texts as boxes, lines as points to be kept clear of."""
+        for shape in flat(shapes):
+            if isinstance(shape, Text):
+                self.boxes.append(text_box(shape))
+            else:
+                self.strokes.extend(_samples(shape))
+
+    def place(self, label: Label) -> list[Shape]:
+        """The text at its best offset, with a leader where it had to go far."""
+        points = np.array(self.strokes).reshape(-1, 2)
+        best: tuple[float, Text, Place] | None = None
+        for order, offset in enumerate(label.offsets):
+            text = _offset_text(label, offset)
+            cost = self._cost(text, points) + 0.4 * order
+            if best is None or cost < best[0]:
+                best = (cost, text, offset)
+            if cost == 0.0:
+                break
+        if best is None:
+            raise ValueError(f"the label {label.text.text!r} has no offsets.")
+        _, text, offset = best
+        self.boxes.append(text_box(text))
+        leader = _leader(label, text) if math.hypot(*offset) >= label.far else []
+        self.block(leader)
+        return [*leader, text]
+
+    def _cost(self, text: Text, points: np.ndarray) -> float:
+        box = text_box(text)
+        padded = (box[0] - PX, box[1] - PX, box[2] + PX, box[3] + PX)
+        cost = 1000.0 * sum(overlap(padded, taken) for taken in self.boxes)
+        left, bottom, right, top = self.frame
+        outside = max(0.0, left - box[0], bottom - box[1], box[2] - right, box[3] - top)
+        cost += 2000.0 * (outside > 0.0) + 100.0 * outside
+        if len(points):
+            x, y = points[:, 0], points[:, 1]
+            cost += float(
+                np.count_nonzero(
+                    (x > padded[0]) & (x < padded[2]) & (y > padded[1]) & (y < padded[3])
+                )
+            )
+        return cost
+
+
+def _offset_text(label: Label, offset: Place) -> Text:
+    box = text_box(replace(label.text, at=(0.0, 0.0), anchor="middle"))
+    half_width, half_height = (box[2] - box[0]) / 2.0, (box[3] - box[1]) / 2.0
+    length = math.hypot(*offset) or 1.0
+    x = label.at[0] + offset[0] + half_width * offset[0] / length
+    y = label.at[1] + offset[1] + half_height * offset[1] / length
+    return replace(label.text, at=(x, y - (box[1] + box[3]) / 2.0), anchor="middle")
+
+
+def _leader(label: Label, text: Text) -> list[Shape]:
+    """One straight piece from the text to the point, ending in a dot."""
+    box = text_box(text)
+    x = min(max(label.at[0], box[0]), box[2])
+    y = box[1] if label.at[1] < box[1] else box[3] if label.at[1] > box[3] else text.at[1]
+    return [
+        Polyline(((x, y), label.at), "leader"),
+        Circle(label.at, 1.2 * PX, "leader_end"),
+    ]
+
+
+SAMPLE = 1.5 * PX
+
+
+def _samples(shape: Shape) -> list[Place]:
+    """Points along the outline of a shape, about 1.5 px apart."""
+    match shape:
+        case Circle():
+            return _arc_samples(shape.centre, shape.radius, 0.0, math.tau)
+        case Arc():
+            return _arc_samples(shape.centre, shape.radius, shape.start, shape.sweep)
+        case Text() | Group():
+            return []
+        case Polyline():
+            return _line_samples(shape.points)
+        case _:
+            return _line_samples((*shape.points, shape.points[0]))
+
+
+def _arc_samples(centre: Place, radius: float, start: float, sweep: float) -> list[Place]:
+    count = max(2, math.ceil(abs(sweep) * radius / SAMPLE))
+    angles = [start + sweep * step / count for step in range(count + 1)]
+    return [(centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)) for a in angles]
+
+
+def _line_samples(points: Sequence[Place]) -> list[Place]:
+    found: list[Place] = []
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
+        count = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / SAMPLE))
+        found.extend(
+            (x0 + (x1 - x0) * step / count, y0 + (y1 - y0) * step / count)
+            for step in range(count + 1)
+        )
+    return found
