@@ -373,7 +373,8 @@ def test_the_first_notebook_opens_in_jupyterlab(
     web_browser.chmod(0o755)
     with running_lab(start.notebook_words(str(notebook)), tmp_path, web_browser):
         page = wait_for(opened).strip()
-        redirect = urllib.request.urlopen(page).read().decode()
+        with urllib.request.urlopen(page) as answer:
+            redirect = answer.read().decode()
     assert re.search(r"/lab/tree/notebooks/1_first\.ipynb\?token=", redirect)
     quiet = tmp_path / ".venv" / "share" / "jupyter" / "lab" / "settings" / "overrides.json"
     assert json.loads(quiet.read_text()) == {
