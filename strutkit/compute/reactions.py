@@ -6,6 +6,8 @@ Model section 4: both points carry radial force, one of them carries the force a
 import numpy as np
 import numpy.typing as npt
 
+from strutkit.compute.geometry import cross
+
 Floats = npt.NDArray[np.float64]
 
 
@@ -26,7 +28,7 @@ def two_point_reactions(
     line = second - first
     distance = np.linalg.norm(line)
     t = line / distance
-    second_across = np.cross(t, moment) / distance
+    second_across = cross(t, moment) / distance
     first_across = -(force - (force @ t)[..., None] * t) - second_across
     thrust = -(force @ t)
     along = thrust[..., None] * t

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute.gas import gas_force
-from strutkit.compute.geometry import StrutGeometry, lengths_and_arms
+from strutkit.compute.geometry import StrutGeometry, cross, lengths_and_arms
 
 Floats = npt.NDArray[np.float64]
 
@@ -37,9 +37,9 @@ def gravity_moment_terms(
     """
     arm = np.asarray(place, dtype=float) - origin
     across = arm - (arm @ axis)[..., None] * axis
-    quarter = np.cross(axis, across)
+    quarter = cross(axis, across)
     weight = np.asarray(mass, dtype=float)[..., None] * free_fall
-    return np.cross(across, weight) @ axis, np.cross(quarter, weight) @ axis
+    return cross(across, weight) @ axis, cross(quarter, weight) @ axis
 
 
 @dataclass(frozen=True, slots=True)

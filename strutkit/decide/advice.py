@@ -16,7 +16,7 @@ from strutkit.data import tables
 from strutkit.decide import limit_rules
 from strutkit.decide.conditions import hinge_axis, mounts
 from strutkit.decide.judging import Finding, Study, strut_label, study
-from strutkit.decide.loads import held_by_hand, hinge_cases, radial_forces
+from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles
 from strutkit.describe.labels import assumed_friction
 from strutkit.describe.numbers import quantity_text
@@ -213,8 +213,7 @@ def _leans_on_friction(study: Study) -> Finding | None:
 def _strut_as_stop(study: Study) -> Finding | None:
     """The pull of a strut that is the open stop, against four times its rating."""
     pulls = []
-    for row, condition in enumerate(study.conditions):
-        cases = hinge_cases(study.door, condition, study.model.take([row]))
+    for row, cases in enumerate(study.cases):
         for name in ("extended strut, one alone", "extended strut"):
             if name in cases:
                 pulls.append((cases[name].force, row, name))
@@ -497,7 +496,7 @@ def _fault(study: Study, index: int) -> Finding | None:
     nodes = critical_angles(study.model.take([row]))
     first, second = held_by_hand(study.door, (condition,), study.model.take([row]), nodes)
     at_point = max(float(size.max()) for size in radial_forces(study.door, first, second)[:2])
-    for case in hinge_cases(study.door, condition, study.model.take([row])).values():
+    for case in study.cases[row].values():
         at_point = max(
             at_point, *map(float, radial_forces(study.door, case.first, case.second)[:2])
         )

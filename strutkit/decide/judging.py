@@ -1,5 +1,6 @@
 """What all findings share: the finding itself, and a door studied once in all its conditions."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -7,6 +8,7 @@ import numpy.typing as npt
 
 from strutkit.compute import statics
 from strutkit.decide.conditions import all_conditions, door_statics, is_fault
+from strutkit.decide.loads import HingeCase, cases_at_rest
 from strutkit.decide.starters import starter_limits, weight_opens
 from strutkit.decide.summary import Summary, summaries
 from strutkit.describe.records import Condition, Door, FittedStrut
@@ -48,13 +50,15 @@ class Finding:
 class Study:
     """A door with its statics and key figures in all conditions, nominal first.
 
-    service: rows of the conditions in service (no strut missing). drops: its weight opens it.
+    cases: hinge forces at rest. service: rows of the conditions in service (no strut missing).
+    drops: its weight opens it.
     """
 
     door: Door
     conditions: tuple[Condition, ...]
     model: statics.Statics
     summaries: tuple[Summary, ...]
+    cases: tuple[Mapping[str, HingeCase], ...]
     service: tuple[int, ...]
     drops: bool
 
@@ -84,6 +88,7 @@ def study(door: Door) -> Study:
         conditions=conditions,
         model=model,
         summaries=summaries(door, model),
+        cases=cases_at_rest(door, conditions, model),
         service=tuple(row for row, one in enumerate(conditions) if not is_fault(one)),
         drops=weight_opens(door),
     )

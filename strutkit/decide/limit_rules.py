@@ -14,7 +14,7 @@ import numpy.typing as npt
 from strutkit.compute import geometry, roots, statics
 from strutkit.decide.conditions import shortest_length
 from strutkit.decide.judging import Finding, Study, strut_label
-from strutkit.decide.loads import held_by_hand, hinge_cases, radial_forces
+from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles, reserve_angles
 from strutkit.describe.numbers import Toward, judged, quantity_text
 
@@ -215,8 +215,7 @@ def _refined_hinge(
 def _count_cases(study: Study, best: dict[str, tuple[float, int, float, str]]) -> None:
     """Cases at rest count for either hinge point."""
     for row in study.service:
-        cases = hinge_cases(study.door, study.conditions[row], study.model.take([row]))
-        for case_name, case in cases.items():
+        for case_name, case in study.cases[row].items():
             first, second, _ = radial_forces(study.door, case.first, case.second)
             angle = 0.0 if case_name == "shut and latched" else float(study.model.end[row])
             for subject, size in (("first", float(first)), ("second", float(second))):

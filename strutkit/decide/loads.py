@@ -81,7 +81,7 @@ def hinge_loads(sweep: Sweep) -> HingeLoads:
         first=first,
         second=second,
         thrust=thrust,
-        cases=MappingProxyType(hinge_cases(door, condition)),
+        cases=hinge_cases(door, condition),
     )
 
 
@@ -97,54 +97,75 @@ def held_by_hand(
     return first, second
 
 
-def hinge_cases(
-    door: Door, condition: Condition, model: statics.Statics | None = None
-) -> dict[str, HingeCase]:
-    """The cases at rest of one condition (model 11.15 and 11.16); its statics, if at hand."""
-    if model is None:
-        model = door_statics(door, (condition,))
-    ends = np.array([0.0, model.end[0]])
+def hinge_cases(door: Door, condition: Condition) -> Mapping[str, HingeCase]:
+    """The cases at rest of one condition (model 11.15 and 11.16)."""
+    conditions = (condition,)
+    return cases_at_rest(door, conditions, door_statics(door, conditions))[0]
+
+
+def cases_at_rest(
+    door: Door, conditions: Sequence[Condition], model: statics.Statics
+) -> tuple[Mapping[str, HingeCase], ...]:
+    """The cases at rest of each condition of `model`, those with one travel together."""
+    found: dict[int, Mapping[str, HingeCase]] = {}
+    for end in np.unique(model.end):
+        rows = np.flatnonzero(model.end == end).tolist()
+        group = [conditions[row] for row in rows]
+        cases = _cases_with_one_travel(door, group, model.take(rows), float(end))
+        found.update(zip(rows, cases, strict=True))
+    return tuple(found[row] for row in range(len(conditions)))
+
+
+def _cases_with_one_travel(
+    door: Door, conditions: Sequence[Condition], model: statics.Statics, end: float
+) -> list[Mapping[str, HingeCase]]:
+    ends = np.array([0.0, end])
     at = statics.moments(model, ends)
     placed = _place(door, ends)
-    force, moment = (
-        part[0] for part in _weight_and_struts(door, (condition,), placed, at.strut_force)
-    )
-    handle = door.panel.handle
-    latch = _tangent_force(door, handle, ends, at.moment[0])
-    cases = {
-        "shut and latched": _case(
-            door,
-            force[0] + latch[0][0],
-            moment[0] + latch[1][0],
-            float(at.moment[0, 0]) / door.hinge_distance(handle),
-        )
-    }
-    net = float(at.moment[0, -1])
-    if net <= 0.0:
-        return cases
-    if float(model.end[0]) == door.hinge.stop_angle:
-        stop = _tangent_force(door, door.stop, ends, at.moment[0])
-        force_of_stop = net / door.hinge_distance(door.stop)
-        cases["open stop"] = _case(
-            door, force[1] + stop[0][1], moment[1] + stop[1][1], force_of_stop
-        )
-        return cases
+    force, moment = _weight_and_struts(door, conditions, placed, at.strut_force)
+    latch = _tangent_force(door, door.panel.handle, ends, at.moment)
+    stop = _tangent_force(door, door.stop, ends, at.moment)
+    latched = _reactions(door, force + latch[0], moment + latch[1])
+    stopped = _reactions(door, force + stop[0], moment + stop[1])
+    latch_radius = door.hinge_distance(door.panel.handle)
+    stop_radius = door.hinge_distance(door.stop)
+    by_stop = end == door.hinge.stop_angle
+    several: list[Mapping[str, HingeCase]] = []
+    for row in range(len(conditions)):
+        shut, net = (float(value) for value in at.moment[row])
+        cases = {
+            "shut and latched": _case(latched[0][row, 0], latched[1][row, 0], shut / latch_radius)
+        }
+        if net > 0.0 and by_stop:
+            cases["open stop"] = _case(stopped[0][row, 1], stopped[1][row, 1], net / stop_radius)
+        elif net > 0.0:
+            own = model.take([row])
+            cases |= _extended_cases(door, own, at, placed, force[row, 1], moment[row, 1], net)
+        several.append(MappingProxyType(cases))
+    return several
+
+
+def _extended_cases(
+    door: Door,
+    model: statics.Statics,
+    at: statics.Moments,
+    placed: _Placed,
+    force: Floats,
+    moment: Floats,
+    net: float,
+) -> dict[str, HingeCase]:
+    """All struts at full extension share the pull, or the worst one takes it alone."""
     length, arm = at.length[:, -1], at.lever_arm[:, -1]
     reach = model.extended_length - length <= geometry.LENGTH_SLACK
     pulling = np.flatnonzero(model.present[0] & reach & (arm > 0.0))
-    cases["extended strut"] = _pulled(door, placed, force[1], moment[1], net, arm, pulling)
+    cases = {"extended strut": _pulled(door, placed, force, moment, net, arm, pulling)}
     if len(pulling) > 1:
         alone = [
-            _pulled(door, placed, force[1], moment[1], net, arm, np.array([one])) for one in pulling
+            _pulled(door, placed, force, moment, net, arm, pulling[[place]])
+            for place in range(len(pulling))
         ]
         cases["extended strut, one alone"] = max(alone, key=lambda case: _worst(door, case))
     return cases
-
-
-def strut_pull(door: Door, condition: Condition) -> float | None:
-    """Pull of each extended strut that ends the travel [N], beyond its gas force (None: none)."""
-    case = hinge_cases(door, condition).get("extended strut")
-    return None if case is None else case.force
 
 
 def radial_forces(door: Door, first: Floats, second: Floats) -> tuple[Floats, Floats, Floats]:
@@ -170,7 +191,7 @@ def _place(door: Door, angle: Floats) -> _Placed:
     return _Placed(
         angle=angle,
         push=direction,
-        push_moment=np.cross(place - origin, direction),
+        push_moment=geometry.cross(place - origin, direction),
         centre=centre - origin,
     )
 
@@ -186,7 +207,7 @@ def _weight_and_struts(
     factor = np.array([one.mass_factor for one in conditions])
     weight = (door.panel.mass * factor)[:, None] * free_fall
     force = weight[:, None, :] + np.einsum("csn,snk->cnk", strut_force, placed.push)
-    moment = np.cross(placed.centre, weight[:, None, :])
+    moment = geometry.cross(placed.centre, weight[:, None, :])
     moment += np.einsum("csn,snk->cnk", strut_force, placed.push_moment)
     origin, axis = hinge_axis(door)
     for row, one in enumerate(conditions):
@@ -194,7 +215,7 @@ def _weight_and_struts(
             more = one.added_mass * free_fall[row]
             place = geometry.rotate(np.array(one.added_at), origin, axis, placed.angle) - origin
             force[row] += more
-            moment[row] += np.cross(place, more)
+            moment[row] += geometry.cross(place, more)
     return force, moment
 
 
@@ -207,9 +228,9 @@ def _tangent_force(
     """
     origin, axis = hinge_axis(door)
     arm = geometry.rotate(np.array(place), origin, axis, angle) - origin
-    tangent = np.cross(axis, arm)
+    tangent = geometry.cross(axis, arm)
     unit = -tangent / np.sum(tangent**2, axis=-1, keepdims=True)
-    return net[..., None] * unit, net[..., None] * np.cross(arm, unit)
+    return net[..., None] * unit, net[..., None] * geometry.cross(arm, unit)
 
 
 def _reactions(door: Door, force: Floats, moment: Floats) -> tuple[Floats, Floats, Floats]:
@@ -222,8 +243,8 @@ def _reactions(door: Door, force: Floats, moment: Floats) -> tuple[Floats, Float
     )
 
 
-def _case(door: Door, force: Floats, moment: Floats, holding: float) -> HingeCase:
-    first, second, _ = _reactions(door, force, moment)
+def _case(first: Floats, second: Floats, holding: float) -> HingeCase:
+    first, second = first.copy(), second.copy()
     first.flags.writeable = second.flags.writeable = False
     return HingeCase(first=first, second=second, force=holding)
 
@@ -241,4 +262,5 @@ def _pulled(
     pull = net / float(arm[pulling].sum())
     back = pull * placed.push[pulling, -1].sum(axis=0)
     turning = pull * placed.push_moment[pulling, -1].sum(axis=0)
-    return _case(door, force - back, moment - turning, pull)
+    first, second, _ = _reactions(door, force - back, moment - turning)
+    return _case(first, second, pull)

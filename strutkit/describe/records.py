@@ -400,6 +400,7 @@ def _opening_direction(panel: Panel, hinge: Hinge) -> Point:
     return _point(np.copysign(1.0, cosine) * k)
 
 
+@lru_cache(maxsize=4096)
 def _hinge_distance(hinge: Hinge, place: Point) -> float:
     first, second = np.array(hinge.first), np.array(hinge.second)
     k = (second - first) / np.linalg.norm(second - first)
