@@ -20,7 +20,7 @@ from strutkit.decide.conditions import (
 )
 from strutkit.describe.fields import shown
 from strutkit.describe.records import Condition, Door
-from strutkit.errors import TravelError
+from strutkit.errors import RecordError, TravelError
 
 Floats = npt.NDArray[np.float64]
 
@@ -79,6 +79,10 @@ def sweep(
         condition = nominal_condition
     elif isinstance(condition, str):
         condition = door.condition(condition)
+    elif not isinstance(condition, Condition):
+        raise RecordError(
+            f"condition is {condition!r}; give a Condition or the name of one of the door's."
+        )
     model = door_statics(door, (condition,))
     end = float(model.end[0])
     grid = travel_angles(end) if angles is None else _asked_angles(angles, end)
@@ -114,7 +118,10 @@ def travel_angles(end: float) -> Floats:
 
 
 def _asked_angles(angles: npt.ArrayLike, end: float) -> Floats:
-    grid = np.array(angles, dtype=float, ndmin=1)
+    try:
+        grid = np.array(angles, dtype=float, ndmin=1)
+    except (TypeError, ValueError):
+        grid = np.zeros(0)
     if grid.ndim != 1 or not grid.size or not np.isfinite(grid).all():
         raise TravelError("angles must be a list of finite numbers in radians.")
     worst = grid.min() if grid.min() < -1e-9 else grid.max()
