@@ -80,8 +80,9 @@ def door_statics(door: Door, conditions: Sequence[Condition]) -> statics.Statics
     origin, axis = hinge_axis(door)
     frame, panel = mounts(door)
     shape = geometry.strut_geometry(frame, panel, origin, axis)
-    laws = [one.strut.gas_law for one in door.fitted]
-    extended = np.array([one.strut.extended_length for one in door.fitted])
+    struts = [one.strut for one in door.fitted]
+    laws = [one.gas_law for one in struts]
+    extended = np.array([one.extended_length for one in struts])
     present = _present(door, conditions)
     end, _ = travel_ends(door, shape, present)
     cosine, sine = _gravity_terms(door, conditions, origin, axis)
@@ -90,7 +91,7 @@ def door_statics(door: Door, conditions: Sequence[Condition]) -> statics.Statics
         extended_length=extended,
         inverse_column=np.array([law.inverse_column for law in laws]),
         friction=np.array([law.friction for law in laws]),
-        force_extended=_force_extended(door, conditions) * present,
+        force_extended=force_extended(struts, conditions) * own_ageing(door, conditions) * present,
         present=present,
         gravity_cosine=cosine,
         gravity_sine=sine,
@@ -136,9 +137,8 @@ def _present(door: Door, conditions: Sequence[Condition]) -> npt.NDArray[np.bool
     return np.asarray(index[None, :] != np.array(missing, dtype=int)[:, None])
 
 
-def _charges(door: Door, conditions: Sequence[Condition]) -> tuple[Floats, Floats]:
+def _charges(struts: Sequence[Strut], conditions: Sequence[Condition]) -> tuple[Floats, Floats]:
     """F1 + f as labelled [s] and with the condition's rating change [c, s] [N] (model 11.3)."""
-    struts = [one.strut for one in door.fitted]
     labelled = np.array([one.rating + one.gas_law.friction for one in struts])
     tolerance = np.array([used_tolerance(one) for one in struts])
     change = np.array([one.rating_change for one in conditions])[:, None]
@@ -156,25 +156,31 @@ def _charges(door: Door, conditions: Sequence[Condition]) -> tuple[Floats, Float
 
 def charge_shares(door: Door, conditions: Sequence[Condition]) -> Floats:
     """Share of each gas force that comes from the labelled charge, not its change [c, s]."""
-    labelled, charged = _charges(door, conditions)
+    labelled, charged = _charges([one.strut for one in door.fitted], conditions)
     return np.asarray(labelled / charged)
 
 
-def _force_extended(door: Door, conditions: Sequence[Condition]) -> Floats:
-    """Gas force at full extension [N] [c, s] (model 11.3 and 11.4)."""
-    laws = [one.strut.gas_law for one in door.fitted]
+def force_extended(struts: Sequence[Strut], conditions: Sequence[Condition]) -> Floats:
+    """Gas force at full extension [N] of each strut in each condition [c, s].
+
+    Model 11.3 and 11.4; all but `strut_ageing`, which belongs to a strut's place in the door.
+    Raises `RecordError` where a condition leaves a strut no charge.
+    """
+    laws = [one.gas_law for one in struts]
     reach = np.array([1.0 - law.distance * law.inverse_column for law in laws])
     pressure = np.array([law.pressure for law in laws])
     temperature = np.array([one.temperature for one in conditions])[:, None]
     factor = gas.temperature_factor(temperature, pressure)
-    _, charged = _charges(door, conditions)
-    return np.asarray(charged * reach * _ageing(conditions, len(laws)) * factor)
+    ageing = np.array([one.ageing for one in conditions])[:, None]
+    _, charged = _charges(struts, conditions)
+    return np.asarray(charged * reach * ageing * factor)
 
 
-def _ageing(conditions: Sequence[Condition], struts: int) -> Floats:
+def own_ageing(door: Door, conditions: Sequence[Condition]) -> Floats:
+    """The factor of each fitted strut's own ageing in each condition [c, s]."""
+    struts = len(door.fitted)
     own = [one.strut_ageing or (1.0,) * struts for one in conditions]
-    shared = np.array([one.ageing for one in conditions])
-    return np.asarray(shared[:, None] * np.array(own).reshape(len(conditions), struts))
+    return np.array(own).reshape(len(conditions), struts)
 
 
 def _gravity_terms(
