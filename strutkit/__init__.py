@@ -5,7 +5,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from strutkit.decide.findings import check, verdict
+    from strutkit.decide.hands import straight_force
     from strutkit.decide.judging import Finding
+    from strutkit.decide.lengths import StrutLengths, strut_lengths
     from strutkit.decide.loads import HingeCase, HingeLoads, hinge_loads
     from strutkit.decide.starters import starter_conditions, starter_limits
     from strutkit.decide.summary import (
@@ -58,6 +60,9 @@ _HOMES = {
     "verdict": "decide.findings",
     "starter_conditions": "decide.starters",
     "starter_limits": "decide.starters",
+    "StrutLengths": "decide.lengths",
+    "strut_lengths": "decide.lengths",
+    "straight_force": "decide.hands",
     "Sweep": "decide.sweep",
     "sweep": "decide.sweep",
     "sweep_conditions": "decide.sweep",

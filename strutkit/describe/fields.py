@@ -119,7 +119,7 @@ RECORD_KINDS = ("record", "records")
 
 
 def checked_name(value: Any, where: str) -> str:
-    """A text that can be shown literally: not empty, not over 250 letters, no control characters."""
+    """A text fit to be shown literally: not empty, at most 250 letters, no control characters."""
     if not isinstance(value, str):
         raise RecordError(f"{where} is {value!r}; write a text.")
     if not value.strip():
