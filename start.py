@@ -343,7 +343,7 @@ def write_state(**state):
 def install(state, wanted):
     """Install the kit and the pinned versions of what it needs."""
     what = "the kit and what its tests need" if "test" in wanted else "the kit"
-    say("Installing {} in pinned versions (some hundred packages the first time)".format(what))
+    say("Installing {} in pinned versions (over a hundred packages)".format(what))
     variables = environment_variables()
     # named relative to the folder: pip splits these at blanks
     variables["PIP_CONSTRAINT"] = variables["PIP_BUILD_CONSTRAINT"] = "constraints.txt"
@@ -378,7 +378,7 @@ def follow(process):
             elif text.startswith("Installing collected packages"):
                 write_state(unfinished=True)
                 progress("")
-                say("  unpacking {} packages, which takes a minute".format(text.count(",") + 1))
+                say("  unpacking {} of them, up to a minute".format(text.count(",") + 1))
     progress("")
     return "\n".join(words)
 

@@ -1,5 +1,8 @@
 """The JupyterLab that browser tests use does what they rely on."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import nbformat
@@ -8,6 +11,7 @@ from playwright.sync_api import expect
 
 from tests.lab import Lab
 
+ONE_TEST = "test_nothing_covers_the_notebook"
 SLIDER_AND_ECHO = """\
 import ipywidgets
 slider = ipywidgets.IntSlider(value=3, description="angle")
@@ -58,3 +62,22 @@ def test_each_notebook_has_a_kernel_of_its_own(jupyterlab: Lab, notebook: Path) 
             for page in (first, second)
         ]
     assert len(set(kernels)) == 2
+
+
+@pytest.mark.parametrize(("ci", "outcome"), [("true", "1 error"), ("", "1 skipped")])
+def test_a_missing_browser_fails_in_ci_and_is_said_elsewhere(
+    tmp_path: Path, ci: str, outcome: str
+) -> None:
+    words = ("pytest", "-rs", "-p", "no:cacheprovider", f"{__file__}::{ONE_TEST}")
+    bare = {"PATH": str(tmp_path), "PLAYWRIGHT_BROWSERS_PATH": str(tmp_path), "CI": ci}
+    done = subprocess.run(
+        [sys.executable, "-m", *words],
+        cwd=Path(__file__).parents[1],
+        env={**os.environ, **bare},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert "no Chromium on this machine: install" in done.stdout
+    assert outcome in done.stdout.splitlines()[-1]
+    assert (done.returncode != 0) == bool(ci)
