@@ -41,6 +41,9 @@ NAMED_DIRECTIONS: dict[str, Point] = {
 
 LONGEST_NAME = 250
 
+ROUNDING = 1e-12
+"""A bound missed by this share of itself is met: -40 + 273.15 K is a little under 233.15 K."""
+
 
 def quantity(
     kind: str,
@@ -164,9 +167,9 @@ def _bounded(number: float, rules: Any, where: str) -> float:
     text = f"{where} is {shown(number, kind)}"
     if over is not None and number <= over:
         raise RecordError(f"{text}; it must be over {shown(over, kind)}.")
-    if least is not None and number < least:
+    if least is not None and number < least - ROUNDING * abs(least):
         raise RecordError(f"{text}; it must be at least {shown(least, kind)}.")
-    if most is not None and number > most:
+    if most is not None and number > most + ROUNDING * abs(most):
         raise RecordError(f"{text}; it must be at most {shown(most, kind)}.")
     return number
 
