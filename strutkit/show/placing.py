@@ -37,13 +37,16 @@ class Label:
     """A text that may stand at any of several offsets from its point, the best first.
 
     offsets: (right, up) [mm] of the text's middle from `at`, before the text's own half width
-    and height are added on the side of the offset. far: from here on [mm] a leader is drawn.
+    and height are added on the side of the offset. others: further points that it may stand at.
+    avoid: ground that only this label keeps clear of. far: from here on [mm] a leader is drawn.
     """
 
     at: Place
     text: Text
     offsets: tuple[Place, ...]
     far: float = math.inf
+    others: tuple[Place, ...] = ()
+    avoid: tuple[Place, ...] = ()
 
 
 NEAR = 7 * PX
@@ -83,20 +86,21 @@ class Layout:
 
     def place(self, label: Label) -> list[Shape]:
         """The text at its best offset, with a leader where it had to go far."""
-        points = np.array(self.strokes).reshape(-1, 2)
-        best: tuple[float, Text, Place] | None = None
-        for order, offset in enumerate(label.offsets):
-            text = _offset_text(label, offset)
-            cost = self._cost(text, points) + 0.4 * order
-            if best is None or cost < best[0]:
-                best = (cost, text, offset)
-            if cost == 0.0:
-                break
-        if best is None:
+        points = np.array([*self.strokes, *label.avoid]).reshape(-1, 2)
+        tried = [(at, offset) for offset in label.offsets for at in (label.at, *label.others)]
+        if not tried:
             raise ValueError(f"the label {label.text.text!r} has no offsets.")
-        _, text, offset = best
+        best = (math.inf, label.text, tried[0])
+        for order, (at, offset) in enumerate(tried):
+            text = _offset_text(label.text, at, offset)
+            cost = self._cost(text, points) + 0.4 * order
+            if cost < best[0]:
+                best = (cost, text, (at, offset))
+            if cost <= 0.4 * order:
+                break
+        _, text, (at, offset) = best
         self.boxes.append(text_box(text))
-        leader = _leader(label, text) if math.hypot(*offset) >= label.far else []
+        leader = _leader(at, text) if math.hypot(*offset) >= label.far else []
         self.block(leader)
         return [*leader, text]
 
@@ -117,24 +121,21 @@ class Layout:
         return cost
 
 
-def _offset_text(label: Label, offset: Place) -> Text:
-    box = text_box(replace(label.text, at=(0.0, 0.0), anchor="middle"))
+def _offset_text(text: Text, at: Place, offset: Place) -> Text:
+    box = text_box(replace(text, at=(0.0, 0.0), anchor="middle"))
     half_width, half_height = (box[2] - box[0]) / 2.0, (box[3] - box[1]) / 2.0
     length = math.hypot(*offset) or 1.0
-    x = label.at[0] + offset[0] + half_width * offset[0] / length
-    y = label.at[1] + offset[1] + half_height * offset[1] / length
-    return replace(label.text, at=(x, y - (box[1] + box[3]) / 2.0), anchor="middle")
+    x = at[0] + offset[0] + half_width * offset[0] / length
+    y = at[1] + offset[1] + half_height * offset[1] / length
+    return replace(text, at=(x, y - (box[1] + box[3]) / 2.0), anchor="middle")
 
 
-def _leader(label: Label, text: Text) -> list[Shape]:
+def _leader(at: Place, text: Text) -> list[Shape]:
     """One straight piece from the text to the point, ending in a dot."""
     box = text_box(text)
-    x = min(max(label.at[0], box[0]), box[2])
-    y = box[1] if label.at[1] < box[1] else box[3] if label.at[1] > box[3] else text.at[1]
-    return [
-        Polyline(((x, y), label.at), "leader"),
-        Circle(label.at, 1.2 * PX, "leader_end"),
-    ]
+    x = min(max(at[0], box[0]), box[2])
+    y = box[1] if at[1] < box[1] else box[3] if at[1] > box[3] else text.at[1]
+    return [Polyline(((x, y), at), "leader"), Circle(at, 1.2 * PX, "leader_end")]
 
 
 SAMPLE = 1.5 * PX

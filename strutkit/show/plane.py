@@ -101,10 +101,9 @@ def hinge_place(door: Door, point: Point) -> HingePlace:
 def along_axis(door: Door) -> Floats:
     """Unit vector along the hinge line, to the right seen from outside, or upward if upright."""
     plane = side_plane(door)
-    if abs(plane.axis[2]) > math.cos(0.1):
-        return plane.axis * math.copysign(1.0, plane.axis[2])
     right = np.cross(plane.upward, plane.outward)
-    return np.asarray(right / np.linalg.norm(right))
+    main = int(np.abs(right).argmax())
+    return np.asarray(-right if main == 2 and right[2] < 0.0 else right)
 
 
 def place_words(door: Door, point: Point, unit: LengthUnit = "mm", *, parts: int = 16) -> str:

@@ -103,8 +103,9 @@ def side_view(
 ) -> Picture:
     """A door seen square to its hinge line, the panel at an opening angle [rad].
 
-    swept: a sweep of this door; it gives the condition, the end of travel, lift-off and the force
-    that holds the panel (None: nominal condition, up to the stop angle, no forces). angle None:
+    swept: a sweep of this door; it gives the condition, the end of travel, lift-off and, on
+    screen, the force that holds the panel (None: nominal condition, up to the stop angle, no
+    forces). angle None:
     at the end of travel. size: width and height [mm] (None with no scale: 512 by 440 px); scale:
     mm for 1 mm of the door (None: the largest that fits, of `scales` where given). letters: F
     and D at the mounts, as a sheet names them. in_use: index in `door.fitted` of the strut that
@@ -140,7 +141,7 @@ def _view(
             f" {quantity_text(end, 'angle')}."
         )
     hold = None
-    if swept is not None:
+    if swept is not None and medium.grab:
         here = sweep(door, condition=swept.condition, angles=[min(max(angle, 0.0), end)])
         hold = float(here.hand_force_holding[0])
     return _View(

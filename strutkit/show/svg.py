@@ -38,10 +38,13 @@ def svg_text(picture: Picture, *, theme: SvgTheme = "light", ground: bool = True
     writer = _Writer(picture, theme)
     width, height = _number(picture.width), _number(picture.height)
     title = literal(picture.title)
-    rows = [
+    opening = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm"'
         f' viewBox="0 0 {width} {height}" role="img" aria-label={quoteattr(title)}'
-        f" font-family={quoteattr(writer.family)}>",
+        f" font-family={quoteattr(writer.family)}>"
+    )
+    rows = [
+        opening,
         f"<title>{escape(title)}</title>",
         f"<desc>{escape(literal(picture.description))}</desc>",
     ]
