@@ -9,6 +9,8 @@ from functools import cache, partial
 
 import numpy as np
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
 from strutkit.compute import geometry, roots, statics
 from tests.published.cases import Case, check
@@ -91,7 +93,8 @@ def lid() -> HingedBody:
     )
 
 
-# Plate hinged along x, 100 kg at (390, 0, 225) mm, cable from (600, 0, 450) to (330, 675, 0).
+# Plate hinged along x, 981 N at (390, 0, 225) mm, cable from (600, 0, 450) to (330, 675, 0);
+# the places are inferred from the printed coefficients.
 PLATE = HingedBody(
     first=(0.0, 0.0, 0.0),
     second=(0.780, 0.0, 0.0),
@@ -383,7 +386,7 @@ SCUTTLE_CASES = (
 
 PLATE_CASES = (
     printed(
-        place="problem 4.118",
+        place="problem 4.118 (places inferred)",
         what="pull of the cable",
         printed="621.31",
         unit="N",
@@ -393,7 +396,7 @@ PLATE_CASES = (
         reason="exact value 621.30; the solution rounds on the way (2e-5)",
     ),
     printed(
-        place="problem 4.118",
+        place="problem 4.118 (places inferred)",
         what="hinge A, x",
         printed="196.2",
         unit="N",
@@ -401,7 +404,7 @@ PLATE_CASES = (
         ours=lambda: plate().first[0],
     ),
     printed(
-        place="problem 4.118",
+        place="problem 4.118 (places inferred)",
         what="hinge A, y",
         printed="377.3",
         unit="N",
@@ -409,7 +412,7 @@ PLATE_CASES = (
         ours=lambda: plate().first[1],
     ),
     printed(
-        place="problem 4.118",
+        place="problem 4.118 (places inferred)",
         what="hinge B, y",
         printed="113.186",
         unit="N",
@@ -419,7 +422,7 @@ PLATE_CASES = (
         reason="exact value 113.19; the solution rounds on the way (6e-5)",
     ),
     printed(
-        place="problem 4.118",
+        place="problem 4.118 (places inferred)",
         what="hinge A, z",
         printed="188.7",
         unit="N",
@@ -427,7 +430,7 @@ PLATE_CASES = (
         ours=lambda: plate().first[2],
     ),
     printed(
-        place="problem 4.118",
+        place="problem 4.118 (places inferred)",
         what="hinge B, z",
         printed="138.3",
         unit="N",
@@ -556,3 +559,41 @@ def test_disk_falls_away_from_upright_and_rests_at_the_side() -> None:
     upright, aside = disk()
     assert upright.angle == pytest.approx(0.0, abs=1e-12)
     assert (upright.stable, aside.stable) == (False, True)
+
+
+@st.composite
+def propped_bodies(draw: st.DrawFn) -> HingedBody:
+    """A body on a level hinge line along y, its prop in the plane of the first hinge point,
+    its weight midway between both."""
+    between = draw(st.floats(0.2, 2.0))
+    slope = draw(st.floats(-0.9, 0.9))
+    reach = draw(st.floats(0.3, 1.5))
+    at = reach * draw(st.floats(0.2, 1.0))
+    foot = draw(st.floats(-0.5, 1.2)) * at, -draw(st.floats(0.6, 1.2)) * at
+    along = np.array([math.cos(slope), 0.0, math.sin(slope)])
+    body = HingedBody(
+        first=(0.0, 0.0, 0.0),
+        second=(0.0, between, 0.0),
+        centre=tuple(reach / 2 * along + (0.0, between / 2, 0.0)),
+        weight=draw(st.floats(20.0, 500.0)),
+        frame=(foot[0], 0.0, foot[1] + min(0.0, at * math.sin(slope))),
+        panel=tuple(at * along),
+        up="z",
+        thrust_at=draw(st.sampled_from(["first", "second"])),
+    )
+    lever = np.linalg.norm(np.cross(body.panel, body.frame)) / body.length
+    assume(lever > 0.1 * at)
+    assume(body.axis[1] < 0.0)  # lengthening lifts, so the prop pushes
+    return body
+
+
+@given(propped_bodies())
+def test_the_far_hinge_carries_half_the_weight_and_nothing_else(body: HingedBody) -> None:
+    """What problem 4.113, the roof cover and the scuttle lid have in common: all of the prop's
+    force returns through the hinge beside it, however steep, strong or out of place it is."""
+    held = propped(body)
+    assert abs(held.sweep.hand_force_holding[-1]) < 1e-9 * body.weight
+    np.testing.assert_allclose(held.second, [0.0, 0.0, body.weight / 2], atol=1e-9 * held.force)
+    push = held.force * np.subtract(body.panel, body.frame) / body.length
+    beside = (0.0, 0.0, body.weight / 2) - push
+    np.testing.assert_allclose(held.first, beside, atol=1e-9 * max(held.force, body.weight))

@@ -16,10 +16,12 @@ from strutkit.data import tables
 from strutkit.decide.conditions import used_tolerance
 from tests.published.cases import Case, check
 
-vocabulary = partial(Case, source="GB/T 25751-2010", place="table 1, measuring point C")
-jbt = partial(Case, source="JB/T 8064.1-1996", mark="seen")
-qct = partial(Case, source="QC/T 207-1996", mark="seen")
-design = partial(Case, source="Gas spring design standard")
+limit = partial(Case, mark="seen", tolerance=1e-9, reason="a limit, taken exactly")
+vocabulary = partial(limit, source="GB/T 25751-2010", place="table 1, measuring point C")
+jbt = partial(limit, source="JB/T 8064.1-1996")
+qct = partial(limit, source="QC/T 207-1996")
+design = partial(limit, source="Gas spring design standard")
+recomputed = partial(Case, source="Gas spring design standard", mark="computed")
 
 B_1 = (
     (100, "25"),
@@ -87,7 +89,6 @@ CASES = (
             what=f"distance from the end, stroke {stroke} mm",
             printed=distance,
             unit="mm",
-            mark="seen",
             ours=lambda stroke=stroke: gas.measuring_distance(stroke / 1e3) * 1e3,
         )
         for stroke, distance in ((80, "5"), (81, "10"))
@@ -127,8 +128,6 @@ CASES = (
             printed=printed,
             unit="°C",
             ours=lambda index=index: tables.WORKING_TEMPERATURE[index] - 273.15,
-            tolerance=1e-9,
-            reason="a limit, taken exactly",
         )
         for index, (word, printed) in enumerate((("lowest", "-40"), ("highest", "80")))
     ),
@@ -137,7 +136,6 @@ CASES = (
         what="least stroke in reserve",
         printed="5",
         unit="mm",
-        mark="seen",
         ours=lambda: tables.SAFE_STROKE.value * 1e3,
     ),
     *(
@@ -146,7 +144,6 @@ CASES = (
             what=f"greatest dynamic friction at {force} N (the kit assumes half of it)",
             printed=printed,
             unit="N",
-            mark="seen",
             ours=lambda force=force: 2.0 * strut(force).gas_law.friction,
         )
         for force, printed in B_1
@@ -157,7 +154,6 @@ CASES = (
             what=f"rod {rod} mm, {what}",
             printed=printed,
             unit=unit,
-            mark="seen",
             ours=lambda rod=rod, number=number, per=per: tables.ROD_RANGES[rod / 1e3][number] * per,
         )
         for rod, *row in C_1
@@ -168,16 +164,14 @@ CASES = (
         what="greatest pressure inside",
         printed="13",
         unit="MPa",
-        mark="seen",
         ours=lambda: tables.GREATEST_PRESSURE.value / 1e6,
     ),
     *(
-        design(
+        recomputed(
             place="annex C, forces over rod areas",
             what=f"charge at the {force} force, {which} of all rods",
             printed=printed,
             unit="MPa",
-            mark="computed",
             ours=lambda column=column, pick=pick: pick(charges(column)),
         )
         for column, force, which, pick, printed in (
@@ -193,7 +187,6 @@ CASES = (
             what=f"rod guide length at {stroke} mm stroke",
             printed=printed,
             unit="mm",
-            mark="seen",
             ours=lambda stroke=stroke: (
                 tables.row_value(tables.ROD_GUIDE_LENGTHS, stroke / 1e3) * 1e3
             ),
@@ -206,7 +199,6 @@ CASES = (
             what=f"end coefficient, {ends}",
             printed=printed,
             unit="",
-            mark="seen",
             ours=lambda value=value: value,
         )
         for ends, printed, value in (
@@ -215,12 +207,11 @@ CASES = (
             ("fixed and hinge", "2", columns.FIXED_AND_HINGED),
         )
     ),
-    design(
+    recomputed(
         place="clause 7.5, bore twice the rod",
         what="force ratio with gas as long as the stroke",
         printed="1.333",
         unit="",
-        mark="computed",
         ours=force_ratio_of_a_full_column,
     ),
 )

@@ -184,7 +184,7 @@ def two_links() -> tuple[Equilibrium, ...]:
 
 CASES = (
     printed(
-        place="example 5.17, bent rod",
+        place="example 5.17, bent rod (places from memory)",
         what="pull of the cable",
         printed="572",
         unit="N",
@@ -208,7 +208,7 @@ CASES = (
         ours=lambda: math.degrees(spring_and_force()[0].angle),
     ),
     printed(
-        place="example 11.3, slider-crank",
+        place="example 11.3, slider-crank (load inferred)",
         what="distance of the slider",
         printed="0.981",
         unit="m",
@@ -216,7 +216,7 @@ CASES = (
         ours=slider_distance,
     ),
     printed(
-        place="example 11.3, slider-crank",
+        place="example 11.3, slider-crank (load inferred)",
         what="force on the slider",
         printed="114",
         unit="N",
@@ -268,7 +268,7 @@ CASES = (
         ours=stiffness_of_rod,
     ),
     printed(
-        place="14th ed., chapter 11 review, two links",
+        place="14th ed., chapter 11 review, two links (W/k inferred)",
         what="equilibrium",
         printed="37.77",
         unit="deg",

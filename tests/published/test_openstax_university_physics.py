@@ -113,7 +113,7 @@ def balancing_mass() -> float:
     return float(-left / about_the_fulcrum([1.0], [30.0])[0])
 
 
-TRAPDOOR_NOTE = "m58341, problem: trapdoor"
+TRAPDOOR_NOTE = "m58341, problem: trapdoor (side of the rope inferred)"
 CASES = (
     printed(
         place=TRAPDOOR_NOTE,

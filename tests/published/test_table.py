@@ -114,7 +114,7 @@ def test_the_script_runs_from_anywhere(tmp_path: Path) -> None:
     words = [sys.executable, str(HERE / "table.py"), "openstax"]
     done = subprocess.run(words, cwd=tmp_path, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stderr) == (0, "")
-    assert "trapdoor: pull of the rope" in done.stdout
+    assert "trapdoor (side of the rope inferred): pull of the rope" in done.stdout
     assert "13 published values from 1 sources, 13 agree" in done.stdout
 
 
