@@ -1,0 +1,461 @@
+"""Findings: what they judge, against values measured on a dense grid by a second route
+(`tests/plain_statics.py`), and what they say."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+
+from strutkit.decide.findings import check, verdict
+from strutkit.decide.judging import Finding
+from strutkit.describe.records import (
+    Condition,
+    Door,
+    FittedStrut,
+    Hinge,
+    Limits,
+    Panel,
+    Strut,
+)
+from tests import plain_statics
+from tests.doors import doors
+
+few = settings(max_examples=12)
+
+
+def lid(**changes: object) -> Door:
+    """A level lid of our own, 0.7 m deep, with one strut of known label in its middle plane."""
+    strut = Strut(
+        name="only",
+        rating=300.0,
+        extended_length=0.45,
+        stroke=0.2,
+        force_ratio=1.3,
+        friction=12.0,
+        rod_diameter=0.008,
+    )
+    door = Door(
+        name="lid",
+        panel=Panel(mass=7.0, centre_of_gravity=(0.35, 0.0, 0.0), handle=(0.7, 0.0, 0.0)),
+        hinge=Hinge(
+            first=(0.0, -0.3, 0.0),
+            second=(0.0, 0.3, 0.0),
+            opens_toward="up",
+            stop_angle=math.radians(60.0),
+        ),
+        struts=(
+            FittedStrut(
+                strut=strut, frame_mount=(0.08, 0.2, -0.28), panel_mount=(0.25, 0.2, -0.02)
+            ),
+        ),
+    )
+    return replace(door, **changes)
+
+
+def flap(**changes: object) -> Door:
+    """A flap hinged at its foot that its weight opens by 90°, held back by one strut."""
+    strut = Strut(
+        name="only",
+        rating=150.0,
+        extended_length=0.60,
+        stroke=0.3,
+        force_ratio=1.3,
+        friction=10.0,
+    )
+    door = Door(
+        name="flap",
+        panel=Panel(mass=9.0, centre_of_gravity=(0.02, 0.0, 0.30), handle=(0.02, 0.0, 0.60)),
+        hinge=Hinge(
+            first=(0.0, -0.3, 0.0),
+            second=(0.0, 0.3, 0.0),
+            opens_toward="out",
+            stop_angle=math.radians(90.0),
+        ),
+        struts=(
+            FittedStrut(strut=strut, frame_mount=(-0.35, 0.2, -0.05), panel_mount=(0.0, 0.2, 0.2)),
+        ),
+    )
+    return replace(door, **changes)
+
+
+def by_name(door: Door) -> dict[str, Finding]:
+    return {finding.name: finding for finding in check(door)}
+
+
+def service(door: Door) -> list[Condition]:
+    named = [Condition(name="nominal"), *door.conditions]
+    return [one for one in named if one.missing is None]
+
+
+def dense(door: Door) -> np.ndarray:
+    return np.linspace(0.0, door.hinge.stop_angle, 4001)
+
+
+@few
+@given(door=doors(conditions=2))
+def test_peaks_are_those_of_a_dense_grid(door: Door) -> None:
+    radius = plain_statics.distance_from_line(door, door.panel.handle)
+    opening, closing = [], []
+    for condition in service(door):
+        net, rubbing = plain_statics.moments(door, condition, dense(door))
+        opening.append(max(0.0, (-(net - rubbing)).max()) / radius)
+        closing.append(max(0.0, (net + rubbing).max()) / radius)
+    found = by_name(door)
+    for name, values in (("hand_opening", opening), ("hand_closing", closing)):
+        assert found[name].value == pytest.approx(max(values), rel=1e-5, abs=1e-6)
+        decides = service(door)[int(np.argmax(values))].name
+        if sorted(values)[-1] - sorted(values)[-2] > 1e-3:
+            assert found[name].condition == decides
+
+
+@few
+@given(door=doors(conditions=2))
+def test_a_limit_fails_just_below_the_value_and_passes_just_above(door: Door) -> None:
+    free = by_name(door)
+    for name in ("hand_opening", "hand_closing", "hinge_radial", "hinge_resultant", "latch"):
+        value = free[name].value if name in free else free["latch_load"].value
+        if value is None or value <= 1.0:
+            continue
+        for factor, ok in ((0.999, False), (1.001, True)):
+            asked = replace(door, limits=Limits(**{name: factor * value}))
+            assert by_name(asked)[name].ok is ok, (name, factor)
+
+
+@few
+@given(door=doors(conditions=1))
+def test_reserve_is_asked_over_the_span_and_in_the_worst_condition(door: Door) -> None:
+    span = 0.3 * door.hinge.stop_angle
+    low = door.hinge.stop_angle - span
+    angles = np.linspace(low, door.hinge.stop_angle, 3001)
+    radius = plain_statics.distance_from_line(door, door.panel.handle)
+    least = min(
+        plain_statics.moments(door, condition, angles)[0].min() / radius
+        for condition in service(door)
+    )
+    asked = replace(door, limits=Limits(reserve_force=1.0, reserve_span=span))
+    finding = by_name(asked)["reserve_force"]
+    assert finding.value == pytest.approx(least, rel=1e-5, abs=1e-6)
+    assert finding.ok is (least >= 1.0)
+
+
+def test_reserve_share_judges_the_moment_without_dividing() -> None:
+    """At the end of travel, M against share · |Mg|."""
+    door = lid()
+    net, _ = plain_statics.moments(door, Condition(name="nominal"), [door.hinge.stop_angle])
+    weight = 7.0 * 9.80665 * 0.35 * math.cos(door.hinge.stop_angle)
+    share = float(net[0]) / weight
+    for limit, ok in ((share - 1e-3, True), (share + 1e-3, False)):
+        finding = by_name(lid(limits=Limits(reserve=limit)))["reserve"]
+        assert finding.value == pytest.approx(share, rel=1e-9)
+        assert finding.ok is ok
+
+
+def test_lift_off_names_new_and_worst_and_what_was_asked() -> None:
+    frost = Condition(name="frost, old struts", temperature=253.15, ageing=0.80)
+    door = lid(conditions=(frost,), limits=Limits(lift_off=math.radians(5.0)))
+    angles = dense(door)
+    latest = []
+    for condition in service(door):
+        net, rubbing = plain_statics.moments(door, condition, angles)
+        rises = net - rubbing > 0.0
+        assert rises[-1]
+        latest.append(angles[np.flatnonzero(~rises)[-1] + 1] if not rises.all() else 0.0)
+    finding = by_name(door)["lift_off"]
+    assert finding.ok is False
+    assert finding.condition == "frost, old struts"
+    assert finding.value == pytest.approx(latest[1], abs=angles[1])
+    new, old = (math.ceil(math.degrees(one) - 1e-9) for one in latest)
+    assert f"Rises by itself from {new}°" in finding.words
+    assert f"In frost, old struts only from {old}°, and you asked for 5°." in finding.words
+
+
+def test_lift_off_that_never_comes_has_no_value_and_fails() -> None:
+    weak = Condition(name="spent", ageing=0.1)
+    finding = by_name(lid(conditions=(weak,), limits=Limits(lift_off=0.5)))["lift_off"]
+    assert (finding.ok, finding.value, finding.condition) == (False, None, "spent")
+    assert "it never does" in finding.words
+
+
+def test_faults_are_left_out_of_the_limits_in_service() -> None:
+    """A lost strut changes no limit's value but tells its own story (model 11.17)."""
+    lost = Condition(name="lost", missing=0)
+    limits = Limits(hand_closing=50.0, hand_opening=40.0, lift_off=0.4, reserve_force=5.0)
+    plain, with_fault = by_name(lid(limits=limits)), by_name(lid(limits=limits, conditions=(lost,)))
+    for name in ("hand_opening", "hand_closing", "lift_off", "reserve_force", "hinge_radial"):
+        assert with_fault[name] == plain[name]
+    assert with_fault["fault_0"].condition == "lost"
+
+
+def test_one_strut_lost_is_always_looked_at() -> None:
+    """Without its only strut the lid falls from fully open, and holding it shut-wards takes its
+    whole weight: m g · 0.35 / 0.7 at the handle when level."""
+    finding = by_name(lid())["fault_0"]
+    assert finding.ok is None
+    assert finding.value == pytest.approx(7.0 * 9.80665 / 2.0, rel=1e-12)
+    assert finding.angle == 0.0
+    assert "falls shut from 60°" in finding.words
+    assert "holding it takes 35 N" in finding.words
+
+
+def test_fault_tells_what_the_hinge_feels() -> None:
+    """One strut of a pair gone: the greatest radial force is that of six equations solved anew."""
+    door = lid(struts=(replace(lid().struts[0], mirrored=True),))
+    words = by_name(door)["fault_1"].words
+    lost = Condition(name="x", missing=1)
+    worst = max(_radial_by_lstsq(door, lost, angle) for angle in np.linspace(0, math.pi / 3, 241))
+    assert f"A hinge point then carries {math.ceil(worst)} N." in words
+
+
+def _radial_by_lstsq(door: Door, condition: Condition, angle: float) -> float:
+    """Hinge forces and hand force from the six balances, by least squares on all unknowns."""
+    first, second = np.array(door.hinge.first), np.array(door.hinge.second)
+    axis = (second - first) / np.linalg.norm(second - first)
+    total, moment = np.zeros(3), np.zeros(3)
+    for force, place in plain_statics.forces(door, condition, np.array([angle])):
+        total += force[0]
+        moment += np.cross(place[0] - first, force[0])
+    arm = plain_statics.turned(door, door.panel.handle, np.array([angle]))[0] - first
+    hand = np.cross(plain_statics.opening_axis(door), arm)
+    hand /= np.linalg.norm(hand)
+    across = np.linalg.svd(axis[None])[2][1:]
+    columns = [(axis, 0 * axis)]
+    columns += [(one, 0 * axis) for one in across]
+    columns += [(one, np.cross(second - first, one)) for one in across]
+    columns.append((hand, np.cross(arm, hand)))
+    matrix = np.array([np.concatenate(column) for column in columns]).T
+    found = np.linalg.solve(matrix, -np.concatenate([total, moment]))
+    return float(max(np.hypot(*found[1:3]), np.hypot(*found[3:5])))
+
+
+def test_hinge_point_finding_counts_the_open_stop() -> None:
+    """A stop near the hinge line pries: its case decides, and the words name it."""
+    door = lid(hinge=replace(lid().hinge, stop=(0.03, 0.0, 0.0)))
+    finding = by_name(door)["hinge_radial"]
+    assert "open stop" in finding.words
+    net, _ = plain_statics.moments(door, Condition(name="nominal"), [door.hinge.stop_angle])
+    assert finding.value is not None
+    assert finding.value > float(net[0]) / 0.03 / 2.0 * 0.7
+
+
+def test_travel_kept_is_the_least_over_all_angles() -> None:
+    """Model 11.19. Lengths by distance of turned points."""
+    door = lid()
+    place = plain_statics.turned(door, door.struts[0].panel_mount, dense(door))
+    length = np.linalg.norm(place - np.array(door.struts[0].frame_mount), axis=-1)
+    kept_in, kept_out = length.min() - 0.25, 0.45 - length.max()
+    found = by_name(lid(limits=Limits(travel_compressed=kept_in + 1e-4, travel_extended=0.0)))
+    assert found["travel_compressed"].ok is False
+    assert found["travel_compressed"].value == pytest.approx(kept_in, abs=1e-9)
+    assert found["travel_extended"].ok is True
+    assert found["travel_extended"].value == pytest.approx(kept_out, abs=1e-9)
+    unasked = by_name(door)["travel_left"]
+    assert unasked.value == pytest.approx(min(kept_in, kept_out), abs=1e-9)
+    assert unasked.ok is None
+
+
+def test_a_strut_that_is_the_stop_is_exempt_and_its_pull_is_told() -> None:
+    """Pull at full extension T = M / arm (virtual work), tested to 4 times the nominal force
+    (JB/T 8064.1-1996, clause 6.3.8)."""
+    door = lid(
+        hinge=replace(lid().hinge, stop_angle=math.radians(110.0)),
+        limits=Limits(travel_extended=0.005),
+    )
+    found = by_name(door)
+    assert "travel_extended" not in found
+    angles = np.linspace(0.0, math.radians(110.0), 200001)
+    place = plain_statics.turned(door, door.struts[0].panel_mount, angles)
+    length = np.linalg.norm(place - np.array(door.struts[0].frame_mount), axis=-1)
+    end = angles[np.argmax(length >= 0.45)]
+    arm = np.gradient(length, angles)[np.argmax(length >= 0.45)]
+    net, _ = plain_statics.moments(door, Condition(name="nominal"), [end])
+    finding = found["strut_as_stop"]
+    assert finding.value == pytest.approx(float(net[0]) / arm, rel=1e-3)
+    assert finding.limit == 1200.0
+    assert finding.ok is True
+
+
+def test_nothing_asked_is_not_judged_and_never_passes() -> None:
+    """Without limits only published bounds (pressure, rod) may pass."""
+    for finding in check(lid()):
+        if finding.limit is None:
+            assert finding.ok is None, finding
+    assert by_name(lid())["not_checked"].ok is None
+
+
+def test_failures_first_then_faults_then_the_rest() -> None:
+    limits = Limits(hand_closing=5.0, hand_opening=500.0, latch=1.0, lift_off=1.0)
+    states = [finding.state for finding in check(lid(limits=limits))]
+    order = ["fails", "not judged", "assumed", "passes"]
+    assert states == sorted(states, key=order.index)
+    found = check(lid(limits=limits))
+    failed = [finding for finding in found if finding.ok is False]
+    excess = [finding.value / finding.limit for finding in failed]
+    assert excess == sorted(excess, reverse=True)
+    assert len(failed) >= 2
+    assert found[len(failed)].name == "fault_0"
+
+
+def test_one_finding_for_each_name() -> None:
+    names = [finding.name for finding in check(lid(limits=Limits(hand_closing=5.0)))]
+    assert len(names) == len(set(names))
+
+
+@few
+@given(door=doors(conditions=3, faults=True))
+def test_conditions_in_any_order_give_the_same_findings(door: Door) -> None:
+    turned = replace(door, conditions=door.conditions[::-1])
+    assert {f.name: f for f in check(door)} == {f.name: f for f in check(turned)}
+
+
+def test_a_door_that_cannot_be_swept_is_one_failed_finding() -> None:
+    short = replace(lid().struts[0].strut, extended_length=0.30, stroke=0.1)
+    found = check(lid(struts=(replace(lid().struts[0], strut=short),)))
+    assert len(found) == 1
+    assert found[0].ok is False
+    assert "too short when shut" in found[0].words
+
+
+def test_a_flap_reads_differently() -> None:
+    """No lift-off and no reserve for a panel that its weight opens; shutting is lifting."""
+    found = by_name(flap(limits=Limits(hand_closing=20.0)))
+    assert not {"lift_off", "lift_off_angle", "reserve_force"} & set(found)
+    assert found["hand_closing"].words.startswith("To lift it shut takes")
+    assert "drops open" in found["fault_0"].words
+
+
+def test_small_lever_arm_at_shut() -> None:
+    """Under 10 mm; the arm is the distance of the strut's line from the hinge line."""
+    mounts = {"frame_mount": (0.30, 0.2, -0.27), "panel_mount": (0.005, 0.2, 0.005)}
+    door = lid(struts=(replace(lid().struts[0], **mounts),))
+    arm = abs(np.cross([0.30, -0.27], np.array([0.005, 0.005]) - [0.30, -0.27]))
+    arm /= math.dist((0.30, -0.27), (0.005, 0.005))
+    assert arm < 0.010
+    finding = by_name(door)["shut_lever_arm"]
+    assert abs(finding.value or 0.0) == pytest.approx(arm, rel=1e-9)
+    assert "2 mm of drilling error" in finding.words
+    assert "shut_lever_arm" not in by_name(lid())
+
+
+def test_rod_up_is_told_shut_and_open() -> None:
+    """Rod down keeps the seal in oil and cushions (common practice)."""
+    assert "rod_direction" not in by_name(lid())
+    turned = lid(struts=(replace(lid().struts[0], rod_at="panel"),))
+    finding = by_name(turned)["rod_direction"]
+    assert finding.ok is None
+    assert "rod up when shut" in finding.words
+    assert finding.value == pytest.approx(-0.02 + 0.28)
+
+
+def test_rod_buckling_by_euler_worked_by_hand() -> None:
+    """A 3 mm rod, 0.37 m between its ends: Euler pi² E I / L² (E 206 GPa, I = pi d⁴/64)."""
+    thin = replace(lid().struts[0].strut, rod_diameter=0.003)
+    door = lid(struts=(replace(lid().struts[0], strut=thin),))
+    finding = by_name(door)["rod_buckling"]
+    place = plain_statics.turned(door, door.struts[0].panel_mount, dense(door))
+    length = np.linalg.norm(place - np.array(door.struts[0].frame_mount), axis=-1)
+    force, friction = plain_statics.gas_forces(door.fitted[0], 0, Condition(name="nominal"), length)
+    carries = math.pi**2 * 206e9 * math.pi * 0.003**4 / 64.0 / length**2 / 1.5
+    worst = int(np.argmax((force + friction) / carries))
+    assert finding.ok is False
+    assert finding.value == pytest.approx(force[worst] + friction, rel=1e-3)
+    assert finding.limit == pytest.approx(carries[worst], rel=1e-3)
+    assert by_name(lid())["rod_buckling"].ok is True
+
+
+def test_charge_over_the_published_greatest_fails() -> None:
+    """13 MPa, annex C, table C.1: 300 N on a 5 mm rod is over 15 MPa."""
+    thin = replace(lid().struts[0].strut, rod_diameter=0.005)
+    finding = by_name(lid(struts=(replace(lid().struts[0], strut=thin),)))["charge_pressure"]
+    assert finding.ok is False
+    assert finding.value == pytest.approx(
+        101325 + plain_statics.label(thin)[0] / (math.pi * 0.005**2 / 4), rel=1e-9
+    )
+    thick = replace(lid().struts[0].strut, rod_diameter=0.020)
+    low = by_name(lid(struts=(replace(lid().struts[0], strut=thick),)))["charge_pressure"]
+    assert low.ok is None
+    assert "outside 2 to 20 MPa" in low.words
+
+
+def test_out_of_square_is_the_largest_angle_over_the_travel() -> None:
+    """Angle between the strut's line and the plane square to the hinge line, from vectors."""
+    mounts = {"frame_mount": (0.08, 0.10, -0.28), "panel_mount": (0.25, 0.2, -0.02)}
+    door = lid(struts=(replace(lid().struts[0], **mounts),))
+    line = plain_statics.turned(door, mounts["panel_mount"], dense(door)) - mounts["frame_mount"]
+    lean = np.arcsin(np.abs(line[:, 1]) / np.linalg.norm(line, axis=-1))
+    assert by_name(door)["out_of_square"].value == pytest.approx(lean.max(), rel=1e-6)
+    assert "out_of_square" not in by_name(lid())
+
+
+def test_verdicts_that_lean_on_assumed_friction_are_named() -> None:
+    """A closing limit between the peaks with no friction and with half the table's entry."""
+    silent = lid(struts=(replace(lid().struts[0], strut=_label(friction=None)),))
+    with_none = lid(struts=(replace(lid().struts[0], strut=_label(friction=0.0)),))
+    half = by_name(silent)["hand_closing"].value or 0.0
+    none = by_name(with_none)["hand_closing"].value or 0.0
+    assert half > none + 1.0
+    asked = replace(silent, limits=Limits(hand_closing=(half + none) / 2.0))
+    finding = by_name(asked)["assumed_friction"]
+    assert finding.state == "assumed"
+    assert "With none, shutting would pass." in finding.words
+    assert "20 N each" in finding.words
+    assert "assumed_friction" not in by_name(lid())
+
+
+def test_verdicts_that_lean_on_an_assumed_force_ratio_are_named() -> None:
+    """A closing limit between the peaks with force ratio 1.3 and 1.5."""
+    silent = lid(struts=(replace(lid().struts[0], strut=_label(force_ratio=None)),))
+    steep = lid(struts=(replace(lid().struts[0], strut=_label(force_ratio=1.5)),))
+    assumed = by_name(silent)["hand_closing"].value or 0.0
+    with_more = by_name(steep)["hand_closing"].value or 0.0
+    assert with_more > assumed + 1.0
+    asked = replace(silent, limits=Limits(hand_closing=(assumed + with_more) / 2.0))
+    assert "With 1.5, shutting would fail." in by_name(asked)["assumed_force_ratio"].words
+
+
+def _label(**changes: object) -> Strut:
+    return replace(lid().struts[0].strut, **changes)
+
+
+def test_leaning_on_friction_is_told() -> None:
+    """Open, M < 0 but M + Mf > 0: only friction keeps it up."""
+    rubbing = lid(hinge=replace(lid().hinge, friction_moment=30.0))
+    weak = Condition(name="spent", ageing=0.45)
+    net, _ = plain_statics.moments(rubbing, weak, [rubbing.hinge.stop_angle])
+    assert -30.0 < net[0] < 0.0
+    finding = by_name(replace(rubbing, conditions=(weak,)))["reserve_with_friction"]
+    assert finding.condition == "spent"
+    assert "only friction keeps it up" in finding.words
+
+
+def test_rest_and_balance_are_told() -> None:
+    weak = lid(struts=(replace(lid().struts[0], strut=_label(rating=120.0)),))
+    net, rubbing = plain_statics.moments(weak, Condition(name="nominal"), dense(weak))
+    crossing = dense(weak)[np.flatnonzero(np.diff(np.sign(net)))]
+    assert len(crossing) == 1
+    found = by_name(weak)
+    assert found["balance"].value == pytest.approx(crossing[0], abs=1e-3)
+    resting = dense(weak)[np.abs(net) <= rubbing]
+    assert found["rest_on_friction"].value == pytest.approx(np.ptp(resting), abs=1e-3)
+
+
+def test_a_limit_equal_to_the_starter_value_is_marked_common_practice() -> None:
+    found = by_name(lid(limits=Limits(hand_closing=120.0, hand_opening=59.0)))
+    assert "common practice" in found["hand_closing"].source
+    assert found["hand_opening"].source == "asked in the door file"
+
+
+def test_verdict_counts_in_words() -> None:
+    def finding(name: str, ok: bool | None) -> Finding:
+        return Finding(name=name, ok=ok, words="")
+
+    several = [finding("a", False), finding("b", True), finding("c", True), finding("d", None)]
+    assert verdict(several) == "1 fails, 2 pass, 1 not judged"
+    assert verdict([finding("assumed_friction", None)]) == "1 assumed"
+
+
+def test_a_door_without_struts_is_still_looked_at() -> None:
+    found = by_name(lid(struts=()))
+    assert found["hand_opening"].value == pytest.approx(7.0 * 9.80665 / 2.0)
+    assert found["hand_closing"].words.startswith("It shuts without a push")
