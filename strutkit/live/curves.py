@@ -1,0 +1,103 @@
+"""The curves of the live view: every array that a chart draws, for one condition of a door.
+
+Arrays travel as 32-bit floats, described by a list of (name, rows, columns).
+"""
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.decide import summary as summaries
+from strutkit.decide.conditions import is_fault
+from strutkit.decide.loads import held_by_hand, radial_forces
+from strutkit.decide.conditions import door_statics
+from strutkit.decide.sweep import Sweep, sweep_conditions
+from strutkit.describe.records import Door
+
+Floats = npt.NDArray[np.float64]
+
+
+def curves(door: Door, condition: str) -> tuple[dict[str, Any], dict[str, Floats]]:
+    """Key figures and arrays of the condition of that name, with the band over all conditions.
+
+    Arrays [n] over "angle": strut_moment (all struts), weight_moment (what the struts work
+    against: minus the gravity moment), opening, closing, holding (hand forces), first, second
+    (radial hinge loads), strut_length [s, n] in mm. Over "band_angle" the least and greatest of
+    all conditions in service: strut_low, strut_high, weight_low, weight_high, worst_opening,
+    worst_closing. Raises `StrutkitError` where the door cannot be swept.
+    """
+    every = sweep_conditions(door)
+    shown = next((one for one in every if one.condition.name == condition), every[0])
+    arrays = _shown_arrays(shown) | _band_arrays([s for s in every if not is_fault(s.condition)])
+    return _figures(shown), arrays
+
+
+def _shown_arrays(shown: Sweep) -> dict[str, Floats]:
+    model = door_statics(shown.door, (shown.condition,))
+    loads = held_by_hand(shown.door, (shown.condition,), model, shown.angle)
+    first, second, _ = radial_forces(shown.door, loads[0][0], loads[1][0])
+    return {
+        "angle": shown.angle,
+        "strut_moment": shown.strut_moment.sum(axis=0),
+        "weight_moment": -shown.gravity_moment,
+        "opening": shown.hand_force_opening,
+        "closing": shown.hand_force_closing,
+        "holding": shown.hand_force_holding,
+        "first": first,
+        "second": second,
+        "strut_length": shown.strut_length * 1e3,
+    }
+
+
+def _band_arrays(service: list[Sweep]) -> dict[str, Floats]:
+    """Least and greatest over the conditions in service, which share their angles."""
+    struts = np.stack([one.strut_moment.sum(axis=0) for one in service])
+    weight = np.stack([-one.gravity_moment for one in service])
+    return {
+        "band_angle": service[0].angle,
+        "strut_low": struts.min(axis=0),
+        "strut_high": struts.max(axis=0),
+        "weight_low": weight.min(axis=0),
+        "weight_high": weight.max(axis=0),
+        "worst_opening": np.max([one.hand_force_opening for one in service], axis=0),
+        "worst_closing": np.max([one.hand_force_closing for one in service], axis=0),
+    }
+
+
+def _figures(shown: Sweep) -> dict[str, Any]:
+    key = summaries.summary(shown)
+    return {
+        "condition": shown.condition.name,
+        "end": shown.end_of_travel,
+        "ended_by": shown.ended_by,
+        "lift_off": key.lift_off,
+        "balance": [[one.angle, one.stable] for one in key.balance],
+        "segments": _segments(shown, key),
+    }
+
+
+def _segments(shown: Sweep, key: summaries.Summary) -> list[list[Any]]:
+    """Pieces of the angle axis: (low, high, "falls", "rests" or "rises")."""
+    bands = list(key.rest_bands)
+    edges = sorted({0.0, shown.end_of_travel, *(each for band in bands for each in band)})
+    edges = sorted({*edges, *(one.angle for one in key.balance)})
+    pieces: list[list[Any]] = []
+    for low, high in zip(edges[:-1], edges[1:], strict=True):
+        middle = (low + high) / 2.0
+        if any(band[0] <= middle <= band[1] for band in bands):
+            word = "rests"
+        else:
+            word = "rises" if np.interp(middle, shown.angle, shown.moment) > 0.0 else "falls"
+        if pieces and pieces[-1][2] == word:
+            pieces[-1][1] = high
+        else:
+            pieces.append([low, high, word])
+    return pieces
+
+
+def packed(arrays: dict[str, Floats]) -> tuple[list[list[Any]], bytes]:
+    """Arrays as one run of little-endian 32-bit floats, and what lies where in it."""
+    layout = [[name, *np.atleast_2d(array).shape] for name, array in arrays.items()]
+    flat = np.concatenate([array.ravel() for array in arrays.values()])
+    return layout, flat.astype("<f4").tobytes()

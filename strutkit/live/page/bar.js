@@ -1,0 +1,216 @@
+// Toolbar, forms for files, and the message line.
+
+class Bar {
+  constructor(store) {
+    this.store = store;
+    this.title = element("h2", { class: "sk-name" });
+    this.undo = button("Undo", {}, icon("undo"));
+    this.redo = button("Redo", {}, icon("redo"));
+    this.undo.addEventListener("click", () => store.change("undo"));
+    this.redo.addEventListener("click", () => store.change("redo"));
+    this.reset = this.tool("Reset", "reset", "Back to the door as it was given");
+    this.reset.addEventListener("click", () => store.change("reset"));
+    this.open = this.tool("Open", "open", "Open a door file");
+    this.save = this.tool("Save", "save", "Save the door file");
+    this.sheet = this.tool("Sheet", "sheet", "Save the sheet");
+    this.units = ["mm", "inch"].map((unit) => {
+      const one = control("button", { type: "button", "aria-pressed": "false" }, unit);
+      one.addEventListener("click", () => store.keep("unit", unit));
+      return one;
+    });
+    this.node = element("div", { class: "sk-bar", role: "toolbar", "aria-label": "Door" }, this.title,
+      element("div", { class: "sk-tools" }, this.undo, this.redo, this.reset, this.open, this.save,
+        this.sheet, element("div", { class: "sk-switch", role: "group", "aria-label": "Lengths in" },
+          ...this.units)));
+    this.form = new FileForm(store);
+    for (const kind of ["open", "save", "sheet"]) {
+      this[kind].addEventListener("click", () => this.form.toggle(kind, this[kind]));
+    }
+  }
+
+  tool(word, sign, label) {
+    return button(label, { class: "sk-tool" }, icon(sign), element("span", { class: "sk-word" }, word));
+  }
+
+  update() {
+    const { scene, state, lost } = this.store;
+    setText(this.title, scene.name);
+    this.title.title = scene.name;
+    this.undo.disabled = lost || !state.undo;
+    this.redo.disabled = lost || !state.redo;
+    this.reset.disabled = lost || !state.changed;
+    for (const kind of ["open", "save", "sheet"]) this[kind].disabled = Boolean(lost);
+    this.units.forEach((one) => {
+      assign(one, { "aria-pressed": String(one.textContent === this.store.unit) });
+    });
+  }
+}
+
+const FORMS = {
+  save: { label: "Save the door file as", action: "Save", name: "path" },
+  sheet: { label: "Save the sheet as", action: "Save sheet", name: "sheet_path" },
+  open: { label: "Open the door file", action: "Open", name: "path" },
+};
+
+// One line under the toolbar: a path is typed here, or is the one the door was read from.
+class FileForm {
+  constructor(store) {
+    this.store = store;
+    this.kind = null;
+    this.label = element("label");
+    this.path = control("input", { type: "text", spellcheck: "false", autocomplete: "off" });
+    this.label.append(element("span"), this.path);
+    this.go = control("button", { type: "submit" });
+    this.replace = control("button", { type: "button" }, "Replace it");
+    this.close = control("button", { type: "button" }, "Cancel");
+    this.words = element("p", { class: "sk-form-words", role: "alert" });
+    this.node = element("form", { class: "sk-form", hidden: true }, this.label, this.go, this.replace,
+      this.close, this.words);
+    this.node.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.send(false);
+    });
+    this.replace.addEventListener("click", () => this.send(true));
+    this.close.addEventListener("click", () => this.hide());
+    this.node.addEventListener("keydown", (event) => {
+      if (event.key === "Escape") this.hide();
+    });
+  }
+
+  toggle(kind, opener) {
+    if (this.kind === kind) {
+      this.hide();
+      return;
+    }
+    this.kind = kind;
+    this.opener = opener;
+    const { label, action, name } = FORMS[kind];
+    setText(this.label.firstChild, label);
+    setText(this.go, action);
+    this.path.value = this.store.state[name] ?? "";
+    this.ask("");
+    show(this.node, true);
+    this.path.focus();
+    this.path.select();
+  }
+
+  hide() {
+    this.kind = null;
+    show(this.node, false);
+    this.opener?.focus();
+  }
+
+  ask(words, exists = false) {
+    setText(this.words, words);
+    show(this.words, words !== "");
+    show(this.replace, exists);
+  }
+
+  async send(replace) {
+    const path = this.path.value.trim();
+    if (!path) {
+      this.ask("Write where, for example my-hatch.toml.");
+      return;
+    }
+    this.go.disabled = true;
+    if (this.kind === "sheet") this.ask("Writing the sheet …");
+    const { kind } = this;
+    const answer = kind === "open" ? await this.store.change("open", { path })
+      : await this.store.ask(kind, { path, replace });
+    this.go.disabled = false;
+    if (answer.fault) this.ask(answer.fault);
+    else if (answer.exists) this.ask(`${answer.exists} is there already.`, true);
+    else this.done(kind, answer);
+  }
+
+  done(kind, answer) {
+    this.hide();
+    const words = kind === "open" ? `Opened ${answer.file}.` : `Saved ${answer.file}.`;
+    this.store.notice = { words, more: answer.folder ?? "", good: true };
+    this.store.refreshState();
+    this.store.tell("message");
+  }
+}
+
+// The message line: what is wrong now, else the worst finding with the count.
+class Message {
+  constructor(store) {
+    this.store = store;
+    this.sign = element("span", { class: "sk-message-sign" });
+    this.words = element("strong");
+    this.more = element("span", { class: "sk-more" });
+    this.count = element("span", { class: "sk-count" });
+    this.action = control("button", { type: "button" });
+    this.action.addEventListener("click", () => this.act?.());
+    this.dismiss = control("button", { type: "button" }, "Dismiss");
+    this.dismiss.addEventListener("click", () => {
+      store.notice = null;
+      store.kept = null;
+      store.tell("message");
+    });
+    this.node = element("div", { class: "sk-message" }, this.sign,
+      element("p", {}, this.words, " ", this.more), this.count, this.action, this.dismiss);
+  }
+
+  update() {
+    const line = this.line();
+    this.node.dataset.state = line.state;
+    this.sign.replaceChildren(...(line.sign ? [stateSign(line.sign)] : []));
+    setText(this.words, line.words);
+    setText(this.more, line.more ?? "");
+    setText(this.count, line.count ?? "");
+    show(this.count, Boolean(line.count));
+    this.act = line.action;
+    setText(this.action, line.label ?? "");
+    show(this.action, Boolean(line.action));
+    show(this.dismiss, Boolean(line.dismiss));
+    this.node.title = line.fault ?? "";
+  }
+
+  line() {
+    const { store } = this;
+    if (store.lost) {
+      return { state: "lost", sign: "not judged", words: `Not connected: the picture is from ${
+        clock(store.silentSince)}.`, more: "Run the cell again; your changes are kept." };
+    }
+    if (store.silentSince) {
+      return { state: "lost", sign: "not judged", words: `No answer since ${
+        clock(store.silentSince)}.`, more: "A cell is running, or the kernel has stopped." };
+    }
+    if (store.refused) {
+      const [first, ...rest] = sentences(store.refused.words);
+      return { state: "refused", sign: "fails", words: first,
+        more: `${rest.join(" ")} Picture and numbers show the last place that fits.`.trim(),
+        fault: store.refused.words, label: "Back to it", action: () => store.cancel() };
+    }
+    if (store.fault && !store.notice) {
+      const [first, ...rest] = sentences(store.fault);
+      return { state: "refused", sign: "fails", words: first, more: rest.join(" ") };
+    }
+    if (store.notice) {
+      return { state: store.notice.good ? "good" : "notice",
+        sign: store.notice.good ? "passes" : "not judged", dismiss: true, ...store.notice };
+    }
+    return this.verdictLine();
+  }
+
+  verdictLine() {
+    const { verdict } = this.store;
+    if (!verdict) return { state: "quiet", words: "" };
+    const [worst] = verdict.findings;
+    const { count } = verdict;
+    if (!verdict.judged) {
+      return { state: "quiet", sign: "not judged", words: "Not judged: the door has no limits.",
+        more: "Write [limits] in its file, or give it starter_limits(door).", count };
+    }
+    if (worst.state === "fails") {
+      return { state: "fails", sign: "fails", words: worst.words, more: worst.where, count };
+    }
+    return { state: "passes", sign: "passes", words: "All that is judged passes.", count };
+  }
+}
+
+// A text in its sentences: the first carries what is wrong.
+function sentences(text) {
+  return text.split(/(?<=[.:]) (?=\S)/).map((one) => one.replace(/:$/, "."));
+}

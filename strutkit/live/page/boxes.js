@@ -1,0 +1,226 @@
+// Under the side view: which mount, its numbers to type, and the view along the hinge line.
+
+class Boxes {
+  constructor(store) {
+    this.store = store;
+    this.choice = control("select", { "aria-label": "Mount" });
+    this.choice.addEventListener("change", () => {
+      const [place, mount] = this.choice.value.split(" ");
+      store.select(Number(place), mount);
+    });
+    this.unit = element("span", { class: "sk-unit" });
+    this.boxes = [0, 1, 2].map((axis) => this.box(axis));
+    this.node = element("div", { class: "sk-boxes" }, this.choice, this.unit,
+      ...this.boxes.map((one) => one.label));
+  }
+
+  box(axis) {
+    const word = element("span");
+    const input = control("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
+    const label = element("label", {}, word, input);
+    input.addEventListener("change", () => this.typed(axis, input));
+    input.addEventListener("keydown", (event) => {
+      if (event.key === "Escape") {
+        input.value = input.dataset.shown;
+        input.blur();
+      }
+      if (event.key === "Enter") this.typed(axis, input);
+      const sense = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+      if (!sense) return;
+      event.preventDefault();
+      this.step(axis, sense * (event.shiftKey ? 10 : 1));
+    });
+    return { word, input, label };
+  }
+
+  get at() {
+    const { store } = this;
+    const strut = store.strutAt(store.selected.place);
+    return strut && store.mounts(strut)[store.selected.mount];
+  }
+
+  // Away from the hinge line is more, whichever way the mount lies.
+  step(axis, steps) {
+    const at = [...this.at];
+    const away = at[axis] < 0 ? -1 : 1;
+    at[axis] = Math.round((at[axis] + away * steps * lengthStep(this.store.unit)) * 1e6) / 1e6;
+    this.send(at);
+    clearTimeout(this.rest);
+    this.rest = setTimeout(() => this.store.commit(), 600);
+  }
+
+  send(at) {
+    const { store } = this;
+    if (store.refused) store.forget();
+    store.dragging = true;
+    store.move({ place: store.selected.place, [store.selected.mount]: at });
+  }
+
+  // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
+  async typed(axis, input) {
+    if (input.value === input.dataset.shown) return;
+    const { store } = this;
+    const { selected } = store;
+    const negative = this.at[axis] < 0;
+    const answer = await store.ask("length", { text: input.value, unit: store.unit });
+    if (answer.fault) {
+      input.setAttribute("aria-invalid", "true");
+      store.notice = { words: answer.fault };
+      store.tell("message");
+      return;
+    }
+    input.removeAttribute("aria-invalid");
+    const at = [...this.at];
+    at[axis] = negative ? -answer.value : answer.value;
+    store.notice = null;
+    if (store.refused) store.forget();
+    const done = await store.change("commit", {
+      edit: { place: selected.place, [selected.mount]: at } });
+    if (done.fault) {
+      store.notice = null;
+      store.draft = { place: selected.place, [selected.mount]: at };
+      store.refuse(store.draft, done.fault);
+    }
+  }
+
+  rebuild() {
+    const { scene } = this.store;
+    const options = [];
+    scene.struts.forEach((strut, index) => {
+      if (scene.struts.findIndex((one) => one.place === strut.place) !== index) return;
+      const pair = strut.mirrored ? " and its twin" : "";
+      for (const mount of ["panel", "frame"]) {
+        options.push(element("option", { value: `${strut.place} ${mount}` },
+          `${strut.name}${pair}, ${SIDES[mount]}`));
+      }
+    });
+    this.choice.replaceChildren(...options);
+    this.node.hidden = options.length === 0;
+    this.update();
+  }
+
+  update() {
+    const { store } = this;
+    const { selected, scene, unit } = store;
+    const at = this.at;
+    if (!at) return;
+    this.choice.value = `${selected.place} ${selected.mount}`;
+    setText(this.unit, unit);
+    const strut = store.strutAt(selected.place);
+    this.boxes.forEach(({ word, input }, axis) => {
+      const direction = way(scene.words, axis, at[axis]);
+      const name = axis === 2 ? `along, ${direction}` : direction;
+      setText(word, name);
+      const text = lengthFigure(Math.abs(at[axis]), unit);
+      input.setAttribute("aria-label",
+        `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
+      input.dataset.shown = text;
+      if (document.activeElement !== input || store.dragging) input.value = text;
+    });
+  }
+}
+
+// The view along the hinge line, seen from outside: where each mount sits along it.
+class AlongView {
+  constructor(store, family) {
+    this.store = store;
+    this.family = family;
+    this.node = drawing("svg", { class: "sk-along", role: "group",
+      "aria-label": "Places along the hinge line, seen from outside" });
+    this.still = drawing("g");
+    this.grabs = drawing("g");
+    this.node.append(this.still, this.grabs);
+    this.handles = [];
+    let handle = null;
+    let start = null;
+    dragging(this.node, {
+      holds: (x, y) => nearest(this.handles, x, y) !== null,
+      start: (x, y) => {
+        handle = nearest(this.handles, x, y);
+        if (!handle) return false;
+        if (store.refused) store.forget();
+        store.select(handle.place, handle.mount);
+        store.dragging = true;
+        start = store.mounts(handle.strut)[handle.mount];
+        return true;
+      },
+      move: (x, _, event) => {
+        const along = (x - this.centre) / this.scale;
+        const step = event.altKey ? Math.round(along * 10) / 10 : snapped(along, store.unit);
+        store.move({ place: handle.place, [handle.mount]: [start[0], start[1],
+          handle.twin ? -step : step] });
+      },
+      end: () => store.commit(),
+      cancel: () => store.cancel(),
+    });
+  }
+
+  layout(width) {
+    const { scene } = this.store;
+    this.width = width;
+    const height = 104;
+    assign(this.node, { width, height, viewBox: `0 0 ${width} ${height}` });
+    const places = [...scene.struts.flatMap((one) => [one.frame[2], one.panel[2]]),
+      ...scene.hinge_points.map((point) => point[2]), (scene.width ?? 0) / 2, 50];
+    const reach = Math.max(...places.map(Math.abs));
+    this.scale = (width - 140) / (2 * reach);
+    this.centre = width / 2 + 20;
+    this.update();
+  }
+
+  x(along) {
+    return this.centre + along * this.scale;
+  }
+
+  update() {
+    const { store } = this;
+    const { scene } = store;
+    if (!this.width || !scene) return;
+    const parts = [];
+    const [left, right] = [this.x(-(scene.width ?? 0) / 2), this.x((scene.width ?? 0) / 2)];
+    const names = [["hinge line", 22], ["fixed side", 52], ["door side", 84]];
+    for (const [name, y] of names) {
+      parts.push(drawing("text", { x: 0, y: y + 4, class: "sk-figure" }, name));
+    }
+    if (scene.width) {
+      parts.push(drawing("rect", { x: left, y: 70, width: right - left, height: 28,
+        class: "sk-edge sk-solid-panel" }));
+    }
+    const line = scene.hinge_points.map((point) => this.x(point[2])).sort((a, b) => a - b);
+    parts.push(drawing("line", { x1: Math.min(line[0], left) - 10, x2: Math.max(line[1], right) + 10,
+      y1: 22, y2: 22, class: "sk-arc" }));
+    for (const x of line) {
+      parts.push(drawing("circle", { cx: x, cy: 22, r: 5, class: "sk-hinge" }),
+        drawing("path", { d: `M${x - 9} 22h18M${x} 13v18`, class: "sk-hinge-cross" }));
+    }
+    parts.push(drawing("line", { x1: this.centre, x2: this.centre, y1: 8, y2: 102, class: "sk-arc" }));
+    const labels = new Labels(this.width, 104, this.family);
+    labels.block(this.centre - 2, 0, 4, 104);
+    this.handles = [];
+    const grabs = [];
+    for (const strut of scene.struts) {
+      const at = store.mounts(strut);
+      parts.push(drawing("line", { x1: this.x(at.frame[2]), y1: 52, x2: this.x(at.panel[2]), y2: 84,
+        class: "sk-edge sk-struts" }));
+      for (const [mount, y] of [["frame", 52], ["panel", 84]]) {
+        const x = this.x(at[mount][2]);
+        const selected = store.selected.place === strut.place && store.selected.mount === mount;
+        const twin = store.strutAt(strut.place) !== strut;
+        this.handles.push({ x, y, place: strut.place, mount, strut, twin, selected });
+        labels.block(x - 10, y - 10, 20, 20);
+        grabs.push(drawing("g", { transform: `translate(${x} ${y})`,
+          class: `sk-grab sk-small${selected ? " sk-in-use" : ""}` },
+        drawing("circle", { r: 11, class: "sk-ring" }), drawing("circle", { r: 6.5, class: "sk-disc" }),
+        drawing("circle", { r: 2, class: "sk-dot" })));
+        if (selected) {
+          const text = lengthFigure(Math.abs(at[mount][2]), store.unit);
+          const place = labels.place(text, [[x + 14, y + 4], [x - 14, y + 4, "end"],
+            [x, y - 14, "middle"]], { weight: 600 });
+          parts.push(haloText(text, place, "sk-strong"));
+        }
+      }
+    }
+    this.still.replaceChildren(...parts);
+    this.grabs.replaceChildren(...grabs);
+  }
+}

@@ -1,0 +1,50 @@
+// Pointer drags in one place: mouse, pen and touch alike, with x and y in the node's own pixels.
+
+const HIT = 24;
+
+// actions.start(x, y, event) says whether it takes the drag; then move(x, y, event), end(event),
+// and cancel() on Escape or when the pointer is taken away.
+function dragging(node, actions) {
+  let pointer = null;
+  const place = (event) => {
+    const box = node.getBoundingClientRect();
+    return [event.clientX - box.left, event.clientY - box.top];
+  };
+  const stop = (event, name) => {
+    if (pointer === null || event.pointerId !== pointer) return;
+    pointer = null;
+    actions[name]?.(event);
+  };
+  node.addEventListener("pointerdown", (event) => {
+    if (event.button !== 0 || pointer !== null) return;
+    if (!actions.start(...place(event), event)) return;
+    pointer = event.pointerId;
+    node.setPointerCapture(pointer);
+    event.preventDefault();
+  });
+  node.addEventListener("pointermove", (event) => {
+    if (event.pointerId === pointer) actions.move(...place(event), event);
+  });
+  node.addEventListener("pointerup", (event) => stop(event, "end"));
+  node.addEventListener("pointercancel", (event) => stop(event, actions.cancel ? "cancel" : "end"));
+  node.addEventListener("lostpointercapture", (event) => stop(event, "end"));
+  // A finger on something to take hold of must not scroll the notebook.
+  node.addEventListener("touchstart", (event) => {
+    const [touch] = event.changedTouches;
+    const box = node.getBoundingClientRect();
+    if (actions.holds?.(touch.clientX - box.left, touch.clientY - box.top) ?? true) {
+      event.preventDefault();
+    }
+  }, { passive: false });
+  return { drop: () => { pointer = null; } };
+}
+
+// The handle nearest to a place, within reach; the one in use wins a tie.
+function nearest(handles, x, y) {
+  let best = null;
+  for (const handle of handles) {
+    const distance = Math.hypot(handle.x - x, handle.y - y) - (handle.selected ? 0.5 : 0);
+    if (distance <= HIT && (best === null || distance < best.distance)) best = { handle, distance };
+  }
+  return best && best.handle;
+}

@@ -1,0 +1,225 @@
+// The whole view: its parts, their places, the theme, and what to draw when something changes.
+
+const WIDE = 760;
+const GAP = 12;
+
+class View {
+  constructor(store, host) {
+    this.store = store;
+    this.root = element("div", { class: "strutkit-bench" });
+    host.append(this.root);
+    this.family = getComputedStyle(this.root).fontFamily;
+    this.parts = this.build();
+    this.root.addEventListener("keydown", (event) => event.stopPropagation());
+    this.resize = new ResizeObserver(() => this.layout());
+    this.resize.observe(host);
+    this.theme = new MutationObserver(() => this.dress());
+    for (const node of [document.documentElement, document.body]) {
+      this.theme.observe(node, { attributes: true, attributeFilter: ["class", "style",
+        "data-jp-theme-light", "data-jp-theme-name"] });
+    }
+    this.unlisten = store.listen((topic) => this.hear(topic));
+    this.host = host;
+    this.dress();
+    this.layout();
+  }
+
+  build() {
+    const { store, family } = this;
+    const bar = new Bar(store);
+    const message = new Message(store);
+    const side = new SideView(store, family);
+    const condition = control("select", { "aria-label": "Shown in" });
+    condition.addEventListener("change", () => store.keep("condition", condition.value));
+    const zoom = element("div", { class: "sk-zoom" }, ...[["Smaller", "less", () =>
+      side.zoomButton(1 / 1.5)], ["Larger", "more", () => side.zoomButton(1.5)], ["Whole door",
+      "whole", () => side.whole()]].map(([label, sign, action]) => {
+      const one = button(label, {}, icon(sign));
+      one.addEventListener("click", action);
+      return one;
+    }));
+    const boxes = new Boxes(store);
+    const along = new AlongView(store, family);
+    const slider = new AngleSlider(store, family);
+    const charts = { moment: new MomentChart(store, family), force: new ForceChart(store, family),
+      length: new LengthChart(store, family), hinge: new HingeChart(store, family) };
+    const findings = new Findings(store);
+    const rating = new RatingView(store, family);
+    const compare = new CompareView(store);
+    const map = new MapView(store, family);
+    this.root.append(bar.node, bar.form.node, message.node, element("div", { class: "sk-grid" },
+      element("div", { class: "sk-area-side" }, element("div", { class: "sk-shown" },
+        element("label", {}, element("span", {}, "Shown in"), condition), zoom), side.node, boxes.node,
+      along.node),
+      element("div", { class: "sk-area-charts" }, slider.box, charts.moment.node, charts.force.node),
+      findings.node, rating.node,
+      element("section", { class: "sk-block sk-area-map" }, map.node),
+      element("section", { class: "sk-block sk-area-loads" }, charts.length.node, charts.hinge.node),
+      compare.node));
+    return { bar, message, side, condition, boxes, along, slider, charts, findings, rating, compare,
+      map };
+  }
+
+  // The set of colours follows the luminance of the ground that the view stands on.
+  dress() {
+    this.root.classList.remove("sk-dark", "sk-own-ground");
+    const ground = groundBehind(this.host);
+    this.root.classList.toggle("sk-dark", luminance(ground) < 0.18);
+    const roles = ["--sk-ink2", "--sk-fail", "--sk-weight", "--sk-open", "--sk-grab", "--sk-line"];
+    const style = getComputedStyle(this.root);
+    const weak = roles.some((role) => contrast(parseColour(style.getPropertyValue(role)), ground)
+      < (role === "--sk-line" ? 3 : 4.5));
+    this.root.classList.toggle("sk-own-ground", weak);
+  }
+
+  layout() {
+    const width = Math.floor(this.host.clientWidth);
+    if (!width || !this.store.scene || !this.store.curves) return;
+    const inner = width - 16;
+    const wide = width >= WIDE;
+    const narrow = !wide;
+    this.root.classList.toggle("sk-narrow", narrow);
+    const low = window.innerHeight < 620;
+    const total = Math.min(inner, 1200);
+    let right = narrow ? inner : Math.min(Math.max(440, Math.round(total * 0.46)), total - 400 - GAP);
+    const left = narrow ? inner : total - right - GAP;
+    if (narrow) right = inner;
+    this.root.style.setProperty("--sk-left", `${left}px`);
+    this.root.style.setProperty("--sk-right", `${right}px`);
+    const { side, along, slider, charts, findings, rating, map } = this.parts;
+    this.settle();
+    side.layout(left, narrow ? Math.min(384, Math.max(300, left * 0.95)) : low ? 400 : 440);
+    along.layout(left);
+    slider.layout(right);
+    charts.moment.layout(right, low ? 170 : 196, false);
+    charts.force.layout(right, low ? 200 : 236, true);
+    charts.length.layout(right, 170, false);
+    charts.hinge.layout(right, 190, true);
+    findings.narrow = narrow;
+    rating.layout(right, narrow);
+    map.layout(left);
+    findings.update();
+    this.laid = true;
+  }
+
+  settle() {
+    const { bar, message, boxes, condition } = this.parts;
+    const { scene, curves } = this.store;
+    bar.update();
+    message.update();
+    boxes.rebuild();
+    const options = scene.conditions.map((one) => element("option", { value: one.name }, one.name));
+    condition.replaceChildren(...options);
+    condition.value = curves.condition;
+    this.root.classList.toggle("sk-lost", Boolean(this.store.lost));
+  }
+
+  hear(topic) {
+    if (topic === "scene") {
+      this.layout();
+      this.parts.compare.update();
+      return;
+    }
+    if (!this.laid) {
+      if (topic === "verdict" || topic === "curves") this.layout();
+      return;
+    }
+    const { bar, message, side, boxes, along, slider, charts, findings, rating, compare, map } = this.parts;
+    const every = Object.values(charts);
+    const actions = {
+      angle: () => {
+        side.turn();
+        slider.turn();
+        every.forEach((one) => one.turn());
+      },
+      draft: () => {
+        side.turn();
+        boxes.update();
+        along.update();
+        rating.update();
+        every.forEach((one) => one.stale());
+      },
+      curves: () => {
+        side.update();
+        slider.update();
+        every.forEach((one) => {
+          one.update();
+          one.stale();
+        });
+      },
+      select: () => {
+        side.turn();
+        boxes.update();
+        along.update();
+        rating.update();
+        charts.length.layout(charts.length.plot.width, 170, false);
+      },
+      verdict: () => {
+        findings.update();
+        rating.update();
+        message.update();
+      },
+      compare: () => compare.update(),
+      map: () => map.update(),
+      message: () => {
+        message.update();
+        bar.update();
+        this.root.classList.toggle("sk-lost", Boolean(this.store.lost));
+        every.forEach((one) => one.stale());
+      },
+      waiting: () => every.forEach((one) => one.stale()),
+    };
+    actions[topic]?.();
+  }
+
+  remove() {
+    this.unlisten();
+    this.resize.disconnect();
+    this.theme.disconnect();
+    this.root.remove();
+  }
+}
+
+function groundBehind(node) {
+  for (let one = node; one instanceof Element; one = one.parentElement) {
+    const colour = parseColour(getComputedStyle(one).backgroundColor);
+    if (colour[3] > 0.5) return colour;
+  }
+  return [255, 255, 255, 1];
+}
+
+function parseColour(text) {
+  const hex = /^\s*#([0-9a-f]{6})\s*$/i.exec(text);
+  if (hex) return [...[0, 2, 4].map((at) => parseInt(hex[1].slice(at, at + 2), 16)), 1];
+  const numbers = (text.match(/[\d.]+/g) ?? [255, 255, 255]).map(Number);
+  return [numbers[0], numbers[1], numbers[2], numbers.length > 3 ? numbers[3] : 1];
+}
+
+// Relative luminance and contrast as in WCAG 2.
+function luminance([red, green, blue]) {
+  const [r, g, b] = [red, green, blue].map((value) => {
+    const share = value / 255;
+    return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+  });
+  return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+}
+
+function contrast(one, other) {
+  const [low, high] = [luminance(one), luminance(other)].sort((a, b) => a - b);
+  return (high + 0.05) / (low + 0.05);
+}
+
+export default () => {
+  let store = null;
+  return {
+    initialize({ model }) {
+      store = new Store(model);
+      store.start();
+      return () => store.stop();
+    },
+    render({ el }) {
+      const view = new View(store, el);
+      return () => view.remove();
+    },
+  };
+};

@@ -1,0 +1,131 @@
+// One chart: a plot area that begins 52 px from the left and ends 14 px from the right of its
+// column, title above at the left, unit above at the right. The angle runs along all of them.
+
+const PLOT_LEFT = 52;
+const PLOT_RIGHT = 14;
+const DEGREE = Math.PI / 180;
+
+// Limit: an ink line with 45° ticks on the forbidden side (above: -1, below: 1 on the screen).
+function limitPath(x0, x1, y, side) {
+  let path = `M${x0} ${y}H${x1}`;
+  for (let x = x0 + 3; x + 4 <= x1; x += 7) path += `M${x} ${y}l4.2 ${side * 4.2}`;
+  return path;
+}
+
+function limitPathUpright(x, y0, y1, side) {
+  let path = `M${x} ${y0}V${y1}`;
+  for (let y = y0 + 2; y + 4 <= y1; y += 7) path += `M${x} ${y + 4.2}l${side * 4.2} -4.2`;
+  return path;
+}
+
+function angleTicks(stop, width) {
+  const room = Math.max(1, Math.floor(width / 48));
+  const step = [5, 10, 15, 20, 30, 45, 60, 90].find((one) => stop / DEGREE / one <= room) ?? 90;
+  const ticks = [];
+  for (let at = 0; at * DEGREE < stop - step * 0.45 * DEGREE; at += step) ticks.push(at * DEGREE);
+  return [...ticks, stop];
+}
+
+class Plot {
+  constructor(className, label) {
+    this.node = drawing("svg", { class: `sk-chart ${className}`, role: "img", "aria-label": label });
+    this.clip = `sk-clip-${Math.random().toString(36).slice(2)}`;
+    this.clipRect = drawing("rect");
+    this.back = drawing("g");
+    this.inside = drawing("g", { "clip-path": `url(#${this.clip})` });
+    this.front = drawing("g");
+    this.node.append(drawing("defs", {}, drawing("clipPath", { id: this.clip }, this.clipRect)),
+      this.back, this.inside, this.front);
+  }
+
+  // low, high: the value axis; stop: the end of the angle axis.
+  fit({ width, height, top, bottom, low, high, stop }) {
+    Object.assign(this, { width, height, top, low, high, stop });
+    this.bottom = height - bottom;
+    this.right = width - PLOT_RIGHT;
+    this.span = this.right - PLOT_LEFT;
+    assign(this.node, { width, height, viewBox: `0 0 ${width} ${height}` });
+    assign(this.clipRect, { x: PLOT_LEFT, y: top - 4, width: this.span,
+      height: this.bottom - top + 8 });
+    // What a reader of the page needs to turn drawn points back into numbers.
+    assign(this.node, { "data-left": PLOT_LEFT, "data-right": this.right, "data-top": this.top,
+      "data-bottom": this.bottom, "data-low": low, "data-high": high, "data-stop": stop });
+  }
+
+  x(angle) {
+    return PLOT_LEFT + (angle / this.stop) * this.span;
+  }
+
+  y(value) {
+    return this.bottom - ((value - this.low) / (this.high - this.low)) * (this.bottom - this.top);
+  }
+
+  angleAt(x) {
+    return Math.min(Math.max(((x - PLOT_LEFT) / this.span) * this.stop, 0), this.stop);
+  }
+
+  path(angles, values, sign = 1) {
+    let path = "";
+    for (let i = 0; i < angles.length; i += 1) {
+      path += `${i ? "L" : "M"}${this.x(angles[i]).toFixed(2)} ${this.y(sign * values[i]).toFixed(2)}`;
+    }
+    return path;
+  }
+
+  between(angles, upper, lower, signs = [1, 1]) {
+    let path = this.path(angles, upper, signs[0]);
+    for (let i = angles.length - 1; i >= 0; i -= 1) {
+      path += `L${this.x(angles[i]).toFixed(2)} ${this.y(signs[1] * lower[i]).toFixed(2)}`;
+    }
+    return `${path}Z`;
+  }
+
+  points(angles, values, sign = 1, step = 4) {
+    const places = [];
+    for (let i = 0; i < angles.length; i += step) {
+      places.push([this.x(angles[i]), this.y(sign * values[i])]);
+    }
+    return places;
+  }
+
+  // Grid, figures of both axes, title, unit.
+  frame({ title, unit, ticks, figure, angles = true }) {
+    const parts = [
+      drawing("text", { x: 6, y: 13, class: "sk-title" }, title),
+      drawing("text", { x: this.right, y: 13, class: "sk-figure", "text-anchor": "end" }, unit),
+    ];
+    for (const tick of ticks) {
+      const y = this.y(tick);
+      parts.push(
+        drawing("line", { x1: PLOT_LEFT, x2: this.right, y1: y, y2: y,
+          class: tick === 0 ? "sk-zero" : "sk-grid" }),
+        drawing("text", { x: PLOT_LEFT - 7, y: y + 4, class: "sk-figure", "text-anchor": "end" },
+          figure(tick)),
+      );
+    }
+    if (angles) {
+      for (const tick of angleTicks(this.stop, this.span)) {
+        const last = tick === this.stop;
+        parts.push(drawing("text", { x: last ? this.right : this.x(tick), y: this.height - 5,
+          class: "sk-figure", "text-anchor": last ? "end" : "middle" },
+        last ? `open ${degrees(tick)}` : degrees(tick)));
+      }
+    }
+    this.back.replaceChildren(...parts);
+  }
+}
+
+// Where a label of a curve may stand: along it, above or below.
+function besideCurve(points, gap = 7) {
+  const places = [];
+  for (const share of [0.6, 0.7, 0.5, 0.4, 0.8, 0.3, 0.2, 0.88, 0.12]) {
+    const [x, y] = points[Math.min(points.length - 1, Math.round(share * (points.length - 1)))];
+    places.push([x, y - gap, "middle"], [x, y + gap + 9, "middle"]);
+  }
+  return places;
+}
+
+function haloText(text, place, className, size = 12) {
+  return drawing("text", { x: place.x, y: place.y, "text-anchor": place.anchor,
+    class: `sk-label ${className}`, "font-size": size }, text);
+}

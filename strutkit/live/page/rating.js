@@ -1,0 +1,194 @@
+// Rating window: one bar for each rule on a common axis, all rules together, and the rating to
+// drag along it.
+
+class RatingView {
+  constructor(store, family) {
+    this.store = store;
+    this.family = family;
+    this.svg = drawing("svg", { class: "sk-chart sk-rating" });
+    this.still = drawing("g");
+    this.bars = drawing("g");
+    this.line = drawing("line", { class: "sk-cursor" });
+    this.thumb = drawing("g", { role: "slider", tabindex: 0, class: "sk-thumb",
+      "data-lm-suppress-shortcuts": "true", "aria-label": "Rating" },
+    drawing("circle", { r: 24, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
+    drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }));
+    this.now = drawing("text", { class: "sk-label sk-strong" });
+    this.svg.append(this.still, this.bars, this.line, this.now, this.thumb);
+    this.words = element("p", { class: "sk-window-words" });
+    this.note = element("small", {}, "at these mounts; dotted: in the stock list");
+    this.node = element("section", { class: "sk-block sk-area-window" },
+      element("h3", {}, "Rating window", this.note), this.svg, this.words);
+    this.bind();
+  }
+
+  bind() {
+    const { store } = this;
+    dragging(this.svg, {
+      holds: (x, y) => Math.hypot(x - this.thumbX, y - this.thumbY) <= HIT,
+      start: (x, y) => {
+        if (Math.hypot(x - this.thumbX, y - this.thumbY) > HIT) return false;
+        if (store.refused) store.forget();
+        store.dragging = true;
+        this.thumb.focus({ preventScroll: true });
+        return true;
+      },
+      move: (x, _, event) => this.rateTo(this.valueAt(x), event.altKey ? 1 : 5),
+      end: () => store.commit(),
+      cancel: () => store.cancel(),
+    });
+    this.thumb.addEventListener("keydown", (event) => {
+      if (event.key === "Escape") {
+        event.preventDefault();
+        clearTimeout(this.rest);
+        store.cancel();
+        return;
+      }
+      const step = event.shiftKey ? 50 : 5;
+      const steps = { ArrowRight: step, ArrowUp: step, ArrowLeft: -step, ArrowDown: -step };
+      if (!(event.key in steps)) return;
+      event.preventDefault();
+      if (store.refused) store.forget();
+      store.dragging = true;
+      this.rateTo(this.rating + steps[event.key], 1);
+      clearTimeout(this.rest);
+      this.rest = setTimeout(() => store.commit(), 600);
+    });
+  }
+
+  rateTo(value, step) {
+    const { low, high } = this.axis;
+    const rating = Math.max(1, Math.min(Math.max(Math.round(value / step) * step, low), high));
+    this.store.move({ place: this.store.selected.place, rating });
+  }
+
+  get rating() {
+    const { store } = this;
+    return store.draft?.rating ?? store.strutAt(store.selected.place)?.rating ?? 0;
+  }
+
+  get left() {
+    return this.narrow ? 14 : 162;
+  }
+
+  x(value) {
+    const { low, high } = this.axis;
+    const share = Math.min(Math.max((value - low) / (high - low), 0), 1);
+    return this.left + share * (this.width - PLOT_RIGHT - this.left);
+  }
+
+  valueAt(x) {
+    const { low, high } = this.axis;
+    return low + ((x - this.left) / (this.width - PLOT_RIGHT - this.left)) * (high - low);
+  }
+
+  layout(width, narrow) {
+    this.width = width;
+    this.narrow = narrow;
+    this.update();
+  }
+
+  update() {
+    const window_ = this.store.verdict?.window;
+    const strut = this.store.strutAt(this.store.selected.place);
+    show(this.node, Boolean(window_ && strut));
+    if (!window_ || !strut || !this.width) return;
+    if (!this.store.dragging || !this.axis) this.axis = window_.axis;
+    const row = this.narrow ? 40 : 26;
+    const top = 30;
+    const rules = window_.rules;
+    const height = top + (rules.length + 1) * row + 46;
+    assign(this.svg, { width: this.width, height, viewBox: `0 0 ${this.width} ${height}` });
+    this.drawAxis(window_, top, top + (rules.length + 1) * row);
+    const parts = [];
+    rules.forEach((rule, index) => this.drawRule(parts, rule, top + 10 + index * row));
+    this.drawAll(parts, window_, top + 10 + rules.length * row);
+    this.bars.replaceChildren(...parts);
+    this.thumbY = height - 22;
+    this.placeThumb(top);
+    setText(this.words, window_.words);
+    show(this.words, window_.words !== "");
+  }
+
+  drawAxis(window_, top, bottom) {
+    const parts = [];
+    if (!this.narrow) {
+      parts.push(drawing("text", { x: 0, y: 14, class: "sk-figure" }, "Rating, N"));
+    }
+    const right = this.width - PLOT_RIGHT;
+    parts.push(drawing("line", { x1: this.left, x2: right, y1: top - 8, y2: top - 8,
+      class: "sk-axis" }));
+    for (const rating of window_.stock) {
+      if (rating < this.axis.low || rating > this.axis.high) continue;
+      parts.push(drawing("line", { x1: this.x(rating), x2: this.x(rating), y1: top - 8, y2: bottom,
+        class: "sk-stock" }));
+    }
+    for (const tick of this.axis.ticks) {
+      const x = this.x(tick);
+      parts.push(drawing("line", { x1: x, x2: x, y1: top - 12, y2: top - 8, class: "sk-axis" }),
+        drawing("text", { x, y: 14, class: "sk-figure", "text-anchor": "middle" }, whole(tick)));
+    }
+    this.still.replaceChildren(...parts);
+  }
+
+  drawRule(parts, rule, y) {
+    const right = this.width - PLOT_RIGHT;
+    const holds = rule.low <= this.rating && this.rating <= (rule.high ?? Infinity) && !rule.empty;
+    const barY = this.narrow ? y + 16 : y;
+    parts.push(drawing("text", { x: 0, y: this.narrow ? y + 8 : y + 11,
+      class: `sk-rule ${holds ? "" : "sk-strong sk-fails"}` }, `${holds ? "✓" : "✕"} ${rule.label}`));
+    parts.push(drawing("rect", { x: this.left, y: barY, width: right - this.left, height: 14,
+      class: "sk-bar-empty" }));
+    if (rule.empty) {
+      parts.push(drawing("text", { x: this.left + 8, y: barY + 11, class: "sk-figure" }, "no rating"));
+      return;
+    }
+    const [x0, x1] = [this.x(rule.low), this.x(rule.high ?? Infinity)];
+    parts.push(drawing("rect", { x: x0, y: barY, width: Math.max(0, x1 - x0), height: 14,
+      class: holds ? "sk-bar-holds" : "sk-bar-fails" }));
+    const { low, high } = this.axis;
+    if (rule.low > low && rule.low < high) {
+      parts.push(drawing("path", { d: limitPathUpright(x0, barY - 2, barY + 16, -1),
+        class: "sk-limit" }),
+      haloText(whole(Math.ceil(rule.low - 1e-6)), { x: x0 - 9, y: barY + 11.5, anchor: "end" },
+        holds ? "sk-quiet" : "sk-strong sk-fails"));
+    }
+    if (rule.high !== null && rule.high > low && rule.high < high) {
+      parts.push(drawing("path", { d: limitPathUpright(x1, barY - 2, barY + 16, 1),
+        class: "sk-limit" }),
+      haloText(whole(Math.floor(rule.high + 1e-6)), { x: x1 + 9, y: barY + 11.5, anchor: "start" },
+        holds ? "sk-quiet" : "sk-strong sk-fails"));
+    }
+  }
+
+  drawAll(parts, window_, y) {
+    const barY = this.narrow ? y + 16 : y;
+    parts.push(drawing("text", { x: 0, y: this.narrow ? y + 8 : y + 11, class: "sk-rule sk-strong" },
+      "All rules hold"));
+    if (window_.empty) {
+      parts.push(haloText("no rating", { x: this.left + 8, y: barY + 11, anchor: "start" },
+        "sk-strong"));
+      return;
+    }
+    const [x0, x1] = [this.x(window_.low), this.x(window_.high ?? Infinity)];
+    parts.push(drawing("rect", { x: x0, y: barY, width: Math.max(1.5, x1 - x0), height: 14,
+      class: "sk-bar-all" }));
+    const width = textWidth(window_.range, 12, 600, this.family);
+    const after = x0 - 8 - width < (this.narrow ? 0 : 96);
+    parts.push(haloText(window_.range, { x: after ? x1 + 8 : x0 - 8, y: barY + 11.5,
+      anchor: after ? "start" : "end" }, "sk-strong"));
+  }
+
+  placeThumb(top) {
+    const { rating } = this;
+    this.thumbX = this.x(rating);
+    assign(this.line, { x1: this.thumbX, x2: this.thumbX, y1: top - 8, y2: this.thumbY });
+    assign(this.thumb, { transform: `translate(${this.thumbX} ${this.thumbY})`,
+      "aria-valuemin": Math.round(this.axis.low), "aria-valuemax": Math.round(this.axis.high),
+      "aria-valuenow": Math.round(rating), "aria-valuetext": `${whole(rating)} N` });
+    const left = this.thumbX > this.width - 110;
+    assign(this.now, { x: left ? this.thumbX - 22 : this.thumbX + 22, y: this.thumbY + 4,
+      "text-anchor": left ? "end" : "start" });
+    setText(this.now, `now ${whole(rating)} N`);
+  }
+}

@@ -1,0 +1,446 @@
+// What all views of one widget share: the answers of Python, what is being dragged, and the
+// stream of messages. Belongs to the model, not to a view.
+
+const MOST_IN_FLIGHT = 2;
+const GIVE_UP = 1000; // a streamed request without an answer after this is let go [ms]
+const WAITING = 250; // no answer for so long: the charts say so [ms]
+const SILENT = 4000; // no answer to a request for so long: Python is busy or gone [ms]
+const JUDGE_EVERY = 100; // findings follow a drag at most so often [ms]
+const KEPT = "strutkit.kept.";
+const MOST_KEPT = 20;
+
+class Store {
+  constructor(model) {
+    this.model = model;
+    this.client = Math.random().toString(36).slice(2) + Date.now().toString(36);
+    this.seq = 0;
+    this.shownSeq = 0;
+    this.flying = new Map();
+    this.asked = new Map();
+    this.listeners = new Set();
+    this.scene = null;
+    this.curves = null;
+    this.axes = null;
+    this.verdict = null;
+    this.compare = null;
+    this.map = null;
+    this.draft = null; // an edit that is drawn but not yet part of the design
+    this.accepted = null; // the newest edit that Python could sweep
+    this.refused = null; // {edit, words} while the newest edit does not fit
+    this.notice = null; // {words, more, action, label}: a message line of another kind
+    this.dragging = false;
+    this.waiting = false;
+    this.silentSince = null;
+    this.answeredAt = null;
+    this.selected = { place: 0, mount: "panel" };
+    this.chosen = null; // name of the finding that was clicked
+    this.angle = model.get("angle");
+    this.lastJudged = 0;
+    this.frame = null;
+    this.pending = null;
+    this.timers = new Set();
+  }
+
+  start() {
+    const { model } = this;
+    model.on("msg:custom", (content, buffers) => this.hear(content, buffers));
+    model.on("change:design", () => this.refresh());
+    model.on("change:condition", () => this.refresh());
+    model.on("change:unit", () => this.tell("scene"));
+    model.on("change:angle", () => this.turnTo(model.get("angle")));
+    model.on("comm_live_update", () => this.lose());
+    this.every(100, () => this.watch());
+    this.refresh();
+    this.offerKept();
+  }
+
+  stop() {
+    for (const timer of this.timers) clearInterval(timer);
+    if (this.frame !== null) cancelAnimationFrame(this.frame);
+  }
+
+  every(milliseconds, action) {
+    this.timers.add(setInterval(action, milliseconds));
+  }
+
+  listen(listener) {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  tell(topic) {
+    for (const listener of this.listeners) listener(topic);
+  }
+
+  get unit() {
+    return this.model.get("unit");
+  }
+
+  // Reading ------------------------------------------------------------------------------------
+
+  // Where a strut of the scene is mounted, with what is being dragged [mm].
+  mounts(strut) {
+    const edit = this.refused ? this.accepted : this.draft;
+    return this.mountsWith(strut, edit);
+  }
+
+  mountsWith(strut, edit) {
+    const at = { frame: strut.frame, panel: strut.panel };
+    if (edit && edit.place === strut.place) {
+      const twin = this.scene.struts.find((one) => one.place === strut.place) !== strut;
+      for (const mount of ["frame", "panel"]) {
+        if (!edit[mount]) continue;
+        at[mount] = twin ? this.mirrored(edit[mount]) : edit[mount];
+      }
+    }
+    return at;
+  }
+
+  mirrored([outward, upward, along]) {
+    return [outward, upward, -along];
+  }
+
+  strutAt(place) {
+    return this.scene.struts.find((one) => one.place === place) ?? null;
+  }
+
+  get end() {
+    return this.curves ? this.curves.end : 0;
+  }
+
+  get shownAngle() {
+    return Math.min(Math.max(this.angle, 0), this.end || this.angle);
+  }
+
+  // An array of the curves at an angle, by straight interpolation of the table.
+  at(name, angle = this.shownAngle, row = 0) {
+    const { arrays } = this.curves;
+    const grid = arrays.angle[0];
+    const values = arrays[name][row];
+    let high = 1;
+    let low = 0;
+    for (let top = grid.length - 1; top - low > 1;) {
+      high = (low + top) >> 1;
+      if (grid[high] <= angle) low = high;
+      else top = high;
+    }
+    high = Math.min(low + 1, grid.length - 1);
+    const span = grid[high] - grid[low] || 1;
+    const share = Math.min(Math.max((angle - grid[low]) / span, 0), 1);
+    return values[low] + share * (values[high] - values[low]);
+  }
+
+  // Angle --------------------------------------------------------------------------------------
+
+  turnTo(angle) {
+    if (angle === this.angle) return;
+    this.angle = angle;
+    this.tell("angle");
+  }
+
+  keepAngle() {
+    this.model.set("angle", this.angle);
+    this.model.save_changes();
+  }
+
+  keep(name, value) {
+    this.model.set(name, value);
+    this.model.save_changes();
+  }
+
+  select(place, mount) {
+    if (this.selected.place === place && this.selected.mount === mount) return;
+    this.selected = { place, mount };
+    this.map = null;
+    this.tell("select");
+    this.wantMap();
+  }
+
+  // Drag: drawn at once, streamed on animation frames ---------------------------------------------
+
+  move(edit) {
+    this.draft = { ...this.draft, ...edit };
+    this.pending = this.draft;
+    this.notice = null;
+    this.tell("draft");
+    this.pump();
+  }
+
+  pump() {
+    if (this.pending === null || this.frame !== null) return;
+    this.frame = requestAnimationFrame(() => {
+      this.frame = null;
+      this.stream();
+    });
+  }
+
+  stream() {
+    if (this.pending === null || this.flying.size >= MOST_IN_FLIGHT) return;
+    const now = performance.now();
+    const judge = now - this.lastJudged > JUDGE_EVERY;
+    if (judge) this.lastJudged = now;
+    const edit = this.pending;
+    this.pending = null;
+    const seq = this.post("curves", { edit, judge, condition: this.model.get("condition") });
+    this.flying.set(seq, { edit, since: now });
+    // A single small packet waits for the next; an empty one sends it on its way.
+    if (this.flying.size === 1) {
+      requestAnimationFrame(() => {
+        if (this.pending === null && this.flying.has(seq)) this.post("nudge", {});
+      });
+    }
+  }
+
+  post(kind, body) {
+    this.seq += 1;
+    this.model.send({ client: this.client, seq: this.seq, kind, ...body });
+    return this.seq;
+  }
+
+  // The drag ends: what fits becomes part of the design, as one step of undo.
+  async commit() {
+    this.dragging = false;
+    this.pending = null;
+    const edit = this.refused ? this.accepted : this.draft;
+    if (edit === null) {
+      if (!this.refused) this.draft = null;
+      this.tell("draft");
+      return;
+    }
+    const answer = await this.ask("commit", { edit });
+    if (answer.fault) this.refuse(edit, answer.fault);
+    else if (!answer.changed) this.settle();
+  }
+
+  // The design is what it was: draw it as it stands.
+  settle() {
+    if (this.dragging) return;
+    if (!this.refused) this.draft = null;
+    this.accepted = null;
+    this.tell("draft");
+  }
+
+  cancel() {
+    this.dragging = false;
+    this.forget();
+    this.refresh();
+  }
+
+  forget() {
+    this.draft = null;
+    this.pending = null;
+    this.accepted = null;
+    this.refused = null;
+    this.shownSeq = this.seq;
+    this.tell("draft");
+    this.tell("message");
+  }
+
+  refuse(edit, words) {
+    this.refused = { edit, words };
+    this.tell("draft");
+    this.tell("message");
+  }
+
+  // Requests with one answer --------------------------------------------------------------------
+
+  ask(kind, body = {}) {
+    return new Promise((resolve) => {
+      const seq = this.post(kind, body);
+      this.asked.set(seq, { kind, resolve, since: performance.now() });
+    });
+  }
+
+  async refresh() {
+    if (this.refreshing) {
+      this.refreshAgain = true;
+      return;
+    }
+    this.refreshing = true;
+    const answer = await this.ask("scene", { condition: this.model.get("condition") });
+    this.refreshing = false;
+    if (this.refreshAgain) {
+      this.refreshAgain = false;
+      this.refresh();
+      return;
+    }
+    this.scene = answer.scene;
+    this.state = answer.state;
+    if (!this.strutAt(this.selected.place)) this.selected = { place: 0, mount: "panel" };
+    if (!this.dragging) {
+      this.accepted = null;
+      if (!this.refused) this.draft = null;
+      this.axes = answer.axes ?? this.axes;
+    }
+    if (answer.curves && !this.dragging) this.curves = answer.curves;
+    this.fault = answer.fault ?? null;
+    this.keepCopy();
+    this.tell("scene");
+    this.judge();
+  }
+
+  async refreshState() {
+    const answer = await this.ask("state");
+    this.state = answer.state ?? this.state;
+    this.tell("message");
+  }
+
+  async judge() {
+    if (this.dragging) return;
+    const verdict = await this.ask("judge");
+    if (this.dragging) return;
+    this.verdict = verdict.fault ? null : verdict.verdict;
+    this.tell("verdict");
+    const compare = await this.ask("compare");
+    if (this.dragging || compare.fault) return;
+    this.compare = compare.compare;
+    this.tell("compare");
+    this.wantMap();
+  }
+
+  wantMap() {
+    this.tell("map");
+  }
+
+  // Answers -------------------------------------------------------------------------------------
+
+  hear(content, buffers) {
+    if (content.client !== this.client) return;
+    this.answeredAt = new Date();
+    if (this.silentSince !== null) {
+      this.silentSince = null;
+      this.tell("message");
+    }
+    const answer = { ...content };
+    if (content.layout) answer.curves = { ...content.figures, arrays: unpacked(content, buffers) };
+    const asked = this.asked.get(content.seq);
+    if (asked) {
+      this.asked.delete(content.seq);
+      asked.resolve(answer);
+      return;
+    }
+    const sent = this.flying.get(content.seq);
+    this.flying.delete(content.seq);
+    if (sent && content.seq > this.shownSeq) this.accept(sent.edit, answer);
+    this.pump();
+  }
+
+  accept(edit, answer) {
+    this.shownSeq = answer.seq;
+    this.setWaiting(false);
+    if (answer.fault) {
+      this.refuse(edit, answer.fault);
+      return;
+    }
+    const healed = this.refused !== null;
+    this.refused = null;
+    this.accepted = edit;
+    this.curves = answer.curves;
+    if (answer.verdict) this.verdict = answer.verdict;
+    this.tell("curves");
+    if (healed) this.tell("message");
+    if (answer.verdict) this.tell("verdict");
+  }
+
+  // Silence -------------------------------------------------------------------------------------
+
+  watch() {
+    const now = performance.now();
+    let oldest = null;
+    for (const [seq, { since }] of this.flying) {
+      oldest = Math.min(oldest ?? since, since);
+      if (now - since > GIVE_UP) this.flying.delete(seq);
+    }
+    if (oldest !== null && now - oldest > WAITING) this.setWaiting(true);
+    if (this.pending !== null && this.flying.size < MOST_IN_FLIGHT) this.pump();
+    for (const { since } of this.asked.values()) oldest = Math.min(oldest ?? since, since);
+    if (oldest !== null && now - oldest > SILENT && this.silentSince === null) {
+      this.silentSince = this.answeredAt ?? new Date();
+      this.tell("message");
+    }
+  }
+
+  setWaiting(waiting) {
+    if (this.waiting === waiting) return;
+    this.waiting = waiting;
+    this.tell("waiting");
+  }
+
+  // The kernel is gone: say so, and keep the design in the browser for the next run of the cell.
+  lose() {
+    this.lost = true;
+    this.silentSince = this.answeredAt ?? new Date();
+    this.tell("message");
+  }
+
+  // Kept in the browser: a design outlives a kernel that is started again -------------------------
+
+  keepCopy() {
+    const key = KEPT + this.model.get("origin");
+    try {
+      if (!this.state.changed) {
+        if (!this.kept) localStorage.removeItem(key);
+        return;
+      }
+      const kept = Object.keys(localStorage).filter((one) => one.startsWith(KEPT));
+      if (kept.length >= MOST_KEPT && !kept.includes(key)) {
+        const age = (one) => JSON.parse(localStorage.getItem(one)).time;
+        localStorage.removeItem(kept.sort((a, b) => age(a) - age(b))[0]);
+      }
+      this.kept = null;
+      localStorage.setItem(key, JSON.stringify({ design: this.model.get("design"),
+        session: this.model.get("session"), time: Date.now() }));
+    } catch {
+      // No storage in this browser: the design still lives in the kernel and in the notebook.
+    }
+  }
+
+  offerKept() {
+    let kept = null;
+    try {
+      kept = JSON.parse(localStorage.getItem(KEPT + this.model.get("origin")));
+    } catch {
+      return;
+    }
+    if (!kept || typeof kept.design !== "string" || kept.session === this.model.get("session")) return;
+    if (kept.design === this.model.get("design")) return;
+    this.kept = kept;
+    this.notice = {
+      words: `Changes of ${clock(new Date(kept.time))} were kept in this browser.`,
+      more: "The kernel was started again since.",
+      label: "Take them back",
+      action: () => this.change("take", { design: kept.design }),
+    };
+  }
+
+  // A change that Python makes: undo, redo, reset, adopting a strut, taking back a design.
+  async change(kind, body = {}) {
+    this.forget();
+    this.notice = null;
+    const answer = await this.ask(kind, body);
+    if (answer.fault) this.notice = { words: answer.fault };
+    this.tell("message");
+    return answer;
+  }
+}
+
+function clock(time) {
+  return `${time.getHours()}:${String(time.getMinutes()).padStart(2, "0")}`;
+}
+
+// Rows of 32-bit floats, as the layout says: [name, rows, columns].
+function unpacked({ layout }, [buffer]) {
+  const bytes = buffer instanceof DataView
+    ? buffer.buffer.slice(buffer.byteOffset, buffer.byteOffset + buffer.byteLength)
+    : buffer.slice(0);
+  const flat = new Float32Array(bytes);
+  const arrays = {};
+  let from = 0;
+  for (const [name, rows, columns] of layout) {
+    arrays[name] = [];
+    for (let row = 0; row < rows; row += 1, from += columns) {
+      arrays[name].push(flat.subarray(from, from + columns));
+    }
+  }
+  return arrays;
+}

@@ -1,0 +1,165 @@
+"""A door as the live view draws it: points in millimetres beside, above and along the hinge line.
+
+The page turns the panel rigidly about the hinge line and draws; every number comes from here.
+A point of the view is (outward, upward, along) [mm] with the panel shut: outward and upward
+from the hinge line in the plane square to it, along from the panel's middle.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.decide.conditions import all_conditions, is_fault
+from strutkit.describe.fields import Point
+from strutkit.describe.records import Condition, Door, FittedStrut, Strut
+from strutkit.errors import RecordError
+from strutkit.show.plane import SidePlane, along_axis, panel_outline, side_plane
+
+Floats = npt.NDArray[np.float64]
+
+NANOMETRES = 9
+"""Decimals of a metre that a place from the view keeps: no dust behind a whole millimetre."""
+
+DRAWN_TUBE = 0.020
+"""Tube diameter drawn where none is stated [m]; it enters no number."""
+
+DRAWN_ROD_SHOWN = 0.012
+"""Length of rod left out of the tube when fully pushed in, drawn where no tube length is stated
+[m]; it enters no number."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ViewFrame:
+    """The axes of the view: rows outward, upward, along [3, 3], and a point on the hinge line [m]."""
+
+    origin: Floats
+    axes: Floats
+
+    def seen(self, points: npt.ArrayLike) -> Floats:
+        """Points [..., 3] of the structure frame [m] as (outward, upward, along) [mm]."""
+        arm = np.asarray(points, dtype=float) - self.origin
+        return np.asarray(np.round(arm @ self.axes.T * 1e3, 6) + 0.0)
+
+    def point(self, place: Sequence[float]) -> Point:
+        """(outward, upward, along) [mm] as a point of the structure frame [m], to a nanometre."""
+        point = np.asarray(place, dtype=float) / 1e3 @ self.axes + self.origin
+        x, y, z = (round(float(each), NANOMETRES) + 0.0 for each in point)
+        return (x, y, z)
+
+
+def view_frame(door: Door) -> ViewFrame:
+    """The view's axes for this door."""
+    plane = side_plane(door)
+    return ViewFrame(plane.origin, np.stack([plane.outward, plane.upward, along_axis(door)]))
+
+
+def scene(door: Door) -> dict[str, Any]:
+    """All that the page draws of a door, in plain lists."""
+    frame = view_frame(door)
+    plane = side_plane(door)
+    upright = abs(plane.axis[2]) > math.cos(0.1)
+
+    def seen(point: Point | None) -> list[float] | None:
+        return None if point is None else frame.seen(point).tolist()
+
+    return {
+        "name": door.name,
+        "turn": plane.sense,
+        "words": [*plane.words, ("up", "down") if upright else ("right", "left")],
+        "stop_angle": door.hinge.stop_angle,
+        "outline": (panel_outline(door) * 1e3).tolist(),
+        "handle": seen(door.panel.handle),
+        "closing_handle": seen(door.panel.closing_handle),
+        "centre": seen(door.panel.centre_of_gravity),
+        "mass": door.panel.mass,
+        "width": None if door.panel.width is None else door.panel.width * 1e3,
+        "hinge_points": [seen(door.hinge.first), seen(door.hinge.second)],
+        "struts": [_strut(frame, place, one) for place, one in _with_places(door)],
+        "zones": [
+            {"part": zone.part, "corners": frame.seen(zone.corners).tolist()}
+            for zone in door.zones
+        ],
+        "conditions": [_condition(plane, one) for one in all_conditions(door)],
+        "limits": {
+            "hand_opening": door.limits.hand_opening,
+            "hand_closing": door.limits.hand_closing,
+            "lift_off": door.limits.lift_off,
+            "travel_compressed": door.limits.travel_compressed,
+            "travel_extended": door.limits.travel_extended,
+            "hinge_radial": door.limits.hinge_radial,
+        },
+    }
+
+
+def _with_places(door: Door) -> list[tuple[int, FittedStrut]]:
+    """Every fitted strut with the index of its place in `door.struts` (a twin shares it)."""
+    places = []
+    for place, one in enumerate(door.struts):
+        places += [place, place] if one.mirrored else [place]
+    return list(zip(places, door.fitted, strict=True))
+
+
+def _strut(frame: ViewFrame, place: int, one: FittedStrut) -> dict[str, Any]:
+    strut = one.strut
+    drawn = strut.extended_length - strut.stroke - DRAWN_ROD_SHOWN
+    tube = max(strut.stroke * 0.5, drawn) if strut.tube_length is None else strut.tube_length
+    return {
+        "name": strut.name,
+        "place": place,
+        "frame": frame.seen(one.frame_mount).tolist(),
+        "panel": frame.seen(one.panel_mount).tolist(),
+        "extended": strut.extended_length * 1e3,
+        "stroke": strut.stroke * 1e3,
+        "tube_length": tube * 1e3,
+        "tube_diameter": (strut.tube_diameter or DRAWN_TUBE) * 1e3,
+        "rod_end": one.rod_end,
+        "rating": strut.rating,
+        "mirrored": one.mirrored,
+        "order_code": strut.order_code,
+    }
+
+
+def _condition(plane: SidePlane, condition: Condition) -> dict[str, Any]:
+    return {
+        "name": condition.name,
+        "fault": is_fault(condition),
+        "missing": condition.missing,
+        "down": plane.gravity(condition).tolist(),
+        "tilted": bool(condition.pitch or condition.roll),
+        "mass_factor": condition.mass_factor,
+    }
+
+
+def edited(door: Door, edit: dict[str, Any], stock: Sequence[Strut] = ()) -> Door:
+    """The door with one change from the page.
+
+    edit: "place", index in `door.struts`, and any of "frame", "panel" (outward, upward, along
+    [mm]), "rating" [N], "stock" (index in the stock list). A rating or a strut of the stock list
+    goes to every place that holds the same strut. Raises `StrutkitError` where the door refuses.
+    """
+    place = edit.get("place", 0)
+    if not isinstance(place, int) or not 0 <= place < len(door.struts):
+        raise RecordError(f"The door has {len(door.struts)} struts; there is no number {place!r}.")
+    struts = list(door.struts)
+    frame = view_frame(door)
+    moved = {
+        f"{part}_mount": frame.point(edit[part]) for part in ("frame", "panel") if part in edit
+    }
+    struts[place] = replace(struts[place], **moved)
+    if "rating" in edit or "stock" in edit:
+        former = struts[place].strut
+        for index, one in enumerate(struts):
+            if replace(one.strut, name=former.name) == former:
+                struts[index] = replace(one, strut=_exchanged(one.strut, edit, stock))
+    return replace(door, struts=tuple(struts))
+
+
+def _exchanged(former: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> Strut:
+    if "rating" in edit:
+        return replace(former, rating=float(edit["rating"]), order_code="")
+    row = stock[int(edit["stock"])]
+    return replace(row, name=former.name, order_code=row.order_code or row.name)
