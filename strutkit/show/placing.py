@@ -36,9 +36,9 @@ def spread(wanted: Sequence[float], gap: float) -> list[float]:
 class Label:
     """A text that may stand at any of several offsets from its point, the best first.
 
-    offsets: (right, up) [mm] of the text's middle from `at`, before the text's own half width
-    and height are added on the side of the offset. others: further points that it may stand at.
-    avoid: ground that only this label keeps clear of. far: from here on [mm] a leader is drawn.
+    offsets: (right, up) [mm] from `at` to the text's nearest side or corner. others: further
+    points that it may stand at. avoid: ground that only this label keeps clear of. far: from
+    here on [mm] a leader is drawn.
     """
 
     at: Place
@@ -122,11 +122,14 @@ class Layout:
 
 
 def _offset_text(text: Text, at: Place, offset: Place) -> Text:
+    """The text with its nearest side, or corner from 45° on, at the offset from the point."""
     box = text_box(replace(text, at=(0.0, 0.0), anchor="middle"))
     half_width, half_height = (box[2] - box[0]) / 2.0, (box[3] - box[1]) / 2.0
     length = math.hypot(*offset) or 1.0
-    x = at[0] + offset[0] + half_width * offset[0] / length
-    y = at[1] + offset[1] + half_height * offset[1] / length
+    right = max(-1.0, min(1.0, math.sqrt(2.0) * offset[0] / length))
+    up = max(-1.0, min(1.0, math.sqrt(2.0) * offset[1] / length))
+    x = at[0] + offset[0] + half_width * right
+    y = at[1] + offset[1] + half_height * up
     return replace(text, at=(x, y - (box[1] + box[3]) / 2.0), anchor="middle")
 
 

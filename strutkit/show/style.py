@@ -167,6 +167,7 @@ LOOKS: dict[str, Look] = {
     "shut_dot": Look("paper", "thin", "shut"),
     "ink_dot": Look("paper", "thin", "ink"),
     "cursor": Look("grab", "thin"),
+    "now": Look("ink", "limit"),
     "stock": Look("line", "dotted"),
     "bar_empty": Look(None, "thin", "raised"),
     "bar_passes": Look(None, "thin", "line"),

@@ -100,6 +100,11 @@ def refused(at: Place) -> Group:
     return Group((Circle(at, GRAB_RADIUS, "refused"), *strokes), "refused")
 
 
+def dot(at: Place, role: str) -> Circle:
+    """A value on a curve: a small dot with a rim of the ground's colour."""
+    return Circle(at, 3 * PX, role)
+
+
 def balance(at: Place) -> Circle:
     """A balance angle on the crossing of two curves: an open circle."""
     return Circle(at, 4.5 * PX, "balance")

@@ -1,0 +1,518 @@
+"""Charts as plain data: curves, bands, limits and marks over the opening angle.
+
+Angles are in degrees and values in the unit of the chart, as they are drawn. A chart is made
+from one `Sweep`, or from several: the first is the one shown, all in service make the band and
+the worst curve.
+"""
+
+import itertools
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.decide.conditions import is_fault, shortest_length
+from strutkit.decide.loads import hinge_loads, radial_forces
+from strutkit.decide.summary import Summary, summary
+from strutkit.decide.sweep import Sweep
+from strutkit.describe.numbers import quantity_text
+from strutkit.describe.records import Door
+from strutkit.errors import RecordError
+
+Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Curve:
+    """A line over the angle, named directly beside it."""
+
+    x: Floats
+    y: Floats
+    role: str
+    label: str = ""
+    text_role: str = "text"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Band:
+    """The area between two curves: a tint, or dots for friction."""
+
+    x: Floats
+    low: Floats
+    high: Floats
+    role: str
+    label: str = ""
+    text_role: str = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A value that must not be passed: forbidden above it, or below it."""
+
+    value: float
+    above: bool
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A point on a curve: a dot with its figure, or the open circle of a balance angle."""
+
+    x: float
+    y: float
+    role: str
+    label: str = ""
+    text_role: str = "text"
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A part of the travel [degrees] and what the panel does there by itself."""
+
+    low: float
+    high: float
+    words: str
+    rests: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """The travel as one bar: stretches, lift-off and stable or unstable balance angles."""
+
+    stretches: tuple[Stretch, ...]
+    lift_off: float | None
+    balance: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Chart:
+    """All that a chart shows. span, reach: ends of the two axes; ticks: places and figures.
+
+    words: a sentence in the place of a curve that is not there. description: the chart in words.
+    """
+
+    title: str
+    unit: str
+    span: tuple[float, float]
+    reach: tuple[float, float]
+    x_ticks: tuple[tuple[float, str], ...]
+    y_ticks: tuple[tuple[float, str], ...]
+    curves: tuple[Curve, ...]
+    bands: tuple[Band, ...] = ()
+    over: tuple[Band, ...] = ()
+    limits: tuple[Limit, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    scale: Scale | None = None
+    words: str = ""
+    description: str = ""
+
+
+Swept = Sweep | Sequence[Sweep]
+
+
+def moment_chart(swept: Swept) -> Chart:
+    """Moment of the struts against that of the weight, both upward in the sense of travel [N·m].
+
+    Where the weight shuts the panel the struts lift; where it opens it (a flap that drops) they
+    hold back, and both are drawn with that sign. The curves cross at the balance angles.
+    """
+    shown, others = _shown_and_others(swept)
+    drops = weight_opens(shown)
+    sign = -1.0 if drops else 1.0
+    angle = np.degrees(shown.angle)
+    key = summary(shown)
+    weight = -sign * shown.gravity_moment
+    curves = [Curve(angle, weight, "weight_curve", "weight pulls down", "weight")]
+    bands = [_band(shown, others, lambda one: -sign * one.gravity_moment, "weight_band")]
+    marks = [
+        Mark(math.degrees(one.angle), float(np.interp(one.angle, shown.angle, weight)), "balance")
+        for one in key.balance
+    ]
+    words = "No strut yet: add one or suggest a start"
+    if shown.door.fitted:
+        lifting = sign * shown.strut_moment.sum(axis=0)
+        words = ""
+        name = "struts hold back" if drops else "struts lift"
+        curves.insert(0, Curve(angle, lifting, "strut_curve", name, "strut"))
+        label = "all conditions" if len(others) > 1 else ""
+        bands.insert(
+            0,
+            _band(
+                shown,
+                others,
+                lambda one: sign * one.strut_moment.sum(axis=0),
+                "strut_band",
+                label,
+                "strut",
+            ),
+        )
+    return _chart(
+        "Moment about the hinge line",
+        "N·m",
+        shown,
+        curves,
+        bands=bands if len(others) > 1 else [],
+        marks=marks,
+        scale=angle_scale(shown, key),
+        words=words,
+        description=_moment_words(shown, key),
+    )
+
+
+def hand_force_chart(swept: Swept) -> Chart:
+    """Force at the handle: pushing open upward, pushing shut downward, both figured positive [N].
+
+    Dots between the two curves are friction; where zero lies in them the panel stays put.
+    """
+    shown, others = _shown_and_others(swept)
+    angle = np.degrees(shown.angle)
+    opening, shutting = shown.hand_force_opening, -shown.hand_force_closing
+    curves = [
+        Curve(angle, opening, "open_curve", "push to open", "open"),
+        Curve(angle, shutting, "shut_curve", "push to shut", "shut"),
+    ]
+    x, worst_opening, worst_shutting = _worst_forces(shown, others)
+    if len(others) > 1:
+        curves.append(Curve(x, worst_opening, "open_worst", "worst", "open"))
+        curves.append(Curve(x, worst_shutting, "shut_worst", "worst", "shut"))
+    friction = Band(
+        angle,
+        np.minimum(opening, shutting),
+        np.maximum(opening, shutting),
+        "friction",
+        "friction" if shown.friction_moment.any() else "",
+    )
+    limits, over = [], []
+    asked = shown.door.limits
+    if asked.hand_opening is not None:
+        text = f"limit to open {quantity_text(asked.hand_opening, 'force', unit=False)}"
+        limits.append(Limit(asked.hand_opening, True, text))
+        over.append(_over(x, asked.hand_opening, worst_opening, _peak_words(others, "opening")))
+    if asked.hand_closing is not None:
+        text = f"limit to shut {quantity_text(asked.hand_closing, 'force', unit=False)}"
+        limits.append(Limit(-asked.hand_closing, False, text))
+        over.append(_over(x, -asked.hand_closing, worst_shutting, _peak_words(others, "closing")))
+    return _chart(
+        "Hand force at the handle",
+        "N",
+        shown,
+        curves,
+        bands=[friction] if shown.friction_moment.any() else [],
+        over=[one for one in over if one is not None],
+        limits=limits,
+        signed=True,
+        description=_hand_words(shown),
+    )
+
+
+def length_chart(swept: Swept) -> Chart:
+    """Centre length of each strut over the travel, between pushed in and extended [mm]."""
+    shown, _ = _shown_and_others(swept)
+    angle, fitted = np.degrees(shown.angle), shown.door.fitted
+    kept = _distinct_rows(shown)
+    curves, limits, marks = [], [], []
+    for index in kept:
+        strut, length = fitted[index].strut, shown.strut_length[index] * 1e3
+        name = f" {strut.name}" if len(kept) > 1 else ""
+        curves.append(Curve(angle, length, "strut_curve", strut.name, "strut"))
+        extended, pushed_in = strut.extended_length, shortest_length(fitted[index])
+        limits.append(Limit(extended * 1e3, True, f"extended{name} {_mm(extended)}"))
+        limits.append(Limit(pushed_in * 1e3, False, f"pushed in{name} {_mm(pushed_in)}"))
+        for end in (0, -1):
+            figure = _mm(float(length[end]) / 1e3)
+            marks.append(Mark(float(angle[end]), float(length[end]), "strut_dot", figure, "strut"))
+    words = "" if fitted else "No strut yet: add one or suggest a start"
+    return _chart(
+        "Strut length, ball to ball",
+        "mm",
+        shown,
+        curves,
+        limits=_one_of_each(limits),
+        marks=marks,
+        words=words,
+        zero=False,
+        description=_length_words(shown, kept),
+    )
+
+
+def hinge_load_chart(swept: Swept) -> Chart:
+    """Radial load of each hinge point, held by the hand at each angle [N].
+
+    Dots at the ends are the cases at rest: shut and latched, on the stop, on the struts.
+    """
+    shown, others = _shown_and_others(swept)
+    first, second, cases = _radial(shown)
+    angle = np.degrees(shown.angle)
+    alike = float(np.max(np.abs(first - second))) < 0.5
+    names = ("both hinge points alike", "") if alike else ("first hinge point", "second")
+    curves = [Curve(angle, first, "ink_curve", names[0])]
+    if not alike:
+        curves.append(Curve(angle, second, "ink_dashed_curve", names[1]))
+    if len(others) > 1:
+        worst = np.max(
+            [np.maximum(*_radial(one)[:2]) for one in _same_travel(shown, others)], axis=0
+        )
+        curves.append(Curve(angle[: len(worst)], worst, "ink_worst", "worst", "note"))
+    limits = []
+    if shown.door.limits.hinge_radial is not None:
+        limit = shown.door.limits.hinge_radial
+        text = f"limit {quantity_text(limit, 'force', toward='down', unit=False)}"
+        limits.append(Limit(limit, True, text))
+    marks = [
+        Mark(at, load, "ink_dot", f"{name} {quantity_text(load, 'force', toward='up', unit=False)}")
+        for name, at, load in cases
+    ]
+    return _chart(
+        "Load of the hinge points",
+        "N",
+        shown,
+        curves,
+        limits=limits,
+        marks=marks,
+        description=_hinge_words(first, second, cases),
+    )
+
+
+def weight_opens(swept: Sweep) -> bool:
+    """Whether the weight opens the panel, over most of its travel (a flap that drops)."""
+    return float(np.mean(swept.gravity_moment)) > 0.0
+
+
+def angle_scale(swept: Sweep, key: Summary) -> Scale:
+    """What the panel does by itself along the travel, between balance angles and rest bands."""
+    end = swept.end_of_travel
+    edges = sorted({0.0, end, *(edge for band in key.rest_bands for edge in band)})
+    if not swept.friction_moment.any():
+        edges = sorted({*edges, *(one.angle for one in key.balance)})
+    rises, falls = (
+        ("drops by itself", "swings shut")
+        if weight_opens(swept)
+        else (
+            "rises by itself",
+            "falls",
+        )
+    )
+    stretches: list[Stretch] = []
+    for low, high in itertools.pairwise(edges):
+        middle = (low + high) / 2.0
+        rests = any(band[0] <= middle <= band[1] for band in key.rest_bands)
+        moment = float(np.interp(middle, swept.angle, swept.moment))
+        words = "stays put" if rests else rises if moment > 0.0 else falls
+        if stretches and stretches[-1].words == words:
+            stretches[-1] = Stretch(stretches[-1].low, math.degrees(high), words, rests)
+        else:
+            stretches.append(Stretch(math.degrees(low), math.degrees(high), words, rests))
+    lift_off = None if key.lift_off is None else math.degrees(key.lift_off)
+    return Scale(tuple(stretches), lift_off, tuple(math.degrees(one.angle) for one in key.balance))
+
+
+def _shown_and_others(swept: Swept) -> tuple[Sweep, tuple[Sweep, ...]]:
+    """The sweep that is shown, and all those in service, the faults left out."""
+    if isinstance(swept, Sweep):
+        return swept, (swept,)
+    several = tuple(swept)
+    if not several:
+        raise RecordError("a chart needs at least one sweep; there is none.")
+    return several[0], tuple(one for one in several if not is_fault(one.condition)) or several[:1]
+
+
+def _same_travel(shown: Sweep, others: Sequence[Sweep]) -> list[Sweep]:
+    """Those sweeps that have the angles of the one shown, or that one alone."""
+    found = [one for one in others if np.array_equal(one.angle, shown.angle)]
+    return found or [shown]
+
+
+def _band(
+    shown: Sweep,
+    others: Sequence[Sweep],
+    value: Callable[[Sweep], Floats],
+    role: str,
+    label: str = "",
+    text_role: str = "note",
+) -> Band:
+    rows = np.array([value(one) for one in _same_travel(shown, others)])
+    x = np.degrees(shown.angle)
+    return Band(x, rows.min(axis=0), rows.max(axis=0), role, label, text_role)
+
+
+def _worst_forces(shown: Sweep, others: Sequence[Sweep]) -> tuple[Floats, Floats, Floats]:
+    """Angles, greatest push to open, and greatest push to shut as drawn (downward)."""
+    alike = _same_travel(shown, others)
+    opening = np.max([one.hand_force_opening for one in alike], axis=0)
+    closing = np.max([one.hand_force_closing for one in alike], axis=0)
+    return np.degrees(shown.angle), opening, -closing
+
+
+def _over(x: Floats, limit: float, worst: Floats, label: str) -> Band | None:
+    """The area by which the worst curve passes a limit, None where it does not."""
+    if limit >= 0.0:
+        low, high = np.full_like(x, limit), np.maximum(worst, limit)
+    else:
+        low, high = np.minimum(worst, limit), np.full_like(x, limit)
+    passed = high - low > 1e-9
+    if not passed.any():
+        return None
+    first, last = int(np.argmax(passed)), len(x) - int(np.argmax(passed[::-1]))
+    part = slice(max(0, first - 1), last + 1)
+    return Band(x[part], low[part], high[part], "over_limit", label, "fail")
+
+
+def _peak_words(others: Sequence[Sweep], way: str) -> str:
+    """The greatest hand force of all and the condition that makes it: "89 N in July"."""
+    peaks = [getattr(summary(one), f"peak_{way}") for one in others]
+    worst = int(np.argmax(peaks))
+    force = quantity_text(peaks[worst], "force", toward="up")
+    return f"{force}, {others[worst].condition.name}"
+
+
+def _distinct_rows(shown: Sweep) -> list[int]:
+    """Fitted struts whose lengths differ somewhere by over 0.5 mm: a pair counts once."""
+    kept: list[int] = []
+    for index, one in enumerate(shown.door.fitted):
+        length = shown.strut_length[index]
+        twins = [
+            other
+            for other in kept
+            if np.allclose(shown.strut_length[other], length, rtol=0.0, atol=5e-4)
+            and shown.door.fitted[other].strut.stroke == one.strut.stroke
+        ]
+        if not twins:
+            kept.append(index)
+    return kept
+
+
+def _one_of_each(limits: Sequence[Limit]) -> list[Limit]:
+    kept: dict[tuple[float, bool], Limit] = {}
+    for one in limits:
+        kept.setdefault((round(one.value, 3), one.above), one)
+    return list(kept.values())
+
+
+def _mm(metres: float) -> str:
+    return quantity_text(metres, "length", unit=False)
+
+
+def _radial(swept: Sweep) -> tuple[Floats, Floats, list[tuple[str, float, float]]]:
+    """Radial load at first and second [n], and each case: name, angle [degrees], greater load."""
+    loads = hinge_loads(swept)
+    first, second, _ = radial_forces(swept.door, loads.first, loads.second)
+    cases = []
+    for name, case in loads.cases.items():
+        at = 0.0 if name == "shut and latched" else math.degrees(swept.end_of_travel)
+        one, other, _ = radial_forces(swept.door, case.first, case.second)
+        cases.append((name, at, float(max(one, other))))
+    return first, second, cases
+
+
+def _chart(
+    title: str,
+    unit: str,
+    shown: Sweep,
+    curves: Sequence[Curve],
+    *,
+    bands: Sequence[Band] = (),
+    over: Sequence[Band] = (),
+    limits: Sequence[Limit] = (),
+    marks: Sequence[Mark] = (),
+    scale: Scale | None = None,
+    words: str = "",
+    signed: bool = False,
+    zero: bool = True,
+    description: str = "",
+) -> Chart:
+    values = [np.asarray(one.y) for one in curves]
+    values.extend(edge for one in (*bands, *over) for edge in (one.low, one.high))
+    values.append(np.array([one.value for one in limits]))
+    values.append(np.array([one.y for one in marks]))
+    if zero or not curves:
+        values.append(np.zeros(1))
+    every = np.concatenate([np.ravel(one) for one in values])
+    ticks = value_ticks(float(every.min()), float(every.max()))
+    low, high = float(every.min()), float(every.max())
+    room = 0.06 * max(high - low, 1e-9)
+    end = math.degrees(shown.end_of_travel)
+    return Chart(
+        title=title,
+        unit=unit,
+        span=(0.0, end),
+        reach=(low - room, high + room),
+        x_ticks=angle_ticks(end),
+        y_ticks=tuple((tick, _tick_text(abs(tick) if signed else tick)) for tick in ticks),
+        curves=tuple(curves),
+        bands=tuple(bands),
+        over=tuple(over),
+        limits=tuple(limits),
+        marks=tuple(marks),
+        scale=scale,
+        words=words,
+        description=description,
+    )
+
+
+def _tick_text(value: float) -> str:
+    return f"{value:.6g}".replace("-", "−")
+
+
+def value_ticks(low: float, high: float, most: int = 5) -> list[float]:
+    """Round values between low and high."""
+    from matplotlib.ticker import MaxNLocator
+
+    ticks = MaxNLocator(nbins=most, steps=[1, 2, 4, 5, 10]).tick_values(low, high)
+    slack = 1e-9 * max(abs(low), abs(high), 1e-9)
+    return [float(tick) + 0.0 for tick in ticks if low - slack <= tick <= high + slack]
+
+
+def angle_ticks(end: float) -> tuple[tuple[float, str], ...]:
+    """Angles to figure from 0 to the end of travel [degrees], the end named "open 98°"."""
+    from matplotlib.ticker import MultipleLocator
+
+    step = next(step for step in (1, 5, 10, 15, 30, 45, 60) if end / step <= 7.0)
+    inner = [float(tick) for tick in MultipleLocator(step).tick_values(0.0, end)]
+    kept = [(tick, f"{tick:g}°") for tick in inner if 0.0 <= tick < end - 0.62 * step]
+    return (*kept, (end, f"open {quantity_text(math.radians(end), 'angle')}"))
+
+
+def _moment_words(shown: Sweep, key: Summary) -> str:
+    lifting = shown.strut_moment.sum(axis=0) if shown.door.fitted else np.zeros(1)
+    greatest = quantity_text(float(np.abs(lifting).max()), "moment")
+    weight = quantity_text(float(np.abs(shown.gravity_moment).max()), "moment")
+    balance = ", ".join(quantity_text(one.angle, "angle") for one in key.balance) or "nowhere"
+    return (
+        f"Over the opening angle, condition {shown.condition.name}: the struts give up to"
+        f" {greatest}, the weight up to {weight}; they balance at {balance}."
+    )
+
+
+def _hand_words(shown: Sweep) -> str:
+    key = summary(shown)
+    opening = quantity_text(key.peak_opening, "force", toward="up")
+    closing = quantity_text(key.peak_closing, "force", toward="up")
+    return (
+        f"Over the opening angle, condition {shown.condition.name}: pushing it open takes up to"
+        f" {opening}, pushing it shut up to {closing}."
+    )
+
+
+def _length_words(shown: Sweep, kept: Sequence[int]) -> str:
+    words = []
+    for index in kept:
+        length = shown.strut_length[index]
+        name = shown.door.fitted[index].strut.name
+        words.append(f"{name} from {_mm(float(length.min()))} to {_mm(float(length.max()))} mm")
+    return "Over the opening angle: " + ("; ".join(words) or "no strut yet") + "."
+
+
+def _hinge_words(first: Floats, second: Floats, cases: Sequence[tuple[str, float, float]]) -> str:
+    parts = [
+        f"{name} up to {quantity_text(float(load.max()), 'force', toward='up')}"
+        for name, load in (("first hinge point", first), ("second hinge point", second))
+    ]
+    parts.extend(f"{name} {quantity_text(load, 'force', toward='up')}" for name, _, load in cases)
+    return "Radial load over the opening angle: " + "; ".join(parts) + "."
+
+
+def door_of(swept: Swept) -> Door:
+    """The door of a sweep or of several."""
+    return _shown_and_others(swept)[0].door

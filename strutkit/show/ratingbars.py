@@ -1,0 +1,309 @@
+"""The rating window as data and as a picture: one bar for each rule on a common axis of ratings."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from strutkit.decide.window import RatingInterval, RatingWindow, rating_window
+from strutkit.describe.numbers import figure, quantity_text, range_text
+from strutkit.describe.records import Door, Limits
+from strutkit.errors import RecordError
+from strutkit.show import fills
+from strutkit.show.charts import value_ticks
+from strutkit.show.letters import shortened, text_width
+from strutkit.show.shapes import Picture, Polygon, Polyline, Shape, Text, moved
+from strutkit.show.style import MEDIA, PX, Medium
+
+ROW = 25 * PX
+BAR = 13 * PX
+GAP = 8 * PX
+
+NO_LIMITS = "No limit is given, so every rating would do"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One rule: its words, the ratings for which it holds [N], whether the present one does."""
+
+    words: str
+    low: float
+    high: float
+    empty: bool
+    holds: bool
+    low_decided_by: str | None = None
+    high_decided_by: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RatingBars:
+    """Bars of all rules, that of all together last. span: ends of the axis; now: present rating;
+    stock: ratings to be had; words: what all rules together come to. [N]"""
+
+    bars: tuple[Bar, ...]
+    together: Bar
+    span: tuple[float, float]
+    ticks: tuple[float, ...]
+    now: float
+    stock: tuple[float, ...]
+    words: str
+
+
+def rating_bars(
+    door: Door,
+    window: RatingWindow | None = None,
+    *,
+    strut: int = 0,
+    stock: Sequence[float] = (),
+) -> RatingBars:
+    """The rating window of a door as bars for one fitted strut.
+
+    window: None computes it. strut: index in `door.fitted`. stock: ratings in the stock list [N].
+    Raises `RecordError` where the door has no such strut.
+    """
+    if not 0 <= strut < len(door.fitted):
+        raise RecordError(
+            f"the rating window was asked for strut {strut}, but the door has"
+            f" {len(door.fitted)} struts, counted from 0."
+        )
+    found = rating_window(door) if window is None else window
+    now = door.fitted[strut].strut.rating
+    bars = tuple(
+        _bar(rule_words(name, door.limits), one, strut, now) for name, one in found.rules.items()
+    )
+    low, high = float(found.low[strut]), float(found.high[strut])
+    inside = not found.empty and low <= now <= high
+    together = Bar("All rules hold", low, high, found.empty, inside)
+    span = _span(bars, now)
+    return RatingBars(
+        bars=bars,
+        together=together,
+        span=span,
+        ticks=tuple(value_ticks(*span)),
+        now=now,
+        stock=tuple(sorted({one for one in stock if span[0] <= one <= span[1]})),
+        words=_window_words(bars, together),
+    )
+
+
+def rule_words(rule: str, limits: Limits) -> str:
+    """A rule of the window as a short name with its limit."""
+    value = getattr(limits, rule)
+    at_most = quantity_text(value, "force", toward="down") if "reserve" not in rule else ""
+    return {
+        "hand_opening": f"To open ≤ {at_most}",
+        "hand_closing": f"To shut ≤ {at_most}",
+        "lift_off": f"Lifts off by {_degrees(value)}",
+        "reserve": f"Stays up, {_percent(value)} to spare",
+        "reserve_force": f"Stays up, {_newtons(value)} to spare",
+        "latch": f"On the latch ≤ {at_most}",
+        "hinge_resultant": f"Hinge line ≤ {at_most}",
+    }[rule]
+
+
+def _degrees(value: float) -> str:
+    return quantity_text(value, "angle", toward="down")
+
+
+def _percent(value: float) -> str:
+    return quantity_text(value, "share", toward="up")
+
+
+def _newtons(value: float) -> str:
+    return quantity_text(value, "force", toward="up")
+
+
+def _bar(words: str, one: RatingInterval, strut: int, now: float) -> Bar:
+    low, high = float(one.low[strut]), float(one.high[strut])
+    inside = not one.empty and low <= now <= high
+    return Bar(words, low, high, one.empty, inside, *one.decided_by)
+
+
+def _span(bars: Sequence[Bar], now: float) -> tuple[float, float]:
+    """Ends of the axis: all edges and the present rating, with room for their figures."""
+    edges = [now]
+    for bar in bars:
+        edges.extend(edge for edge in (bar.low, bar.high) if 0.0 < edge < math.inf)
+    low, high = min(edges), max(edges)
+    room = max(0.25 * (high - low), 0.12 * high)
+    return max(0.0, low - room), high + room
+
+
+def _window_words(bars: Sequence[Bar], together: Bar) -> str:
+    if not bars:
+        return NO_LIMITS
+    if not together.empty:
+        return range_text(together.low, together.high, "force")
+    for bar in bars:
+        if bar.empty:
+            return f"No rating holds all rules: none holds “{bar.words}”."
+    highest = min(bars, key=lambda bar: bar.high)
+    lowest = max(bars, key=lambda bar: bar.low)
+    return (
+        f"No rating holds all rules: “{highest.words}” wants at most"
+        f" {quantity_text(highest.high, 'force', toward='down')}, “{lowest.words}” at least"
+        f" {quantity_text(lowest.low, 'force', toward='up')}."
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Axis:
+    """Places on the axis: ratings [N] to mm from its left end."""
+
+    span: tuple[float, float]
+    width: float
+    medium: Medium
+
+    def x(self, rating: float) -> float:
+        low, high = self.span
+        return (min(max(rating, low), high) - low) * self.width / (high - low)
+
+
+def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") -> Picture:
+    """The bars `width` [mm] wide; the height follows from their number."""
+    kind = MEDIA[medium]
+    names = [f"✕ {bar.words}" for bar in (*bars.bars, bars.together)]
+    column = min(max(text_width(name, kind.label, bold=True) for name in names), 0.45 * width)
+    left = column + 3 * GAP
+    axis = _Axis(bars.span, width - left - 14 * PX, kind)
+    rows = [*bars.bars, bars.together]
+    height = 4.6 * kind.text + (len(rows) + 1) * ROW
+    top = height - 3.9 * kind.text
+    shapes: list[Shape] = _heading(width, height, kind)
+    shapes.extend(moved(one, left, top) for one in _scale(bars, axis, len(rows) * ROW))
+    shapes.append(Text((0.5, top - 0.2), "Rating, N", "note", kind.figure, halo=False))
+    for number, bar in enumerate(rows):
+        level = top - (number + 1) * ROW + (ROW - BAR) / 2.0
+        whole = number == len(rows) - 1
+        shapes.append(_name(bar, level, column, kind, whole=whole))
+        drawn = _whole_row(bars, axis) if whole else _row(bar, axis)
+        shapes.extend(moved(one, left, level) for one in drawn)
+    shapes.extend(moved(one, left, top) for one in _now(bars, axis, len(rows) * ROW))
+    if bars.together.empty or not bars.bars:
+        shapes.extend(_sentence(bars.words, width, kind))
+    return Picture(
+        width=width,
+        height=height,
+        shapes=tuple(shapes),
+        title="Rating window",
+        description=_description(bars),
+        medium=medium,
+    )
+
+
+def _heading(width: float, height: float, kind: Medium) -> list[Shape]:
+    up = height - 1.1 * kind.text
+    title = Text((0.5, up), "Rating window", "text", kind.text, bold=True, halo=False)
+    beside = 0.5 + text_width("Rating window", kind.text, bold=True) + GAP
+    words = shortened("at these mounts; dotted: in the stock list", width - beside, kind.note)
+    return [title, Text((beside, up), words, "note", kind.note, halo=False)]
+
+
+def _scale(bars: RatingBars, axis: _Axis, depth: float) -> list[Shape]:
+    """The axis with its figures, and the stock's ratings through all bars."""
+    size = axis.medium.figure
+    shapes: list[Shape] = [Polyline(((0.0, 0.0), (axis.width, 0.0)), "axis")]
+    for tick in bars.ticks:
+        x = axis.x(tick)
+        shapes.append(Polyline(((x, 0.0), (x, -4 * PX)), "axis"))
+        shapes.append(Text((x, 0.4 * size), figure(tick), "note", size, "middle", halo=False))
+    shapes.extend(
+        Polyline(((axis.x(one), -4 * PX), (axis.x(one), -depth)), "stock") for one in bars.stock
+    )
+    return shapes
+
+
+def _name(bar: Bar, level: float, column: float, kind: Medium, *, whole: bool) -> Text:
+    sign = "" if whole else "✓ " if bar.holds else "✕ "
+    bold = whole or not bar.holds
+    role = "fail" if not bar.holds and not whole else "text"
+    text = shortened(sign + bar.words, column + GAP, kind.label, bold=bold)
+    return Text((0.5, level + 0.24 * BAR), text, role, kind.label, bold=bold, halo=False)
+
+
+def _row(bar: Bar, axis: _Axis) -> list[Shape]:
+    shapes: list[Shape] = [_block(0.0, axis.width, "bar_empty")]
+    if not bar.empty:
+        role = "bar_passes" if bar.holds else "bar_fails"
+        shapes.append(_block(axis.x(bar.low), axis.x(bar.high), role))
+    if 0.0 < bar.low < math.inf:
+        shapes.extend(_edge(axis, bar.low, forbidden_left=True, fails=not bar.holds))
+    if 0.0 < bar.high < math.inf:
+        shapes.extend(_edge(axis, bar.high, forbidden_left=False, fails=not bar.holds))
+    return shapes
+
+
+def _block(left: float, right: float, role: str) -> Polygon:
+    return Polygon(((left, 0.0), (right, 0.0), (right, BAR), (left, BAR)), role)
+
+
+def _edge(axis: _Axis, rating: float, *, forbidden_left: bool, fails: bool) -> list[Shape]:
+    """An edge of the allowed range: the sign of a limit, its figure on the forbidden side."""
+    x, size = axis.x(rating), axis.medium.figure
+    line = fills.limit_line((x, -1.5 * PX), (x, BAR + 1.5 * PX), forbidden_left, 4 * PX)
+    text = figure(rating, toward="up" if forbidden_left else "down")
+    away = -1.0 if forbidden_left else 1.0
+    at = (x + away * 9 * PX, 0.24 * BAR)
+    anchor = "end" if forbidden_left else "start"
+    role = "fail" if fails else "note"
+    return [*line, Text(at, text, role, size, anchor=anchor, bold=fails)]
+
+
+def _whole_row(bars: RatingBars, axis: _Axis) -> list[Shape]:
+    bar = bars.together
+    if bar.empty or not bars.bars:
+        return []
+    left, right = axis.x(bar.low), axis.x(bar.high)
+    size, room = axis.medium.label, text_width(bars.words, axis.medium.label, bold=True) + GAP
+    start = left - GAP - room + GAP
+    shapes: list[Shape] = [_block(left, right, "bar_all")]
+    at, anchor = (left - GAP, 0.24 * BAR), "end"
+    if start < 0.0:
+        at, anchor = (right + GAP, 0.24 * BAR), "start"
+    if anchor == "start" and right + room + GAP > axis.width:
+        at, anchor = ((left + right) / 2.0, BAR + 3 * PX), "middle"
+    shapes.append(Text(at, bars.words, "text", size, anchor=anchor, bold=True))
+    return shapes
+
+
+def _now(bars: RatingBars, axis: _Axis, depth: float) -> list[Shape]:
+    x, size = axis.x(bars.now), axis.medium.label
+    text = f"now {quantity_text(bars.now, 'force')}"
+    half = text_width(text, size, bold=True) / 2.0
+    across = min(max(x, half), axis.width - half)
+    foot = -depth - 4 * PX
+    return [
+        Polyline(((x, 0.0), (x, foot)), "now"),
+        Text((across, foot - size), text, "text", size, anchor="middle", bold=True),
+    ]
+
+
+def _sentence(words: str, width: float, kind: Medium) -> list[Shape]:
+    """The sentence of an empty window, on one or two lines at the foot."""
+    lines = wrapped(words, width - 1.0, kind.note)
+    return [
+        Text(
+            (0.5, (len(lines) - row - 0.7) * 1.25 * kind.note), line, "text", kind.note, halo=False
+        )
+        for row, line in enumerate(lines)
+    ]
+
+
+def wrapped(words: str, width: float, size: float) -> list[str]:
+    """Words on lines of at most `width` [mm]."""
+    lines = [""]
+    for word in words.split(" "):
+        longer = f"{lines[-1]} {word}".strip()
+        if text_width(longer, size) > width and lines[-1]:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
+
+
+def _description(bars: RatingBars) -> str:
+    parts = []
+    for bar in bars.bars:
+        words = "holds at no rating" if bar.empty else range_text(bar.low, bar.high, "force")
+        parts.append(f"{bar.words}: {words}")
+    now = f"The present rating is {quantity_text(bars.now, 'force')}."
+    return f"{'; '.join(parts)}. All rules: {bars.words.rstrip('.')}. {now}"
