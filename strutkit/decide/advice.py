@@ -107,7 +107,8 @@ def _lift_off_angle(study: Study) -> Finding | None:
             )
     else:
         shown = quantity_text(worst.value, "angle", toward="up")
-        words = f"Rises by itself from {shown} at the latest; no limit is given."
+        start = f"{shown} at the latest" if worst.value else "shut"
+        words = f"Rises by itself from {start}; no limit is given."
     return Finding(
         name="lift_off_angle",
         value=worst.value,

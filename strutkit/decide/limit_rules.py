@@ -16,7 +16,7 @@ from strutkit.decide.conditions import shortest_length
 from strutkit.decide.judging import Finding, Study, strut_label
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles, reserve_angles
-from strutkit.describe.numbers import Toward, judged, quantity_text
+from strutkit.describe.numbers import judged, quantity_text
 
 Floats = npt.NDArray[np.float64]
 
@@ -280,20 +280,28 @@ def _worded(study: Study, worst: Worst) -> Finding:
     return replace(finding, words=WORDS[worst.name](study, worst, limit))
 
 
-def _force_words(start: str, worst: Worst, limit: float | None, at_most: bool = True) -> str:
+def _force_words(start: str, worst: Worst, limit: float | None) -> str:
     value = worst.value or 0.0
     if limit is None:
-        toward: Toward = "up" if at_most else "down"
-        return f"{start} {quantity_text(value, 'force', toward=toward)}; no limit is given."
-    shown, allowed = judged(value, limit, "force", at_most=at_most)
+        return f"{start} {quantity_text(value, 'force', toward='up')}; no limit is given."
+    shown, allowed = judged(value, limit, "force")
     return f"{start} {shown}; the limit is {allowed}."
 
 
+def _none_needed(start: str, limit: float | None) -> str:
+    allowed = "no limit is given" if limit is None else f"the limit is {_most(limit)}"
+    return f"{start}; {allowed}."
+
+
 def _opening_words(study: Study, worst: Worst, limit: float | None) -> str:
+    if not worst.value:
+        return _none_needed("It opens without a push", limit)
     return _force_words("To open it takes", worst, limit)
 
 
 def _closing_words(study: Study, worst: Worst, limit: float | None) -> str:
+    if not worst.value:
+        return _none_needed("It shuts without a push", limit)
     start = "To lift it shut takes" if study.drops else "To shut it takes"
     words = _force_words(start, worst, limit)
     if limit is None:
@@ -307,6 +315,8 @@ def feel(force: float) -> str:
 
 
 def _latch_words(study: Study, worst: Worst, limit: float | None) -> str:
+    if not worst.value:
+        return _none_needed("Shut, it does not push on the latch", limit)
     return _force_words("Shut, it pushes on the latch with", worst, limit)
 
 
@@ -319,6 +329,8 @@ def _lift_off_words(study: Study, worst: Worst, limit: float | None) -> str:
     elif limit is not None:
         shown, asked = judged(worst.value, limit, "angle")
         worst_words = f"In {worst.condition} only from {shown}, and you asked for {asked}."
+    if worst.ok and not worst.value:
+        return f"Rises by itself from shut; the limit is {asked}."
     if worst.ok:
         return f"Rises by itself from {shown} at the latest; the limit is {asked}."
     if worst.condition == study.conditions[0].name:
@@ -348,7 +360,7 @@ def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str
     gas = study.summaries[row].gas_to_spare
     share = ""
     if gas is not None and gas > 0.0 and value > 0.0:
-        share = f" ({quantity_text(gas, 'share', toward='down')} of its gas)"
+        share = f" ({quantity_text(min(gas, 1.0), 'share', toward='down')} of its gas)"
     if value < 0.0:
         short = quantity_text(-value, "force", toward="up")
         asked = "no limit is given" if limit is None else f"the limit is {_least(limit)} to spare"
@@ -364,6 +376,10 @@ def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str
 
 def _least(limit: float) -> str:
     return quantity_text(limit, "force", toward="up")
+
+
+def _most(limit: float) -> str:
+    return quantity_text(limit, "force", toward="down")
 
 
 def _radial_words(study: Study, worst: Worst, limit: float | None) -> str:

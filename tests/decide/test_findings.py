@@ -29,9 +29,9 @@ def lid(**changes: object) -> Door:
     """A level lid of our own, 0.7 m deep, with one strut of known label in its middle plane."""
     strut = Strut(
         name="only",
-        rating=300.0,
-        extended_length=0.45,
-        stroke=0.2,
+        rating=400.0,
+        extended_length=0.42,
+        stroke=0.16,
         force_ratio=1.3,
         friction=12.0,
         rod_diameter=0.008,
@@ -47,7 +47,7 @@ def lid(**changes: object) -> Door:
         ),
         struts=(
             FittedStrut(
-                strut=strut, frame_mount=(0.08, 0.2, -0.28), panel_mount=(0.25, 0.2, -0.02)
+                strut=strut, frame_mount=(0.40, 0.2, -0.10), panel_mount=(0.12, 0.2, -0.01)
             ),
         ),
     )
@@ -89,6 +89,10 @@ def service(door: Door) -> list[Condition]:
     return [one for one in named if one.missing is None]
 
 
+def _label(**changes: object) -> Strut:
+    return replace(lid().struts[0].strut, **changes)
+
+
 def dense(door: Door) -> np.ndarray:
     return np.linspace(0.0, door.hinge.stop_angle, 4001)
 
@@ -97,16 +101,18 @@ def dense(door: Door) -> np.ndarray:
 @given(door=doors(conditions=2))
 def test_peaks_are_those_of_a_dense_grid(door: Door) -> None:
     radius = plain_statics.distance_from_line(door, door.panel.handle)
+    closing_handle = door.panel.closing_handle or door.panel.handle
+    closing_radius = plain_statics.distance_from_line(door, closing_handle)
     opening, closing = [], []
     for condition in service(door):
         net, rubbing = plain_statics.moments(door, condition, dense(door))
         opening.append(max(0.0, (-(net - rubbing)).max()) / radius)
-        closing.append(max(0.0, (net + rubbing).max()) / radius)
+        closing.append(max(0.0, (net + rubbing).max()) / closing_radius)
     found = by_name(door)
     for name, values in (("hand_opening", opening), ("hand_closing", closing)):
         assert found[name].value == pytest.approx(max(values), rel=1e-5, abs=1e-6)
         decides = service(door)[int(np.argmax(values))].name
-        if sorted(values)[-1] - sorted(values)[-2] > 1e-3:
+        if max(values) - sorted(values)[-2] > 1e-3:
             assert found[name].condition == decides
 
 
@@ -137,7 +143,7 @@ def test_reserve_is_asked_over_the_span_and_in_the_worst_condition(door: Door) -
     asked = replace(door, limits=Limits(reserve_force=1.0, reserve_span=span))
     finding = by_name(asked)["reserve_force"]
     assert finding.value == pytest.approx(least, rel=1e-5, abs=1e-6)
-    assert finding.ok is (least >= 1.0)
+    assert finding.ok == (least >= 1.0)
 
 
 def test_reserve_share_judges_the_moment_without_dividing() -> None:
@@ -244,7 +250,7 @@ def test_travel_kept_is_the_least_over_all_angles() -> None:
     door = lid()
     place = plain_statics.turned(door, door.struts[0].panel_mount, dense(door))
     length = np.linalg.norm(place - np.array(door.struts[0].frame_mount), axis=-1)
-    kept_in, kept_out = length.min() - 0.25, 0.45 - length.max()
+    kept_in, kept_out = length.min() - 0.26, 0.42 - length.max()
     found = by_name(lid(limits=Limits(travel_compressed=kept_in + 1e-4, travel_extended=0.0)))
     assert found["travel_compressed"].ok is False
     assert found["travel_compressed"].value == pytest.approx(kept_in, abs=1e-9)
@@ -267,12 +273,12 @@ def test_a_strut_that_is_the_stop_is_exempt_and_its_pull_is_told() -> None:
     angles = np.linspace(0.0, math.radians(110.0), 200001)
     place = plain_statics.turned(door, door.struts[0].panel_mount, angles)
     length = np.linalg.norm(place - np.array(door.struts[0].frame_mount), axis=-1)
-    end = angles[np.argmax(length >= 0.45)]
-    arm = np.gradient(length, angles)[np.argmax(length >= 0.45)]
+    end = angles[np.argmax(length >= 0.42)]
+    arm = np.gradient(length, angles)[np.argmax(length >= 0.42)]
     net, _ = plain_statics.moments(door, Condition(name="nominal"), [end])
     finding = found["strut_as_stop"]
     assert finding.value == pytest.approx(float(net[0]) / arm, rel=1e-3)
-    assert finding.limit == 1200.0
+    assert finding.limit == 1600.0
     assert finding.ok is True
 
 
@@ -285,7 +291,7 @@ def test_nothing_asked_is_not_judged_and_never_passes() -> None:
 
 
 def test_failures_first_then_faults_then_the_rest() -> None:
-    limits = Limits(hand_closing=5.0, hand_opening=500.0, latch=1.0, lift_off=1.0)
+    limits = Limits(hand_closing=5.0, hand_opening=2.0, latch=1.0, lift_off=1.0)
     states = [finding.state for finding in check(lid(limits=limits))]
     order = ["fails", "not judged", "assumed", "passes"]
     assert states == sorted(states, key=order.index)
@@ -310,7 +316,7 @@ def test_conditions_in_any_order_give_the_same_findings(door: Door) -> None:
 
 
 def test_a_door_that_cannot_be_swept_is_one_failed_finding() -> None:
-    short = replace(lid().struts[0].strut, extended_length=0.30, stroke=0.1)
+    short = replace(lid().struts[0].strut, extended_length=0.28, stroke=0.1)
     found = check(lid(struts=(replace(lid().struts[0], strut=short),)))
     assert len(found) == 1
     assert found[0].ok is False
@@ -329,8 +335,8 @@ def test_small_lever_arm_at_shut() -> None:
     """Under 10 mm; the arm is the distance of the strut's line from the hinge line."""
     mounts = {"frame_mount": (0.30, 0.2, -0.27), "panel_mount": (0.005, 0.2, 0.005)}
     door = lid(struts=(replace(lid().struts[0], **mounts),))
-    arm = abs(np.cross([0.30, -0.27], np.array([0.005, 0.005]) - [0.30, -0.27]))
-    arm /= math.dist((0.30, -0.27), (0.005, 0.005))
+    frame, panel = np.array([0.30, -0.27]), np.array([0.005, 0.005])
+    arm = abs(np.linalg.det(np.array([frame, panel - frame]))) / math.dist(frame, panel)
     assert arm < 0.010
     finding = by_name(door)["shut_lever_arm"]
     assert abs(finding.value or 0.0) == pytest.approx(arm, rel=1e-9)
@@ -345,7 +351,7 @@ def test_rod_up_is_told_shut_and_open() -> None:
     finding = by_name(turned)["rod_direction"]
     assert finding.ok is None
     assert "rod up when shut" in finding.words
-    assert finding.value == pytest.approx(-0.02 + 0.28)
+    assert finding.value == pytest.approx(-0.01 + 0.10)
 
 
 def test_rod_buckling_by_euler_worked_by_hand() -> None:
@@ -365,7 +371,7 @@ def test_rod_buckling_by_euler_worked_by_hand() -> None:
 
 
 def test_charge_over_the_published_greatest_fails() -> None:
-    """13 MPa, annex C, table C.1: 300 N on a 5 mm rod is over 15 MPa."""
+    """13 MPa, annex C, table C.1: 400 N on a 5 mm rod is over 20 MPa."""
     thin = replace(lid().struts[0].strut, rod_diameter=0.005)
     finding = by_name(lid(struts=(replace(lid().struts[0], strut=thin),)))["charge_pressure"]
     assert finding.ok is False
@@ -380,7 +386,7 @@ def test_charge_over_the_published_greatest_fails() -> None:
 
 def test_out_of_square_is_the_largest_angle_over_the_travel() -> None:
     """Angle between the strut's line and the plane square to the hinge line, from vectors."""
-    mounts = {"frame_mount": (0.08, 0.10, -0.28), "panel_mount": (0.25, 0.2, -0.02)}
+    mounts = {"frame_mount": (0.40, 0.10, -0.10), "panel_mount": (0.12, 0.2, -0.01)}
     door = lid(struts=(replace(lid().struts[0], **mounts),))
     line = plain_statics.turned(door, mounts["panel_mount"], dense(door)) - mounts["frame_mount"]
     lean = np.arcsin(np.abs(line[:, 1]) / np.linalg.norm(line, axis=-1))
@@ -414,14 +420,10 @@ def test_verdicts_that_lean_on_an_assumed_force_ratio_are_named() -> None:
     assert "With 1.5, shutting would fail." in by_name(asked)["assumed_force_ratio"].words
 
 
-def _label(**changes: object) -> Strut:
-    return replace(lid().struts[0].strut, **changes)
-
-
 def test_leaning_on_friction_is_told() -> None:
     """Open, M < 0 but M + Mf > 0: only friction keeps it up."""
     rubbing = lid(hinge=replace(lid().hinge, friction_moment=30.0))
-    weak = Condition(name="spent", ageing=0.45)
+    weak = Condition(name="spent", ageing=0.2)
     net, _ = plain_statics.moments(rubbing, weak, [rubbing.hinge.stop_angle])
     assert -30.0 < net[0] < 0.0
     finding = by_name(replace(rubbing, conditions=(weak,)))["reserve_with_friction"]
@@ -430,7 +432,7 @@ def test_leaning_on_friction_is_told() -> None:
 
 
 def test_rest_and_balance_are_told() -> None:
-    weak = lid(struts=(replace(lid().struts[0], strut=_label(rating=120.0)),))
+    weak = lid()
     net, rubbing = plain_statics.moments(weak, Condition(name="nominal"), dense(weak))
     crossing = dense(weak)[np.flatnonzero(np.diff(np.sign(net)))]
     assert len(crossing) == 1
