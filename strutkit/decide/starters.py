@@ -10,6 +10,7 @@ import numpy as np
 
 from strutkit.compute.statics import gravity_moment_terms
 from strutkit.decide.conditions import hinge_axis
+from strutkit.describe.attitude import attitude
 from strutkit.describe.records import Condition, Door, Limits
 
 PRACTICE = "common practice"
@@ -30,10 +31,7 @@ def starter_conditions(door: Door) -> tuple[Condition, ...]:
         _marked("frost, old struts", temperature=253.15, ageing=0.80),
         _marked("heat, strong struts", temperature=333.15, rating_tolerance=1.0),
         _marked("weak struts", rating_tolerance=-1.0),
-        _marked("tipped out and up 5°", pitch=SLOPE),
-        _marked("tipped out and down 5°", pitch=-SLOPE),
-        _marked("tipped right side up 5°", roll=SLOPE),
-        _marked("tipped left side up 5°", roll=-SLOPE),
+        *_slopes(door),
     )
     names = [one.strut.name for one in door.fitted]
     tired = tuple(
@@ -85,6 +83,20 @@ def weight_opens(door: Door) -> bool:
     )
     stop = door.hinge.stop_angle
     return bool(cosine * math.sin(stop) + sine * (1.0 - math.cos(stop)) > 0.0)
+
+
+def _slopes(door: Door) -> tuple[Condition, ...]:
+    """5° each way, in the vehicle's own words where the door says which way it faces."""
+    if door.faces is not None:
+        phrases = ("nose up", "nose down", "leaning left", "leaning right")
+        tilts = [attitude(f"{phrase} 5 deg", door.faces) for phrase in phrases]
+    else:
+        phrases = ("outside up", "outside down", "right side up", "left side up")
+        tilts = [(SLOPE, 0.0), (-SLOPE, 0.0), (0.0, SLOPE), (0.0, -SLOPE)]
+    return tuple(
+        _marked(f"{phrase} 5°", pitch=pitch, roll=roll)
+        for phrase, (pitch, roll) in zip(phrases, tilts, strict=True)
+    )
 
 
 def _marked(name: str, **values: object) -> Condition:
