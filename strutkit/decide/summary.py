@@ -108,7 +108,7 @@ def summaries(door: Door, model: statics.Statics) -> tuple[Summary, ...]:
                 gas_to_spare=net / lifting if lifting > 0.0 else None,
                 latch_load=max(0.0, latch),
                 seat_load=max(0.0, -latch),
-                balance=_balance(free, at.moment[row], every[row]),
+                balance=_balance(free, at.moment[row]),
                 rest_bands=_rest_bands(model.take([row]), resisting, helped, float(end)),
             )
         )
@@ -215,13 +215,17 @@ def _lift_off(resisting: Floats, at_end: float) -> float | None:
     return float(resisting[-1]) if len(resisting) else 0.0
 
 
-def _balance(free: Floats, moment: Floats, nodes: Floats) -> tuple[BalanceAngle, ...]:
-    """Roots of M with their kind: stable where the moment falls through zero."""
-    found = []
-    for root in free:
-        before = moment[np.searchsorted(nodes, root, side="left") - 1]
-        found.append(BalanceAngle(angle=float(root), stable=bool(before > 0.0)))
-    return tuple(found)
+def _balance(free: Floats, moment: Floats) -> tuple[BalanceAngle, ...]:
+    """Roots of M with their kind: stable where the moment falls through zero.
+
+    It changes sign at each of them, so every other one is stable, also where two lie side by
+    side between two nodes.
+    """
+    falls = bool((moment[np.flatnonzero(moment)[:1]] > 0.0).any())
+    return tuple(
+        BalanceAngle(angle=float(root), stable=falls == (place % 2 == 0))
+        for place, root in enumerate(free)
+    )
 
 
 def _rest_bands(
