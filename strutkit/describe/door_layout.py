@@ -82,7 +82,12 @@ def build(table: str, values: dict[str, Any]) -> Any:
 
 
 def values_of(table: str, record: Any) -> dict[str, Any]:
-    """Every value of a table by key, from its record (the door itself for the head)."""
+    """Every value of a table by key, from its record (the door itself for the head).
+
+    A condition that says how it stands gives no pitch and roll of its own.
+    """
+    if table == "condition" and record.standing:
+        record = dataclasses.replace(record, pitch=0.0, roll=0.0)
     if table != "strut":
         return {key.name: getattr(record, key.name) for key in TABLES[table]}
     places = {field.name for field in dataclasses.fields(FittedStrut)}

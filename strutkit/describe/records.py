@@ -19,7 +19,7 @@ from strutkit.describe.fields import (
     shown,
 )
 from strutkit.describe.labels import GasLaw, gas_law
-from strutkit.errors import RecordError
+from strutkit.errors import RecordError, StrutkitError
 
 LEAST_LEVER = 1e-4
 """A mount or handle nearer to the hinge line than this [m] is refused."""
@@ -207,8 +207,9 @@ class Condition:
     temperature [K]; ageing, factor on gas force; strut_ageing, one more factor for each fitted
     strut; rating_change [N]; rating_tolerance, share (-1...1) of each strut's own tolerance;
     mass_factor; added_mass [kg], a point mass at added_at [m]; pitch (tips +x up) and roll (tips
-    +y up) of the structure [rad]; missing, index in `door.fitted` of the strut that is not
-    there; wind_speed [m/s].
+    +y up) of the structure [rad]; standing, the same as people say it ("nose up 5 deg"), for a
+    door that states which way it faces: it sets pitch and roll; missing, index in `door.fitted`
+    of the strut that is not there; wind_speed [m/s].
     """
 
     name: str = quantity("name")
@@ -222,6 +223,7 @@ class Condition:
     added_at: Point | None = quantity("point", None)
     pitch: float = quantity("angle", 0.0, least=-math.pi / 2, most=math.pi / 2)
     roll: float = quantity("angle", 0.0, least=-math.pi, most=math.pi)
+    standing: str = quantity("text", "")
     missing: int | None = quantity("index", None)
     wind_speed: float = quantity("speed", 0.0, least=0.0, most=200.0)
 
@@ -301,6 +303,8 @@ class Door:
     def __post_init__(self) -> None:
         check_fields(self, "door")
         self._check_parts()
+        stood = tuple(_stood(one, self.faces) for one in self.conditions)
+        object.__setattr__(self, "conditions", stood)
         object.__setattr__(self, "hinge_direction", _opening_direction(self.panel, self.hinge))
         _refuse_on_hinge_line(self, self.panel.handle, "panel: handle")
         if self.panel.closing_handle is not None:
@@ -373,6 +377,22 @@ class Door:
     def hinge_distance(self, place: Point) -> float:
         """Distance of a point from the hinge line [m]."""
         return _hinge_distance(self.hinge, place)
+
+
+def _stood(condition: Condition, faces: str | None) -> Condition:
+    """The condition with pitch and roll as `standing` says them."""
+    if not condition.standing:
+        return condition
+    from strutkit.describe.attitude import attitude
+
+    owner = f"condition {condition.name!r}: standing"
+    try:
+        tilt = attitude(condition.standing, faces)
+    except StrutkitError as fault:
+        raise RecordError(f"{owner}: {fault}") from None
+    if (condition.pitch, condition.roll) not in ((0.0, 0.0), tilt):
+        raise RecordError(f"{owner} and pitch or roll are both given; leave one of them out.")
+    return replace(condition, pitch=tilt[0], roll=tilt[1])
 
 
 def _point(array: np.ndarray) -> Point:

@@ -7,7 +7,10 @@ import pytest
 
 from strutkit.compute.statics import gravity
 from strutkit.describe.attitude import attitude
+from strutkit.describe.doorfile import read_door, write_door
+from strutkit.describe.records import Condition
 from strutkit.errors import RecordError, UnitError
+from tests.decide.test_findings import lid
 
 OUTSIDE_AND_RIGHT = {
     "front": ([1, 0, 0], [0, 1, 0]),
@@ -67,3 +70,27 @@ def test_what_cannot_be_read_says_how_to_write_it(text: str, message: str) -> No
 def test_a_door_that_does_not_say_which_way_it_faces() -> None:
     with pytest.raises(RecordError, match="faces is not given"):
         attitude("nose up 5 deg", None)
+
+
+def test_a_condition_that_says_how_it_stands(tmp_path) -> None:
+    """Pitch and roll follow from the text, which is what the file keeps."""
+    door = lid(
+        faces="rear",
+        conditions=(Condition(name="sloping drive", standing="nose up 5 deg"),),
+    )
+    assert door.conditions[0].pitch == pytest.approx(math.radians(-5.0))
+    path = tmp_path / "lid.toml"
+    write_door(door, path)
+    assert 'standing = "nose up 5 deg"' in path.read_text(encoding="utf-8")
+    assert "pitch" not in path.read_text(encoding="utf-8")
+    assert read_door(path) == door
+
+
+def test_standing_and_pitch_that_disagree_are_refused() -> None:
+    both = Condition(name="drive", standing="nose up 5 deg", pitch=0.3)
+    with pytest.raises(RecordError, match="both given; leave one of them out"):
+        lid(faces="rear", conditions=(both,))
+    with pytest.raises(RecordError, match=r"condition 'drive': standing: .*no attitude"):
+        lid(faces="rear", conditions=(Condition(name="drive", standing="uphill"),))
+    with pytest.raises(RecordError, match="faces is not given"):
+        lid(conditions=(Condition(name="drive", standing="nose up 5 deg"),))
