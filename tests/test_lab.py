@@ -32,11 +32,15 @@ def notebook(tmp_path: Path) -> Path:
 
 
 def test_all_cells_are_run_and_widgets_reach_the_kernel(jupyterlab: Lab, notebook: Path) -> None:
+    before = notebook.read_bytes()
     with jupyterlab.notebook(notebook) as page:
         expect(page.get_by_text("the answer is 42")).to_be_visible()
         page.get_by_role("slider").press("ArrowRight")
         expect(page.get_by_text("now 4", exact=True)).to_be_visible()
+        page.evaluate("jupyterapp.commands.execute('docmanager:save')")
+        page.wait_for_function("() => !jupyterapp.shell.currentWidget.context.model.dirty")
     assert jupyterlab.page_errors == []
+    assert notebook.read_bytes() == before, "the notebook itself is left alone"
 
 
 def test_nothing_covers_the_notebook(jupyterlab: Lab, notebook: Path) -> None:
@@ -45,23 +49,6 @@ def test_nothing_covers_the_notebook(jupyterlab: Lab, notebook: Path) -> None:
         expect(page.locator(".jp-Dialog")).to_have_count(0)
         expect(page.locator(".Toastify__toast")).to_have_count(0)
         expect(page.get_by_text("the answer is 42")).to_have_count(0)
-
-
-def test_the_notebook_itself_is_left_alone(jupyterlab: Lab, notebook: Path) -> None:
-    before = notebook.read_bytes()
-    with jupyterlab.notebook(notebook) as page:
-        page.evaluate("jupyterapp.commands.execute('docmanager:save')")
-        page.wait_for_function("() => !jupyterapp.shell.currentWidget.context.model.dirty")
-    assert notebook.read_bytes() == before
-
-
-def test_each_notebook_has_a_kernel_of_its_own(jupyterlab: Lab, notebook: Path) -> None:
-    with jupyterlab.notebook(notebook) as first, jupyterlab.notebook(notebook) as second:
-        kernels = [
-            page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.id")
-            for page in (first, second)
-        ]
-    assert len(set(kernels)) == 2
 
 
 @pytest.mark.parametrize(("ci", "outcome"), [("true", "1 error"), ("", "1 skipped")])
