@@ -7,9 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.describe.numbers import quantity_text
 from strutkit.show import fills, symbols
-from strutkit.show.charts import Band, Chart, Curve, Limit, Mark, Scale, Stretch
+from strutkit.show.charts import Band, Chart, Curve, Limit, Mark, Scale, Stretch, lift_off_words
 from strutkit.show.letters import Box, shortened, text_width
 from strutkit.show.placing import Label, Layout
 from strutkit.show.shapes import Picture, Place, Polygon, Polyline, Shape, Text, moved
@@ -106,21 +105,28 @@ def _axes(plot: Plot, *, foot: bool) -> list[Shape]:
     return shapes
 
 
-def _angle_figures(plot: Plot) -> list[Shape]:
-    """Figures of the angle axis; the end of travel stands flush right, others make way for it."""
-    chart, size = plot.chart, plot.medium.figure
-    end = chart.x_ticks[-1][1]
-    free = plot.width - text_width(end, size) - 1.5 * size
-    shapes: list[Shape] = [
-        Text((plot.width, -1.5 * size), end, "note", size, anchor="end", halo=False)
+def clear_ticks(plot: Plot) -> list[tuple[float, str]]:
+    """Figures of the angle axis that stand clear of the last one, which is flush right."""
+    *inner, last = plot.chart.x_ticks
+    size = plot.medium.figure
+    free = plot.width - text_width(last[1], size) - 0.6 * size
+    kept = [
+        (angle, text)
+        for angle, text in inner
+        if float(plot.x(angle)) + text_width(text, size) / 2.0 <= free
     ]
-    for value, text in chart.x_ticks[:-1]:
-        across = float(plot.x(value))
-        if across + text_width(text, size) / 2.0 > free:
-            continue
-        anchor = "middle"
-        shapes.append(Text((across, -1.5 * size), text, "note", size, anchor=anchor, halo=False))
-        shapes.append(Polyline(((across, 0.0), (across, -3 * PX)), "mark"))
+    return [*kept, last]
+
+
+def _angle_figures(plot: Plot) -> list[Shape]:
+    size = plot.medium.figure
+    *inner, (_, end) = clear_ticks(plot)
+    at = (plot.width, -1.5 * size)
+    shapes: list[Shape] = [Text(at, end, "note", size, anchor="end", halo=False)]
+    for angle, text in inner:
+        at = (float(plot.x(angle)), -1.5 * size)
+        shapes.append(Text(at, text, "note", size, anchor="middle", halo=False))
+        shapes.append(Polyline(((at[0], 0.0), (at[0], -3 * PX)), "mark"))
     shapes.append(Polyline(((plot.width, 0.0), (plot.width, -3 * PX)), "mark"))
     return shapes
 
@@ -166,9 +172,9 @@ def plot_labels(plot: Plot) -> list[Shape]:
     layout.block(_mark(plot, one) for one in chart.marks)
     tinted = _band_samples(plot, (*chart.bands, *chart.over))
     labels = [_mark_label(plot, one) for one in chart.marks if one.label]
+    labels.extend(_limit_label(plot, one) for one in chart.limits)
     labels.extend(_curve_label(plot, one, tinted) for one in chart.curves if one.label)
     labels.extend(_over_label(plot, one, tinted) for one in chart.over)
-    labels.extend(_limit_label(plot, one) for one in chart.limits)
     labels.extend(_band_label(plot, one) for one in chart.bands if one.label)
     if chart.words:
         labels.append(_words_label(plot))
@@ -185,7 +191,7 @@ def _beside(near: float = 4 * PX) -> tuple[Place, ...]:
     return tuple((0.0, side * reach * near) for reach in (1.0, 2.0, 4.0, 7.0) for side in (1, -1))
 
 
-SHARES = (0.62, 0.5, 0.75, 0.38, 0.25, 0.86, 0.14)
+SHARES = (0.62, 0.5, 0.75, 0.38, 0.25, 0.86, 0.14, 0.56, 0.44, 0.68, 0.31, 0.81, 0.19, 0.93, 0.07)
 """Where along a curve its label may stand."""
 
 
@@ -199,9 +205,9 @@ def _curve_label(plot: Plot, curve: Curve, tinted: tuple[Place, ...]) -> Label:
     first, *others = _along(plot, curve.x, curve.y)
     worst = curve.label == "worst"
     size = plot.medium.figure if worst else plot.medium.label
-    avoid = tinted if curve.text_role in ("weight", "fail") else ()
+    avoid = tinted if curve.text_role == "weight" or worst else ()
     text = _text(curve.label, curve.text_role, size, bold=not worst)
-    return Label(first, text, _beside(), others=tuple(others), avoid=avoid)
+    return Label(first, text, _beside(), others=tuple(others), avoid=avoid, optional=worst)
 
 
 def _over_label(plot: Plot, band: Band, tinted: tuple[Place, ...]) -> Label:
@@ -226,7 +232,8 @@ def _limit_label(plot: Plot, limit: Limit) -> Label:
     half = text_width(text.text, text.size) / 2.0 + 3 * PX
     level = float(plot.y(limit.value))
     inner = -1.0 if limit.above else 1.0
-    ends = [(plot.width - half, level), (half, level), (plot.width / 2.0, level)]
+    shares = (1.0, 0.0, 0.5, 0.75, 0.25)
+    ends = [(half + share * (plot.width - 2.0 * half), level) for share in shares]
     near = tuple((0.0, side * reach * PX) for side in (inner, -inner) for reach in (3.0, 9.0, 16.0))
     return Label(ends[0], text, near, others=tuple(ends[1:]))
 
@@ -236,7 +243,7 @@ def _mark_label(plot: Plot, mark: Mark) -> Label:
     inner = 1.0 if at[0] < plot.width / 2.0 else -1.0
     offsets = tuple(
         (inner * r * PX * a, r * PX * b)
-        for r in (7.0, 14.0, 22.0)
+        for r in (7.0, 14.0, 22.0, 32.0, 44.0)
         for a, b in ((1.0, 0.0), (0.7, 0.7), (0.7, -0.7))
     )
     return Label(at, _text(mark.label, mark.text_role, plot.medium.figure), offsets)
@@ -248,7 +255,7 @@ def _band_label(plot: Plot, band: Band) -> Label:
     first, *others = _along(plot, band.x, middle)
     text = _text(band.label, band.text_role, plot.medium.figure)
     offsets = tuple((0.0, reach * PX) for reach in (0.0, 20.0, -20.0, 34.0, -34.0, 48.0, -48.0))
-    return Label(first, text, offsets, far=19 * PX, others=tuple(others))
+    return Label(first, text, offsets, far=19 * PX, others=tuple(others), optional=True)
 
 
 def _words_label(plot: Plot) -> Label:
@@ -313,13 +320,9 @@ def _stretch(plot: Plot, one: Stretch) -> list[Shape]:
 def _scale_label(plot: Plot, scale: Scale) -> list[Shape]:
     """Lift-off in words above the bar, kept within the plot."""
     size = plot.medium.label
-    if scale.lift_off is None:
-        text, x = "never lifts off", 0.0
-    elif scale.lift_off <= 0.0:
-        text, x = "lifts off at once", 0.0
-    else:
-        angle = quantity_text(math.radians(scale.lift_off), "angle", toward="up")
-        text, x = f"lifts off {angle}", float(plot.x(scale.lift_off))
+    lift_off = None if scale.lift_off is None else math.radians(scale.lift_off)
+    text = lift_off_words(lift_off, drops=scale.drops)
+    x = 0.0 if scale.lift_off is None else float(plot.x(scale.lift_off))
     half = text_width(text, size, bold=True) / 2.0
     x = min(max(x, half), plot.width - half)
     clear = 9 * PX if scale.balance else 4 * PX

@@ -79,11 +79,15 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """The travel as one bar: stretches, lift-off and stable or unstable balance angles."""
+    """The travel as one bar: stretches, lift-off, balance angles [degrees].
+
+    drops: the weight opens the panel, so it drops rather than lifts off.
+    """
 
     stretches: tuple[Stretch, ...]
     lift_off: float | None
     balance: tuple[float, ...]
+    drops: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -174,8 +178,9 @@ def hand_force_chart(swept: Swept) -> Chart:
         Curve(angle, shutting, "shut_curve", "push to shut", "shut"),
     ]
     x, worst_opening, worst_shutting = _worst_forces(shown, others)
-    if len(others) > 1:
+    if not np.allclose(worst_opening, opening):
         curves.append(Curve(x, worst_opening, "open_worst", "worst", "open"))
+    if not np.allclose(worst_shutting, shutting):
         curves.append(Curve(x, worst_shutting, "shut_worst", "worst", "shut"))
     friction = Band(
         angle,
@@ -250,11 +255,9 @@ def hinge_load_chart(swept: Swept) -> Chart:
     curves = [Curve(angle, first, "ink_curve", names[0])]
     if not alike:
         curves.append(Curve(angle, second, "ink_dashed_curve", names[1]))
-    if len(others) > 1:
-        worst = np.max(
-            [np.maximum(*_radial(one)[:2]) for one in _same_travel(shown, others)], axis=0
-        )
-        curves.append(Curve(angle[: len(worst)], worst, "ink_worst", "worst", "note"))
+    worst = np.max([np.maximum(*_radial(one)[:2]) for one in _same_travel(shown, others)], axis=0)
+    if not np.allclose(worst, np.maximum(first, second)):
+        curves.append(Curve(angle, worst, "ink_worst", "worst", "note"))
     limits = []
     if shown.door.limits.hinge_radial is not None:
         limit = shown.door.limits.hinge_radial
@@ -280,20 +283,32 @@ def weight_opens(swept: Sweep) -> bool:
     return float(np.mean(swept.gravity_moment)) > 0.0
 
 
+WAYS = (("rises by itself", "falls"), ("drops by itself", "swings shut"))
+"""What the panel does by itself, opening and shutting: lifted by struts, or opened by weight."""
+
+
+def lift_off_words(lift_off: float | None, *, drops: bool) -> str:
+    """Lift-off [rad] in a few words, in the sense of travel.
+
+    >>> lift_off_words(0.38, drops=False), lift_off_words(None, drops=True)
+    ('lifts off 22°', 'never drops')
+    """
+    verb = ("lifts off", "drops")[drops]
+    if lift_off is None:
+        return "never " + verb
+    if lift_off <= 0.0:
+        return verb + " at once"
+    return f"{verb} {quantity_text(lift_off, 'angle', toward='up')}"
+
+
 def angle_scale(swept: Sweep, key: Summary) -> Scale:
     """What the panel does by itself along the travel, between balance angles and rest bands."""
     end = swept.end_of_travel
     edges = sorted({0.0, end, *(edge for band in key.rest_bands for edge in band)})
     if not swept.friction_moment.any():
         edges = sorted({*edges, *(one.angle for one in key.balance)})
-    rises, falls = (
-        ("drops by itself", "swings shut")
-        if weight_opens(swept)
-        else (
-            "rises by itself",
-            "falls",
-        )
-    )
+    drops = weight_opens(swept)
+    rises, falls = WAYS[drops]
     stretches: list[Stretch] = []
     for low, high in itertools.pairwise(edges):
         middle = (low + high) / 2.0
@@ -305,7 +320,8 @@ def angle_scale(swept: Sweep, key: Summary) -> Scale:
         else:
             stretches.append(Stretch(math.degrees(low), math.degrees(high), words, rests))
     lift_off = None if key.lift_off is None else math.degrees(key.lift_off)
-    return Scale(tuple(stretches), lift_off, tuple(math.degrees(one.angle) for one in key.balance))
+    balance = tuple(math.degrees(one.angle) for one in key.balance)
+    return Scale(tuple(stretches), lift_off, balance, drops)
 
 
 def _shown_and_others(swept: Swept) -> tuple[Sweep, tuple[Sweep, ...]]:
@@ -432,12 +448,14 @@ def _chart(
     ticks = value_ticks(float(every.min()), float(every.max()))
     low, high = float(every.min()), float(every.max())
     room = 0.06 * max(high - low, 1e-9)
+    below = sum(one.low.min() < min(one.high.min(), 0.0) for one in over)
+    above = len(over) - below
     end = math.degrees(shown.end_of_travel)
     return Chart(
         title=title,
         unit=unit,
         span=(0.0, end),
-        reach=(low - room, high + room),
+        reach=(low - room * (1.0 + 2.0 * below), high + room * (1.0 + 2.0 * above)),
         x_ticks=angle_ticks(end),
         y_ticks=tuple((tick, _tick_text(abs(tick) if signed else tick)) for tick in ticks),
         curves=tuple(curves),
@@ -470,7 +488,7 @@ def angle_ticks(end: float) -> tuple[tuple[float, str], ...]:
 
     step = next(step for step in (1, 5, 10, 15, 30, 45, 60) if end / step <= 7.0)
     inner = [float(tick) for tick in MultipleLocator(step).tick_values(0.0, end)]
-    kept = [(tick, f"{tick:g}°") for tick in inner if 0.0 <= tick < end - 0.62 * step]
+    kept = [(tick, f"{tick:g}°") for tick in inner if 0.0 <= tick < end - 1e-9]
     return (*kept, (end, f"open {quantity_text(math.radians(end), 'angle')}"))
 
 

@@ -47,18 +47,16 @@ def _inside(corners: Floats, level: float) -> list[tuple[float, float]]:
 def dots(x: Floats, low: Floats, high: Floats, role: str) -> list[Circle]:
     """Dots each 5 px between two curves over the same rising x [mm], every second row offset."""
     found: list[Circle] = []
-    bottom, top = float(np.min(low)), float(np.max(high))
-    rows = range(math.ceil(bottom / DOT_SPACING), math.floor(top / DOT_SPACING) + 1)
+    rise = DOT_SPACING / 2.0
+    rows = range(math.ceil(float(np.min(low)) / rise), math.floor(float(np.max(high)) / rise) + 1)
     for row in rows:
-        level = row * DOT_SPACING
-        shift = DOT_SPACING / 2.0 if row % 2 else 0.0
-        columns = np.arange(
-            math.ceil((x[0] - shift) / DOT_SPACING), math.floor((x[-1] - shift) / DOT_SPACING) + 1
-        )
-        across = columns * DOT_SPACING + shift
-        clear = DOT_RADIUS + 0.5 * PX
-        held = (np.interp(across, x, low) + clear <= level) & (
-            level <= np.interp(across, x, high) - clear
+        shift = rise if row % 2 else 0.0
+        first = math.ceil((x[0] - shift) / DOT_SPACING)
+        last = math.floor((x[-1] - shift) / DOT_SPACING)
+        across = np.arange(first, last + 1) * DOT_SPACING + shift
+        level = row * rise
+        held = (np.interp(across, x, low) + DOT_RADIUS <= level) & (
+            level <= np.interp(across, x, high) - DOT_RADIUS
         )
         found.extend(Circle((float(place), level), DOT_RADIUS, role) for place in across[held])
     return found

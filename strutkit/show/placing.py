@@ -38,7 +38,7 @@ class Label:
 
     offsets: (right, up) [mm] from `at` to the text's nearest side or corner. others: further
     points that it may stand at. avoid: ground that only this label keeps clear of. far: from
-    here on [mm] a leader is drawn.
+    here on [mm] a leader is drawn. optional: left out where it would cover another text.
     """
 
     at: Place
@@ -47,6 +47,7 @@ class Label:
     far: float = math.inf
     others: tuple[Place, ...] = ()
     avoid: tuple[Place, ...] = ()
+    optional: bool = False
 
 
 NEAR = 7 * PX
@@ -62,6 +63,10 @@ def around(
         for d in distances
         for turn in turns
     )
+
+
+COVERED = 1000.0
+"""Cost of a place where a text would cover another."""
 
 
 @dataclass(slots=True)
@@ -98,7 +103,9 @@ class Layout:
                 best = (cost, text, (at, offset))
             if cost <= 0.4 * order:
                 break
-        _, text, (at, offset) = best
+        cost, text, (at, offset) = best
+        if label.optional and cost >= COVERED:
+            return []
         self.boxes.append(text_box(text))
         leader = _leader(at, text) if math.hypot(*offset) >= label.far else []
         self.block(leader)
@@ -107,7 +114,7 @@ class Layout:
     def _cost(self, text: Text, points: np.ndarray) -> float:
         box = text_box(text)
         padded = (box[0] - PX, box[1] - PX, box[2] + PX, box[3] + PX)
-        cost = 1000.0 * sum(overlap(padded, taken) for taken in self.boxes)
+        cost = COVERED * sum(overlap(padded, taken) for taken in self.boxes)
         left, bottom, right, top = self.frame
         outside = max(0.0, left - box[0], bottom - box[1], box[2] - right, box[3] - top)
         cost += 2000.0 * (outside > 0.0) + 100.0 * outside

@@ -166,11 +166,15 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
     left = column + 3 * GAP
     axis = _Axis(bars.span, width - left - 14 * PX, kind)
     rows = [*bars.bars, bars.together]
-    height = 4.6 * kind.text + (len(rows) + 1) * ROW
-    top = height - 3.9 * kind.text
-    shapes: list[Shape] = _heading(width, height, kind)
+    lines = wrapped(bars.words, 0.95 * width, kind.note) if together_fails(bars) else []
+    foot = len(lines) * 1.25 * kind.note
+    height = 3.4 * kind.text + len(rows) * ROW + 4 * PX + 1.6 * kind.label + foot
+    top = height - 3.4 * kind.text
+    shapes: list[Shape] = _heading(bars, width, height, kind)
     shapes.extend(moved(one, left, top) for one in _scale(bars, axis, len(rows) * ROW))
-    shapes.append(Text((0.5, top - 0.2), "Rating, N", "note", kind.figure, halo=False))
+    shapes.append(
+        Text((0.5, top + 0.4 * kind.figure), "Rating, N", "note", kind.figure, halo=False)
+    )
     for number, bar in enumerate(rows):
         level = top - (number + 1) * ROW + (ROW - BAR) / 2.0
         whole = number == len(rows) - 1
@@ -178,8 +182,10 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
         drawn = _whole_row(bars, axis) if whole else _row(bar, axis)
         shapes.extend(moved(one, left, level) for one in drawn)
     shapes.extend(moved(one, left, top) for one in _now(bars, axis, len(rows) * ROW))
-    if bars.together.empty or not bars.bars:
-        shapes.extend(_sentence(bars.words, width, kind))
+    shapes.extend(
+        Text((0.5, foot - (row + 0.8) * 1.25 * kind.note), line, "text", kind.note, halo=False)
+        for row, line in enumerate(lines)
+    )
     return Picture(
         width=width,
         height=height,
@@ -190,11 +196,17 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
     )
 
 
-def _heading(width: float, height: float, kind: Medium) -> list[Shape]:
+def together_fails(bars: RatingBars) -> bool:
+    """Whether a sentence stands in the place of the last bar: no rating holds all, or no rules."""
+    return bars.together.empty or not bars.bars
+
+
+def _heading(bars: RatingBars, width: float, height: float, kind: Medium) -> list[Shape]:
     up = height - 1.1 * kind.text
     title = Text((0.5, up), "Rating window", "text", kind.text, bold=True, halo=False)
     beside = 0.5 + text_width("Rating window", kind.text, bold=True) + GAP
-    words = shortened("at these mounts; dotted: in the stock list", width - beside, kind.note)
+    words = "at these mounts" + ("; dotted: in the stock list" if bars.stock else "")
+    words = shortened(words, width - beside, kind.note)
     return [title, Text((beside, up), words, "note", kind.note, halo=False)]
 
 
@@ -250,7 +262,7 @@ def _edge(axis: _Axis, rating: float, *, forbidden_left: bool, fails: bool) -> l
 
 def _whole_row(bars: RatingBars, axis: _Axis) -> list[Shape]:
     bar = bars.together
-    if bar.empty or not bars.bars:
+    if together_fails(bars):
         return []
     left, right = axis.x(bar.low), axis.x(bar.high)
     size, room = axis.medium.label, text_width(bars.words, axis.medium.label, bold=True) + GAP
@@ -274,17 +286,6 @@ def _now(bars: RatingBars, axis: _Axis, depth: float) -> list[Shape]:
     return [
         Polyline(((x, 0.0), (x, foot)), "now"),
         Text((across, foot - size), text, "text", size, anchor="middle", bold=True),
-    ]
-
-
-def _sentence(words: str, width: float, kind: Medium) -> list[Shape]:
-    """The sentence of an empty window, on one or two lines at the foot."""
-    lines = wrapped(words, width - 1.0, kind.note)
-    return [
-        Text(
-            (0.5, (len(lines) - row - 0.7) * 1.25 * kind.note), line, "text", kind.note, halo=False
-        )
-        for row, line in enumerate(lines)
     ]
 
 

@@ -19,6 +19,7 @@ from strutkit.describe.numbers import LengthUnit, length_text, quantity_text
 from strutkit.describe.records import Condition, Door, FittedStrut
 from strutkit.errors import TravelError
 from strutkit.show import symbols
+from strutkit.show.charts import lift_off_words, weight_opens
 from strutkit.show.dimensions import Measured, depths, heights
 from strutkit.show.letters import Box, bounds
 from strutkit.show.placing import NEAR, Label, Layout, around
@@ -67,6 +68,7 @@ class _View:
     end: float
     hold: float | None
     key: Summary | None
+    drops: bool
     factor: float
     medium: Medium
     unit: LengthUnit
@@ -152,6 +154,7 @@ def _view(
         end=end,
         hold=hold,
         key=None if swept is None else summary(swept),
+        drops=swept is not None and weight_opens(swept),
         factor=1e3,
         medium=medium,
         unit=unit,
@@ -217,17 +220,10 @@ def _description(view: _View) -> str:
         f"open to {quantity_text(view.end, 'angle')}",
     ]
     if view.key is not None:
-        lift_off = view.key.lift_off
-        words.append(
-            "it never lifts off" if lift_off is None else f"lifts off at {_upward(lift_off)}"
-        )
+        words.append(lift_off_words(view.key.lift_off, drops=view.drops))
     if view.hold is not None:
         words.append(f"held with {quantity_text(abs(view.hold), 'force')} at the handle")
     return ", ".join(words) + f"; condition {view.condition.name}."
-
-
-def _upward(angle: float) -> str:
-    return quantity_text(angle, "angle", toward="up")
 
 
 def _extent(view: _View) -> Box:
@@ -621,11 +617,18 @@ def _force_labels(view: _View) -> Iterable[Label]:
         offsets = around((4 * PX, 10 * PX, 20 * PX), math.atan2(y0 - y1, x0 - x1))
         yield _label(view, arrow[0], text, "text", offsets, bold=True)
     if view.angle >= math.radians(4.0):
-        middle = _handle_direction(view) + view.plane.sense * view.angle / 2.0
-        radius = ANGLE_ARC * view.reach
-        at = (radius * math.cos(middle), radius * math.sin(middle))
-        text = quantity_text(view.angle, "angle")
-        yield _label(view, at, text, "text", around((4 * PX, 8 * PX, 18 * PX), middle), bold=True)
+        yield _angle_label(view)
+
+
+def _angle_label(view: _View) -> Label:
+    """The opening angle beside its arc."""
+    start, radius = _handle_direction(view), ANGLE_ARC * view.reach
+    turns = [start + view.plane.sense * view.angle * share for share in (0.5, 0.3, 0.7, 0.15, 0.85)]
+    first, *others = [(radius * math.cos(a), radius * math.sin(a)) for a in turns]
+    text = quantity_text(view.angle, "angle")
+    offsets = around((4 * PX, 8 * PX, 18 * PX), turns[0])
+    label = _label(view, first, text, "text", offsets, bold=True)
+    return replace(label, others=tuple(others))
 
 
 def _arc_labels(view: _View) -> Iterable[Label]:
@@ -637,7 +640,8 @@ def _arc_labels(view: _View) -> Iterable[Label]:
     if lift_off is not None and lift_off > 0.0:
         at = _on_arc(view, lift_off, 10 * PX)
         offsets = around((3 * PX, 8 * PX, 18 * PX, 30 * PX), outward(lift_off))
-        yield _label(view, at, f"lifts off {_upward(lift_off)}", "text", offsets, bold=True)
+        words = lift_off_words(lift_off, drops=view.drops)
+        yield _label(view, at, words, "text", offsets, bold=True)
     opened = f"open {quantity_text(view.end, 'angle')}"
     for angle, text in ((view.end, opened), (0.0, "shut")):
         way = math.copysign(math.pi / 2, view.plane.sense) * (1.0 if angle else -1.0)
