@@ -30,6 +30,7 @@ if TYPE_CHECKING:
         Zone,
     )
     from strutkit.errors import StrutkitError
+    from strutkit.show.paper import save_sheet, sheet_pages
 
 _HOMES = {
     "StrutkitError": "errors",
@@ -66,6 +67,8 @@ _HOMES = {
     "Sweep": "decide.sweep",
     "sweep": "decide.sweep",
     "sweep_conditions": "decide.sweep",
+    "save_sheet": "show.paper",
+    "sheet_pages": "show.paper",
 }
 
 __all__ = sorted(_HOMES)

@@ -18,6 +18,7 @@ from strutkit.show.plane import along_axis, hinge_place, side_plane
 UPRIGHT = math.cos(0.1)
 """A hinge line whose upward part is over this stands upright."""
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
 INCH_PARTS = 64
 WORTH_SAYING = 5e-5
 """An inch fraction that is off by more than this [m] is printed with its error."""
@@ -60,15 +61,15 @@ def millimetres(metres: float) -> str:
 def both_units(metres: float, length_unit: LengthUnit) -> tuple[str, str]:
     """A length in the unit asked for and in the other one.
 
-    >>> both_units(0.716, "mm"), both_units(0.7162, "in")
-    (('716 mm', '28 3/16″'), ('28 13/64″', '716.2 mm, off by −0.2 mm'))
+    >>> [text.replace(NO_BREAK, " ") for text in both_units(0.7162, "in")]
+    ['28 13/64″', '716.2 mm, off by −0.2 mm']
     """
-    in_mm = f"{millimetres(metres)} mm"
-    inches = inch_text(metres, parts=INCH_PARTS)
+    in_mm = f"{millimetres(metres)}{NO_BREAK}mm"
+    inches = inch_text(metres, parts=INCH_PARTS).replace(" ", NO_BREAK)
     if length_unit == "mm":
         return in_mm, inches
-    with_error = inch_text(metres, parts=INCH_PARTS, error_over=WORTH_SAYING)
-    error = with_error.removeprefix(inches).strip(" ()")
+    with_error = inch_text(metres, parts=INCH_PARTS, error_over=WORTH_SAYING).replace(" ", NO_BREAK)
+    error = with_error.removeprefix(inches).strip(f"{NO_BREAK}()")
     return inches, f"{in_mm}, off by {error}" if error else in_mm
 
 
@@ -108,11 +109,9 @@ def _ball(
     out_ways, up_ways, along_ways = side_ways(door)
     at = hinge_place(door, place)
     if fitted.mirrored:
-        both = " and ".join(sorted(along_ways))
-        along_measure = measure(abs(at.along), (f"{both} of the middle",) * 2, length_unit)
+        along_measure = measure(abs(at.along), ("each side",) * 2, length_unit)
     else:
-        words = tuple(_of_the_middle(way) for way in along_ways)
-        along_measure = measure(at.along, (words[0], words[1]), length_unit)
+        along_measure = measure(at.along, along_ways, length_unit)
     return Ball(
         name=name,
         count=2 if fitted.mirrored else 1,
@@ -122,10 +121,6 @@ def _ball(
         side=side,
         strut=fitted.strut.name,
     )
-
-
-def _of_the_middle(way: str) -> str:
-    return f"{way} from the middle" if way in ("up", "down") else f"{way} of the middle"
 
 
 def lean(door: Door) -> float:

@@ -1,0 +1,74 @@
+"""Paper to take to the door: the mount-point sheet as a PDF.
+
+The page is set by typst from a template beside this module; user text goes in as data only.
+"""
+
+import datetime as dt
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.records import Door
+from strutkit.describe.text_files import save_bytes
+from strutkit.errors import RecordError, SaveError
+from strutkit.show.sheet import sheet_data
+from strutkit.show.typesetting import PAGES, pages_of, pdf_of
+
+
+def save_sheet(
+    door: Door,
+    path: str | Path,
+    *,
+    page: str = "a4",
+    length_unit: LengthUnit = "mm",
+    angle: float | None = None,
+    date: dt.date | None = None,
+) -> None:
+    """Save the mount-point sheet of a door as a PDF (PDF/A-2, tagged).
+
+    page: "a4" or "letter"; length_unit: "mm" or "in", which comes first; angle [rad]: where the
+    calculation for new struts stands (None: half the travel); date: printed in the title block
+    and in the file's properties, None prints a line to write it on. The same door and options
+    give the same bytes.
+
+    Raises `TravelError` for a door that cannot be swept or an angle outside its travel,
+    `RecordError` for an option that is not known, `SaveError` where the file cannot be written.
+    """
+    data = _sheet(door, page, length_unit, angle, date)
+    _save(pdf_of("sheet.typ", data, date), path, ".pdf")
+
+
+def sheet_pages(
+    door: Door,
+    *,
+    page: str = "a4",
+    length_unit: LengthUnit = "mm",
+    angle: float | None = None,
+    date: dt.date | None = None,
+    ppi: float = 110.0,
+) -> list[bytes]:
+    """The pages of `save_sheet` as PNG pictures, for a preview."""
+    return pages_of("sheet.typ", _sheet(door, page, length_unit, angle, date), ppi=ppi)
+
+
+def _sheet(
+    door: Door, page: str, length_unit: LengthUnit, angle: float | None, date: dt.date | None
+) -> dict[str, Any]:
+    _choose("page", page, tuple(PAGES))
+    _choose("length_unit", length_unit, ("mm", "in"))
+    if date is not None and not isinstance(date, dt.date):
+        raise RecordError(f"date is {date!r}; give a datetime.date.")
+    return sheet_data(door, page=page, length_unit=length_unit, angle=angle, date=date)
+
+
+def _choose(name: str, value: object, known: Sequence[str]) -> None:
+    if value not in known:
+        raise RecordError(f"{name} is {value!r}; write one of {', '.join(known)}.")
+
+
+def _save(data: bytes, path: str | Path, ending: str) -> None:
+    place = Path(path)
+    if place.suffix.lower() != ending:
+        raise SaveError(f"{place.name!r} does not end in {ending}; give it that ending.")
+    save_bytes(data, place)

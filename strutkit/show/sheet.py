@@ -1,0 +1,229 @@
+"""The mount-point sheet as data: everything that its template prints, in the order of the page."""
+
+import datetime as dt
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from strutkit._version import __version__
+from strutkit.decide.conditions import assumptions
+from strutkit.decide.findings import check, verdict
+from strutkit.decide.judging import Finding, Study, study
+from strutkit.decide.summary import Summary
+from strutkit.decide.sweep import sweep
+from strutkit.describe.doorfile import door_fingerprint
+from strutkit.describe.numbers import LengthUnit, quantity_text, unbroken
+from strutkit.describe.records import NOMINAL, Condition, Door
+from strutkit.show import cautions, sheet_figures, sheet_pictures, sheet_tables
+from strutkit.show.calculation import Calculation, calculation
+from strutkit.show.mount_words import Ball, balls, lean
+from strutkit.show.steps import Step
+from strutkit.show.typesetting import PAGES
+
+LONG_TITLE = 60
+"""A longer name is set smaller."""
+
+LEANS = math.radians(0.5)
+"""A hinge line that leans more than this [rad] is said to."""
+
+
+def sheet_data(
+    door: Door,
+    *,
+    page: str,
+    length_unit: LengthUnit,
+    angle: float | None,
+    date: dt.date | None,
+) -> dict[str, Any]:
+    """All that the sheet prints. Raises as `sweep` does for a door that cannot be swept."""
+    looked = study(door)
+    findings = check(door)
+    return {
+        **_frame(door, page, length_unit, date),
+        "title_size": 15 if len(door.name) <= LONG_TITLE else 10,
+        "verdict": _verdict(findings),
+        "side": sheet_pictures.side(door, page, length_unit),
+        "along": sheet_pictures.along(door, length_unit),
+        "buy": sheet_figures.buy(door, length_unit),
+        "expect": sheet_figures.expect(looked),
+        "hinge": sheet_figures.hinge_lines(looked),
+        "cautions_short": cautions.SHORT,
+        "cautions_bold": _lost_strut(findings),
+        **_mounts(door, length_unit),
+        "tape": sheet_tables.tape(door, length_unit),
+        "tape_note": sheet_tables.tape_note(door),
+        "as_built": _as_built(door),
+        "findings": [_finding(one) for one in findings],
+        "conditions": sheet_tables.conditions_table(looked),
+        "assumptions": _assumed(looked),
+        "not_checked": [one.words for one in findings if one.name == "not_checked"],
+        "fitting": sheet_tables.fitting_order(looked),
+        "lengths_by_angle": sheet_tables.lengths_by_angle(door, length_unit),
+        "points": sheet_tables.points(door),
+        "cautions": cautions.FULL,
+        "calculations": _calculations(looked, findings, angle),
+        "signatures": ["Built by, date", "Checked by, date", "Weight measured, kg"],
+        "closing": f"Door fingerprint (SHA-256 of the door file): {door_fingerprint(door)}.",
+    }
+
+
+def _frame(door: Door, page: str, length_unit: LengthUnit, date: dt.date | None) -> dict[str, Any]:
+    first, second = ("mm", "inch to 1/64") if length_unit == "mm" else ("inch to 1/64", "mm")
+    return {
+        "page": page,
+        "title": door.name,
+        "description": "Where to drill, what to buy and what to expect of a gas strut door.",
+        "date": None if date is None else date.isoformat(),
+        "lengths": f"{first} ({second})",
+        "fingerprint": door_fingerprint(door),
+        "kit": f"strutkit {__version__}",
+        "paper": [round(part * 1e3, 1) for part in PAGES[page]],
+    }
+
+
+def _verdict(findings: Sequence[Finding]) -> dict[str, str]:
+    count, _, rest = verdict(findings).partition(", ")
+    worst = findings[0]
+    return {"state": worst.state, "count": count, "rest": rest, "words": _sentence(worst)}
+
+
+def _sentence(finding: Finding) -> str:
+    return unbroken(" ".join(finding.words.split()))
+
+
+def _finding(finding: Finding) -> dict[str, str]:
+    where = [] if finding.condition is None else [finding.condition]
+    if finding.angle is not None:
+        where.append(f"at {quantity_text(finding.angle, 'angle')}")
+    return {
+        "state": finding.state,
+        "words": _sentence(finding),
+        "where": ", ".join(where),
+        "source": finding.source,
+    }
+
+
+def _lost_strut(findings: Sequence[Finding]) -> list[str]:
+    """What happens with a strut lost: the worst of those findings, in bold on page 1."""
+    lost = [one for one in findings if one.name.startswith("fault_")]
+    return [_sentence(one) for one in lost[:1]]
+
+
+def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
+    notes = [
+        (
+            "Ball or pin centres, not holes; panel shut. Measure from the hinge line and square to"
+            " it, and along it from the panel's middle; left and right are as seen from outside."
+        )
+    ]
+    if lean(door) > LEANS:
+        notes.append(
+            f"The hinge line leans by {quantity_text(lean(door), 'angle')}: set the square on the"
+            " hinge line, not on the level."
+        )
+    return {
+        "mount_heads": ["across", "height", "from the middle"],
+        "mounts": [_mount(one) for one in balls(door, length_unit)],
+        "mount_notes": notes,
+    }
+
+
+def _mount(ball: Ball) -> dict[str, Any]:
+    return {
+        "ball": ball.name,
+        "count": f"{ball.count}×",
+        "places": [asdict(ball.outward), asdict(ball.upward), asdict(ball.along)],
+        "side": ball.side,
+        "strut": ball.strut,
+    }
+
+
+def _as_built(door: Door) -> list[str]:
+    if any(one.mirrored for one in door.struts):
+        return ["F left", "F right", "D left", "D right", "F–D shut", "F–D open"]
+    return ["F", "D", "F–D shut", "F–D open"]
+
+
+def _assumed(looked: Study) -> list[str]:
+    texts: dict[str, None] = {}
+    for condition in looked.conditions:
+        texts.update(dict.fromkeys(assumptions(looked.door, condition)))
+    return list(texts)
+
+
+def _calculations(
+    looked: Study, findings: Sequence[Finding], angle: float | None
+) -> list[dict[str, Any]]:
+    """The calculation at the chosen angle, new struts at 20 °C, and at the deciding one."""
+    door = looked.door
+    end = float(looked.model.end[0])
+    chosen = _middle_angle(end) if angle is None else angle
+    sweep(door, angles=[chosen])
+    made = [
+        _calculation(
+            calculation(door, door.condition(NOMINAL), chosen),
+            "Calculation: new struts at 20 °C",
+        )
+    ]
+    deciding = _deciding(looked, findings)
+    if deciding is not None:
+        condition, where, words = deciding
+        made.append(
+            _calculation(calculation(door, condition, where), f"Calculation that decides: {words}")
+        )
+    return made
+
+
+def _middle_angle(end: float) -> float:
+    """Half the travel, to whole 5°."""
+    return min(end, math.radians(max(5.0, 5.0 * round(math.degrees(end) / 10.0))))
+
+
+def _deciding(looked: Study, findings: Sequence[Finding]) -> tuple[Condition, float, str] | None:
+    """Condition, angle and words of the first finding with a limit; else the heaviest push."""
+    named = {one.name: one for one in looked.conditions}
+    for one in findings:
+        if one.condition in named and one.angle is not None and one.limit is not None:
+            return named[one.condition], one.angle, _sentence(one)
+    row = max(looked.service, key=lambda place: _heaviest(looked.summaries[place])[0])
+    force, angle = _heaviest(looked.summaries[row])
+    if force <= 0.0:
+        return None
+    words = f"the hand gives {quantity_text(force, 'force', toward='up')} at most."
+    return looked.conditions[row], angle, words
+
+
+def _heaviest(one: Summary) -> tuple[float, float]:
+    return max(
+        (one.peak_opening, one.peak_opening_angle), (one.peak_closing, one.peak_closing_angle)
+    )
+
+
+def _calculation(made: Calculation, title: str) -> dict[str, Any]:
+    return {
+        "title": title,
+        "note": f"At {math.degrees(made.angle):.3f}°, condition: {made.condition.name}. Lengths in"
+        " m, forces in N, moments in N·m; positive opens. Each result is worked out from the"
+        " numbers as printed.",
+        "blocks": [
+            {
+                "title": title,
+                "given": [_step(one) for one in block if not one.formula],
+                "steps": [_step(one) for one in block if one.formula],
+            }
+            for title, block in made.blocks
+        ],
+    }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    unit = "" if step.result.unit in ("", "°") else f" {step.result.unit}"
+    degrees = "°" if step.result.unit == "°" else ""
+    return {
+        "says": step.says,
+        "symbol": step.symbol,
+        "formula": step.formula,
+        "numbers": step.numbers,
+        "result": f"{step.result.text}{degrees}{unit}",
+    }

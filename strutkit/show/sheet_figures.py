@@ -1,0 +1,219 @@
+"""What the sheet says in figures: what to buy, what to expect, hinge loads, lengths, conditions.
+
+Results are rounded toward the bad side. Everything is text by the time it leaves here.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from strutkit.decide.hands import straight_force
+from strutkit.decide.judging import Study
+from strutkit.decide.loads import held_by_hand, hinge_cases, radial_forces
+from strutkit.decide.starters import PRACTICE
+from strutkit.decide.sweep import sweep_many
+from strutkit.describe.numbers import LengthUnit, figure, quantity_text, typed_text, unbroken
+from strutkit.describe.records import NOMINAL, Condition, Door, FittedStrut, Strut
+from strutkit.show.mount_words import both_units, millimetres
+
+MARK = f" ({PRACTICE})"
+
+
+def buy(door: Door, length_unit: LengthUnit) -> list[dict[str, Any]]:
+    """Each different strut once, with how many of it."""
+    kinds: list[tuple[Strut, list[FittedStrut]]] = []
+    for fitted in door.fitted:
+        bare = replace(fitted.strut, name="-")
+        for known, places in kinds:
+            if known == bare:
+                places.append(fitted)
+                break
+        else:
+            kinds.append((bare, [fitted]))
+    return [_bought(strut, places, length_unit) for strut, places in kinds]
+
+
+def _bought(strut: Strut, places: Sequence[FittedStrut], length_unit: LengthUnit) -> dict[str, Any]:
+    law = strut.gas_law
+    length, other = both_units(strut.extended_length, length_unit)
+    stroke, other_stroke = both_units(strut.stroke, length_unit)
+    rating = typed_text(strut.rating, "force")
+    lines = [
+        *([rating] if strut.order_code else []),
+        f"{length} long, extended ({other})",
+        f"stroke {stroke} ({other_stroke})",
+    ]
+    assumed: list[str] = []
+    ratio = f"force ratio {law.force_ratio:.6g}"
+    friction = f"friction ±{typed_text(law.friction, 'force')}"
+    for text, given in ((ratio, strut.force_ratio), (friction, strut.friction)):
+        (assumed if given is None else lines).append(f"{text} assumed" if given is None else text)
+    diameters = [
+        f"{what} Ø {millimetres(value)} mm"
+        for what, value in (("rod", strut.rod_diameter), ("tube", strut.tube_diameter))
+        if value is not None
+    ]
+    lines.append(", ".join(diameters) if diameters else "rod and tube: not stated")
+    if strut.rod_diameter is None:
+        assumed.append(f"charge {figure(law.pressure / 1e6)} MPa assumed")
+    ends = {place.rod_end for place in places}
+    lines += [f"rod end at {'F' if end == 'frame' else 'D'}" for end in sorted(ends)]
+    if strut.tolerance is not None:
+        lines.append(f"tolerance ±{typed_text(strut.tolerance, 'force')}")
+    if strut.price is not None:
+        lines.append(f"price as listed: {strut.price:g}")
+    return {
+        "head": f"{len(places)} × {strut.order_code or rating}",
+        "lines": lines,
+        "assumed": assumed,
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One expectation: values in service, nominal first, how it is shown, which is worst."""
+
+    label: str
+    values: list[float]
+    shown: Callable[[float], str]
+    most: bool
+
+
+def expect(looked: Study) -> dict[str, Any]:
+    """New struts at 20 °C against the worst condition in service, with the ones that decide."""
+    rows, deciding = [], []
+    for row in _expected(looked):
+        worst = int(np.argmax(row.values) if row.most else np.argmin(row.values))
+        rows.append(
+            {
+                "label": row.label,
+                "new": row.shown(row.values[0]),
+                "worst": row.shown(row.values[worst]),
+            }
+        )
+        deciding.append((row.label, looked.conditions[looked.service[worst]].name))
+    return {"new": "new", "rows": rows, "notes": _expect_notes(looked, deciding)}
+
+
+def _expected(looked: Study) -> list[_Row]:
+    found = [looked.summaries[row] for row in looked.service]
+    rows = []
+    if not looked.drops:
+        lift_off = [math.inf if one.lift_off is None else one.lift_off for one in found]
+        rows.append(_Row("lifts off", lift_off, _angle, most=True))
+    rows.append(_Row("to open", [one.peak_opening for one in found], upward, most=True))
+    rows.append(_Row("to shut", [one.peak_closing for one in found], upward, most=True))
+    if not looked.drops:
+        straight = _straight_down(looked)
+        if math.isfinite(max(straight)):
+            rows.append(_Row("straight down", straight, upward, most=True))
+        spare = [one.reserve_force for one in found]
+        rows.append(_Row("to spare", spare, _downward, most=False))
+    latch = [one.latch_load for one in found]
+    if max(latch) > 0.0:
+        rows.append(_Row("on the latch", latch, upward, most=True))
+    else:
+        rows.append(_Row("holds shut", [one.seat_load for one in found], _downward, most=False))
+    return rows
+
+
+def _straight_down(looked: Study) -> list[float]:
+    """Greatest straight-down pull that shuts it, in each condition in service [N]."""
+    rows = list(looked.service)
+    conditions = [looked.conditions[row] for row in rows]
+    swept = sweep_many(looked.door, conditions, looked.model.take(rows))
+    return [_greatest(straight_force(one, task="closing", toward="down")) for one in swept]
+
+
+def _greatest(forces: np.ndarray) -> float:
+    fair = forces[np.isfinite(forces)]
+    return float(fair.max()) if fair.size else math.inf
+
+
+def _angle(value: float) -> str:
+    return quantity_text(None if math.isinf(value) else value, "angle", toward="up")
+
+
+def upward(value: float) -> str:
+    """A force rounded up to whole newtons."""
+    return quantity_text(value, "force", toward="up")
+
+
+def _downward(value: float) -> str:
+    return quantity_text(value, "force", toward="down")
+
+
+def _expect_notes(looked: Study, deciding: Sequence[tuple[str, str]]) -> list[str]:
+    note = unbroken(
+        "New: as labelled, at 20 °C. Forces at the handle, square to its line from the hinge;"
+        " straight down: pulled straight down to shut it."
+    )
+    if len(looked.service) == 1:
+        return [note, "No conditions are named: worst is the same as new."]
+    labels: dict[str, list[str]] = {}
+    for label, name in deciding:
+        if name != NOMINAL:
+            labels.setdefault(name, []).append(label)
+    marked = all(name.endswith(MARK) for name in labels)
+    worst = "; ".join(
+        f"{', '.join(which)} in: {name.removesuffix(MARK) if marked else name}"
+        for name, which in labels.items()
+    )
+    if not worst:
+        return [note, "In no condition is it worse."]
+    return [note, f"Worst: {worst}{MARK if marked else ''}."]
+
+
+def hinge_lines(looked: Study) -> list[str]:
+    """Greatest radial force on each hinge point in service, where, and the thrust."""
+    door = looked.door
+    peaks = [
+        max(held, rest) for held, rest in zip(_held_peaks(looked), _rest_peaks(looked), strict=True)
+    ]
+    first, second = (f"{upward(value)} at most, {where}" for value, where in peaks)
+    if abs(peaks[0][0] - peaks[1][0]) < 0.5 and peaks[0][1] == peaks[1][1]:
+        lines = [f"Each hinge point carries {first}."]
+    else:
+        lines = [f"First hinge point: {first}.", f"Second: {second}."]
+    lines = [unbroken(line) for line in lines]
+    return [*lines, f"The {door.hinge.thrust_at} takes the force along the hinge line."]
+
+
+def _held_peaks(looked: Study) -> list[tuple[float, str]]:
+    door = looked.door
+    rows = list(looked.service)
+    conditions = [looked.conditions[row] for row in rows]
+    model = looked.model.take(rows)
+    peaks = [(0.0, ""), (0.0, "")]
+    for row, condition in enumerate(conditions):
+        angles = np.linspace(0.0, float(model.end[row]), 361)
+        one = model.take([row])
+        forces = held_by_hand(door, (condition,), one, angles)
+        radial = radial_forces(door, forces[0][0], forces[1][0])
+        for place in range(2):
+            at = int(np.argmax(radial[place]))
+            where = f"{_unmarked(condition)}, held at {quantity_text(float(angles[at]), 'angle')}"
+            peaks[place] = max(peaks[place], (float(radial[place][at]), where))
+    return peaks
+
+
+def _rest_peaks(looked: Study) -> list[tuple[float, str]]:
+    door = looked.door
+    peaks = [(0.0, ""), (0.0, "")]
+    for row in looked.service:
+        condition = looked.conditions[row]
+        for name, case in hinge_cases(door, condition).items():
+            radial = radial_forces(door, case.first, case.second)
+            for place in range(2):
+                peaks[place] = max(
+                    peaks[place], (float(radial[place]), f"{_unmarked(condition)}, {name}")
+                )
+    return peaks
+
+
+def _unmarked(condition: Condition) -> str:
+    """Its name without the mark of a starter set, which the expectations bear."""
+    return condition.name.removesuffix(MARK)

@@ -1,0 +1,243 @@
+"""The sheet's tables and the order of work: tape lengths, lengths by angle, points, conditions.
+
+Everything is text by the time it leaves here.
+"""
+
+import math
+from typing import Any
+
+import numpy as np
+
+from strutkit.decide.conditions import used_tolerance
+from strutkit.decide.judging import Study
+from strutkit.decide.lengths import strut_lengths
+from strutkit.decide.sweep import sweep
+from strutkit.describe.numbers import LengthUnit, figure, quantity_text, typed_text, unbroken
+from strutkit.describe.records import NOMINAL, Condition, Door
+from strutkit.show.mount_words import ball_names, both_units, millimetres
+from strutkit.show.sheet_figures import upward
+
+
+def tape(door: Door, length_unit: LengthUnit) -> list[dict[str, str]]:
+    """Centre to centre of each strut's balls, shut and open."""
+    lengths = strut_lengths(door).length
+    rows = []
+    for (fixed, moving), index in zip(ball_names(door), _firsts(door), strict=True):
+        for when, length in (("shut", lengths[index, 0]), ("open", lengths[index, -1])):
+            main, other = both_units(_whole(float(length), length_unit), length_unit)
+            rows.append(
+                {"label": f"{fixed} to {moving}, {when}:", "main": main, "other": f"({other})"}
+            )
+    return rows
+
+
+def _whole(metres: float, length_unit: LengthUnit) -> float:
+    """Worked-out lengths to whole mm where mm come first: that is what a tape can check."""
+    return round(metres * 1e3) * 1e-3 if length_unit == "mm" else metres
+
+
+def tape_note(door: Door) -> str:
+    """How close the tape must come, and the travel that is left at both ends."""
+    swept = sweep(door)
+    left = []
+    for (fixed, _), index in zip(ball_names(door), _firsts(door), strict=True):
+        strut = door.fitted[index].strut
+        lengths = swept.strut_length[index]
+        pushed_in = float(lengths.min()) - (strut.extended_length - strut.stroke)
+        pulled_out = strut.extended_length - float(lengths.max())
+        name = "" if len(door.struts) == 1 else f"{fixed}: "
+        left.append(
+            f"{name}{_kept(pushed_in)} before it is fully pushed in, {_kept(pulled_out)} before"
+            " it is fully extended"
+        )
+    if not left:
+        return "No strut yet."
+    return unbroken(
+        "Ball centre to ball centre, within 2 mm. Travel left: " + "; ".join(left) + "."
+    )
+
+
+def _kept(metres: float) -> str:
+    return quantity_text(max(0.0, metres), "length", toward="down")
+
+
+def _firsts(door: Door) -> list[int]:
+    """Index in `door.fitted` of each strut record."""
+    firsts, index = [], 0
+    for one in door.struts:
+        firsts.append(index)
+        index += 2 if one.mirrored else 1
+    return firsts
+
+
+def lengths_by_angle(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
+    """Strut lengths each 10° and at both ends, with the hand forces of new struts at 20 °C."""
+    found = strut_lengths(door)
+    swept = sweep(door, angles=found.angle)
+    firsts = _firsts(door)
+    head = ["angle"]
+    for fixed, moving in ball_names(door):
+        head += [f"{fixed} to {moving}", ""]
+    rows = []
+    for place, angle in enumerate(found.angle):
+        row = [quantity_text(float(angle), "angle", step=0.1).replace(".0°", "°")]
+        for index in firsts:
+            row += both_units(_whole(float(found.length[index, place]), length_unit), length_unit)
+        row += [
+            upward(float(swept.hand_force_opening[place])),
+            upward(float(swept.hand_force_closing[place])),
+        ]
+        rows.append(row)
+    notes = ["A force under 0 need not be given: the panel moves by itself."]
+    return {
+        "title": "Strut lengths by angle, and hand forces with new struts at 20 °C",
+        "head": [*head, "to open", "to shut"],
+        "columns": [0] * (2 * len(firsts) + 3),
+        "align": ["right"] * (2 * len(firsts) + 3),
+        "rows": rows,
+        "notes": [_slat(door, length_unit), *notes] if door.struts else notes,
+    }
+
+
+def _slat(door: Door, length_unit: LengthUnit) -> str:
+    words = []
+    for (fixed, _), fitted in zip(ball_names(door), door.struts, strict=True):
+        longest = both_units(fitted.strut.extended_length, length_unit)[0]
+        shortest = both_units(fitted.strut.extended_length - fitted.strut.stroke, length_unit)[0]
+        name = "" if len(door.struts) == 1 else f"{fixed}: "
+        words.append(f"{name}it must never be under {shortest} nor over {longest}")
+    return (
+        "Try the mounts before drilling: clamp the brackets, and hold two slats that slide on"
+        " each other between the ball centres while a helper moves the propped panel; their"
+        f" length follows the table. {'; '.join(words).capitalize()}."
+    )
+
+
+def points(door: Door) -> dict[str, Any]:
+    """All points in the structure frame, panel shut."""
+    named = [("hinge line, first", door.hinge.first), ("hinge line, second", door.hinge.second)]
+    for fitted in door.fitted:
+        named.append((f"{fitted.strut.name}, fixed side", fitted.frame_mount))
+        named.append((f"{fitted.strut.name}, door side", fitted.panel_mount))
+    named.append(("centre of gravity", door.panel.centre_of_gravity))
+    named.append(("handle", door.panel.handle))
+    return {
+        "title": "Points in the structure frame, mm, panel shut",
+        "head": ["point", "x, outward", "y, right", "z, up"],
+        "columns": [1, 0, 0, 0],
+        "align": ["left", "right", "right", "right"],
+        "rows": [[name, *(millimetres(part) for part in place)] for name, place in named],
+        "notes": ["Mounts are ball or pin centres. Right is right as seen from outside."],
+    }
+
+
+def conditions_table(looked: Study) -> dict[str, Any]:
+    """Every condition that was looked at, in words."""
+    return {
+        "title": "Conditions",
+        "head": ["condition", "what it is"],
+        "columns": [1, 1],
+        "align": ["left", "left"],
+        "rows": [[one.name, condition_words(looked.door, one)] for one in looked.conditions],
+        "notes": [],
+    }
+
+
+def condition_words(door: Door, condition: Condition) -> str:
+    """A condition in words: everything in it that is not nominal."""
+    parts = [quantity_text(condition.temperature, "temperature")]
+    if condition.ageing != 1.0:
+        parts.append(f"gas force × {condition.ageing:g} by age")
+    if condition.strut_ageing is not None:
+        each = "; ".join(
+            f"{fitted.strut.name} × {factor:g}"
+            for fitted, factor in zip(door.fitted, condition.strut_ageing, strict=True)
+            if factor != 1.0
+        )
+        parts.append(f"gas force {each}" if each else "no strut aged more")
+    if condition.rating_change:
+        parts.append(f"rating {_signed(condition.rating_change)} N")
+    if condition.rating_tolerance:
+        change = condition.rating_tolerance * max(
+            (used_tolerance(one.strut) for one in door.fitted), default=0.0
+        )
+        parts.append(f"rating {_signed(change)} N of tolerance")
+    if condition.mass_factor != 1.0:
+        parts.append(f"mass × {condition.mass_factor:g}")
+    if condition.added_mass:
+        parts.append(f"{typed_text(condition.added_mass, 'mass')} added")
+    if condition.pitch:
+        parts.append(f"outside tipped {_tipped(condition.pitch)}")
+    if condition.roll:
+        parts.append(f"right side tipped {_tipped(condition.roll)}")
+    if condition.missing is not None:
+        parts.append(f"{door.fitted[condition.missing].strut.name} not there")
+    if condition.wind_speed:
+        parts.append(f"wind {typed_text(condition.wind_speed, 'speed')}")
+    words = ", ".join(parts)
+    return f"{words}, new struts, level" if condition.name == NOMINAL else words
+
+
+def _signed(number: float) -> str:
+    return figure(number, 0.1).removesuffix(".0") if number < 0 else f"+{number:.4g}"
+
+
+def _tipped(angle: float) -> str:
+    size = figure(abs(math.degrees(angle)), 0.1).removesuffix(".0")
+    return f"{'up' if angle > 0.0 else 'down'} by {size}°"
+
+
+def prop_force(looked: Study) -> tuple[float, float]:
+    """Greatest weight of the panel at the handle without struts [N] and its angle [rad]."""
+    door = looked.door
+    angles = np.linspace(0.0, float(looked.model.end[0]), 361)
+    cosine, sine = looked.model.gravity_cosine[0], looked.model.gravity_sine[0]
+    weight = np.abs(cosine * np.cos(angles) + sine * np.sin(angles))
+    at = int(np.argmax(weight))
+    return float(weight[at]) / door.hinge_distance(door.panel.handle), float(angles[at])
+
+
+def fitting_order(looked: Study) -> list[str]:
+    """The order of work, with the prop's load and what the strut asks for when it goes in."""
+    door = looked.door
+    force, angle = prop_force(looked)
+    end = quantity_text(float(looked.model.end[0]), "angle")
+    prop = (
+        f"Open the panel to {end} and prop it so that it can neither fall nor swing on. Without"
+        f" struts it takes up to {upward(force)} at the handle to hold (at"
+        f" {quantity_text(angle, 'angle')}). Keep hands and head out of the way of its edge."
+    )
+    mark = (
+        "Mark the ball centres from the hinge line, check them against the tape lengths, and"
+        " drill for your brackets. The points are ball or pin centres: where the holes lie"
+        " depends on the bracket."
+    )
+    check = "Check the centre lengths with the tape, open and shut, and write them on page 1."
+    shut = (
+        "Take the prop away with a hand on the panel. Shut it slowly the first time: it must"
+        " reach its seat before a strut is fully pushed in, and nothing may touch a strut."
+    )
+    change = "To change a strut, prop the panel first. Change both of a pair."
+    hang = [_hang(looked, place) for place in range(len(door.struts))]
+    return [unbroken(words) for words in (prop, mark, *hang, check, shut, change)]
+
+
+def _hang(looked: Study, place: int) -> str:
+    """How strut `place` goes in with the panel open: pushed in how far, and how hard."""
+    door, end = looked.door, float(looked.model.end[0])
+    fixed, moving = ball_names(door)[place]
+    index = _firsts(door)[place]
+    fitted = door.fitted[index]
+    gap = fitted.strut.extended_length - float(strut_lengths(door).length[index, -1])
+    rod = fixed if fitted.rod_end == "frame" else moving
+    hang = f"Hang the strut on {fixed} and {moving}, the rod at {rod}"
+    if gap < 5e-4:
+        return f"{hang}: with the panel open it is fully extended."
+    law = fitted.strut.gas_law
+    force = law.force_extended / (1.0 - law.inverse_column * gap) + law.friction
+    return (
+        f"{hang}. With the panel at {quantity_text(end, 'angle')} it has to be pushed in by"
+        f" {quantity_text(gap, 'length')}, against about {quantity_text(force, 'force')}. If the"
+        " panel can be lifted a little past its stop, hang the strut there, fully extended, and"
+        " let the panel down onto it."
+    )

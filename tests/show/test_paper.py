@@ -1,0 +1,395 @@
+"""The mount-point sheet, read back from the PDF by pdfplumber."""
+
+import datetime as dt
+import hashlib
+import math
+import os
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from fontTools.ttLib import TTFont
+
+import strutkit
+from strutkit import Door, read_door, save_sheet, sheet_pages, starter_conditions, starter_limits
+from strutkit._version import __version__
+from strutkit.data import door_names, door_path
+from strutkit.describe.doorfile import door_fingerprint
+from strutkit.errors import RecordError, SaveError, TravelError
+from strutkit.show import typesetting
+from tests.show.pdf_reader import (
+    POINTS_PER_MM,
+    Sheet,
+    all_text,
+    calculation_lines,
+    letter_size,
+    opened,
+    overlaps,
+    pages,
+    plain,
+    worked_out,
+)
+
+TEMPLATES = Path(strutkit.__file__).parent / "show" / "templates"
+EXAMPLES = [
+    pytest.param(name, page, unit, id=f"{name}-{page}-{unit}")
+    for name in door_names()
+    for page, unit in (("a4", "mm"), ("letter", "in"))
+]
+
+
+@pytest.fixture(scope="module")
+def sheets(tmp_path_factory: pytest.TempPathFactory):
+    """Sheets of the example doors, made once."""
+    folder = tmp_path_factory.mktemp("sheets")
+    made: dict[tuple[str, str, str], bytes] = {}
+
+    def sheet(name: str, page: str, unit: str) -> bytes:
+        key = (name, page, unit)
+        if key not in made:
+            path = folder / f"{'-'.join(key)}.pdf"
+            save_sheet(read_door(door_path(name)), path, page=page, length_unit=unit)
+            made[key] = path.read_bytes()
+        return made[key]
+
+    return sheet
+
+
+def tool_hatch(**changes: object) -> Door:
+    """The first example door with its starter sets."""
+    door = read_door(door_path("roof-hatch"))
+    door = replace(door, conditions=starter_conditions(door), limits=starter_limits(door))
+    return replace(door, **changes)
+
+
+def saved(door: Door, folder: Path, **options: object) -> bytes:
+    path = folder / "sheet.pdf"
+    save_sheet(door, path, **options)
+    return path.read_bytes()
+
+
+@pytest.mark.parametrize(("name", "page", "unit"), EXAMPLES)
+def test_paper_has_its_size_and_the_frame_its_place(sheets, name, page, unit) -> None:
+    """ISO 216: A4 is 210 by 297 mm; ANSI/ASME Y14.1: size A is 8.5 by 11 in (from memory)."""
+    size = {"a4": (210.0, 297.0), "letter": (8.5 * 25.4, 11 * 25.4)}[page]
+    for one in pages(sheets(name, page, unit)):
+        assert one.width == pytest.approx(size[0] * POINTS_PER_MM, abs=0.02)
+        assert one.height == pytest.approx(size[1] * POINTS_PER_MM, abs=0.02)
+        frame = max(one.rects, key=lambda rect: rect["width"] * rect["height"])
+        assert frame["x0"] == pytest.approx(20.0 * POINTS_PER_MM, abs=0.02)
+        assert frame["width"] == pytest.approx((size[0] - 30.0) * POINTS_PER_MM, abs=0.02)
+
+
+@pytest.mark.parametrize(("name", "page", "unit"), EXAMPLES)
+def test_no_text_overlaps_or_leaves_the_frame_or_is_under_8_pt(sheets, name, page, unit) -> None:
+    for one in pages(sheets(name, page, unit)):
+        check_letters(one)
+
+
+def check_letters(one: Sheet) -> None:
+    """Fonts, sizes and places of all letters of a page."""
+    edge = 10.0 * POINTS_PER_MM
+    boxes = []
+    for letter in one.letters:
+        assert letter_size(letter) >= 7.99, letter["text"]
+        assert letter["fontname"].split("+")[-1] in ("DejaVuSans", "DejaVuSans-Bold")
+        assert letter["x0"] >= 2 * edge, letter["text"]
+        assert letter["top"] >= edge, letter["text"]
+        assert letter["x1"] <= one.width - edge, letter["text"]
+        assert letter["bottom"] <= one.height - edge, letter["text"]
+        boxes.append(ink_box(letter))
+    # Kerning lets a comma stand a quarter of its width under an f.
+    assert overlaps(boxes, 0.35) == []
+
+
+def ink_box(letter: dict) -> tuple[float, float, float, float]:
+    """The middle half of a letter's height, where its ink is; its full width."""
+    x0, y0, x1, y1 = letter["x0"], letter["top"], letter["x1"], letter["bottom"]
+    if abs(letter["matrix"][1]) > abs(letter["matrix"][0]):
+        return x0 + 0.25 * (x1 - x0), y0, x1 - 0.25 * (x1 - x0), y1
+    return x0, y0 + 0.25 * (y1 - y0), x1, y1 - 0.25 * (y1 - y0)
+
+
+@pytest.mark.parametrize(("name", "page", "unit"), EXAMPLES)
+def test_calculation_comes_out_from_the_numbers_as_printed(sheets, name, page, unit) -> None:
+    lines = calculation_lines(sheets(name, page, unit))
+    assert len(lines) > 30
+    for _, numbers, result, decimals in lines:
+        assert worked_out(numbers) == pytest.approx(result, abs=0.501 * 10.0**-decimals), numbers
+
+
+def test_a_wrong_result_would_be_seen() -> None:
+    assert worked_out("√(0.3² + (−0.4)²)") == pytest.approx(0.5)
+    assert worked_out("2 · 18 · |−0.5| · sin 30.000°") == pytest.approx(9.0)
+    assert worked_out("atan2((−1); 0)") == pytest.approx(-90.0)
+
+
+@pytest.mark.parametrize(("name", "page", "unit"), EXAMPLES)
+def test_mounts_are_printed_where_the_door_has_them(sheets, name, page, unit) -> None:
+    """Measured from the hinge line by plain vector algebra, not by the kit's side view."""
+    door = read_door(door_path(name))
+    rows = drill_rows(sheets(name, page, unit))
+    places = [place for one in door.struts for place in (one.frame_mount, one.panel_mount)]
+    assert len(rows) == len(places)
+    for printed, place in zip(rows, places, strict=True):
+        # Inches are to the nearest 1/64.
+        slack = 0.051 if unit == "mm" else 25.4 / 128 + 1e-6
+        across, along = measured(door, place)
+        assert math.hypot(printed[0], printed[1]) == pytest.approx(across, abs=1.5 * slack)
+        assert printed[2] == pytest.approx(along, abs=slack)
+
+
+def measured(door: Door, place: tuple[float, float, float]) -> tuple[float, float]:
+    """Distance from the hinge line, and along it from its middle [mm]."""
+    first, second = np.array(door.hinge.first), np.array(door.hinge.second)
+    k = (second - first) / np.linalg.norm(second - first)
+    middle = (first + second) / 2.0
+    if door.panel.middle is not None:
+        middle = first + k * ((np.array(door.panel.middle) - first) @ k)
+    arm = np.array(place) - middle
+    return float(np.linalg.norm(np.cross(k, arm))) * 1e3, abs(float(arm @ k)) * 1e3
+
+
+def drill_rows(data: bytes) -> list[list[float]]:
+    """The three large figures of each row under "Where to drill", in mm."""
+    large = [word for word in pages(data)[0].words if abs(word["size"] - 13.0) < 0.1]
+    rows: dict[int, list[dict]] = {}
+    for word in large:
+        rows.setdefault(round(word["bottom"]), []).append(word)
+    found = []
+    for _, row in sorted(rows.items()):
+        text = plain(" ".join(word["text"] for word in sorted(row, key=lambda one: one["x0"])))
+        _, _, figures = text.partition(" ")
+        if " mm" in figures:
+            found.append([float(one) for one in re.findall(r"([0-9.]+) mm", figures)])
+        else:
+            found.append([inches(one) for one in figures.split("″") if one.strip()])
+    return found
+
+
+def inches(text: str) -> float:
+    """Inches and 64ths to mm."""
+    total = 0.0
+    for part in text.split():
+        over, _, under = part.partition("/")
+        total += float(over) / float(under or 1)
+    return total * 25.4
+
+
+@pytest.mark.parametrize("name", door_names())
+def test_hinge_points_are_to_scale_in_the_picture(sheets, name) -> None:
+    """Two circles of one size lie on the along view at the hinge points, at the scale it names."""
+    door = read_door(door_path(name))
+    data = sheets(name, "a4", "mm")
+    scale = re.findall(r"along the hinge line, heights shortened[^1]*, 1:([0-9.]+)", all_text(data))
+    apart = math.dist(door.hinge.first, door.hinge.second) * 1e3 / float(scale[0])
+    circles = [
+        one
+        for one in pages(data)[0].curves
+        if one["width"] == pytest.approx(one["height"], abs=0.01)
+        and one["width"] == pytest.approx(2 * 5 * 25.4 / 96 * POINTS_PER_MM, abs=0.05)
+    ]
+    gaps = [abs(a["x0"] - b["x0"]) for a in circles for b in circles]
+    assert min(abs(gap - apart * POINTS_PER_MM) for gap in gaps) < 0.02
+
+
+@pytest.mark.parametrize("name", door_names())
+def test_every_page_bears_fingerprint_version_and_number(sheets, name) -> None:
+    door = read_door(door_path(name))
+    read = pages(sheets(name, "a4", "mm"))
+    for number, page in enumerate(read, start=1):
+        assert f"{door_fingerprint(door)[:16]}, strutkit {__version__}" in page.text
+        assert f"{number} of {len(read)}" in page.text
+
+
+def test_the_full_fingerprint_and_all_cautions_are_printed(sheets) -> None:
+    text = all_text(sheets("roof-hatch", "a4", "mm"))
+    assert door_fingerprint(read_door(door_path("roof-hatch"))) in text
+    for words in (
+        "20 to 130 bar",
+        "0.2 to 3.7 kJ",
+        "never open, drill, heat or cut",
+        "Prop the panel",
+        "a strut can fail",
+        "Local rules and licensed practice have the last word",
+    ):
+        assert words in text
+
+
+def test_the_file_is_archivable_tagged_and_its_pictures_are_told(sheets) -> None:
+    """PDF/A-2a (ISO 19005-2) and PDF/UA-1 (ISO 14289-1), as the file's own metadata claim."""
+    with opened(sheets("roof-hatch", "a4", "mm")) as pdf:
+        catalog = pdf.doc.catalog
+        metadata = catalog["Metadata"].resolve().get_data().decode()
+        figures = [one for one in pdf.structure_tree if one["type"]]
+        told = list(alt_texts(pdf.structure_tree))
+        assert figures
+    assert re.search(r"pdfaid:part\D+2\D", metadata)
+    assert re.search(r"pdfaid:conformance\W+A\W", metadata)
+    assert "pdfuaid:part" in metadata
+    assert catalog["MarkInfo"]["Marked"] is True
+    assert len(told) >= 2
+    assert all(len(text) > 20 for text in told)
+
+
+def alt_texts(tree):
+    """Alt text of every figure in a structure tree."""
+    for one in tree:
+        if one["type"] == "Figure":
+            yield one.get("alt_text") or ""
+        yield from alt_texts(one.get("children", []))
+
+
+def test_fonts_are_in_the_file(sheets) -> None:
+    with opened(sheets("roof-hatch", "a4", "mm")) as pdf:
+        for page in pdf.pages:
+            for font in page.page_obj.resources["Font"].values():
+                inner = font.resolve()["DescendantFonts"][0].resolve()
+                assert "FontFile2" in inner["FontDescriptor"].resolve()
+
+
+def test_same_door_same_bytes_in_another_python_too(tmp_path) -> None:
+    door = tool_hatch()
+    here = saved(door, tmp_path)
+    assert saved(door, tmp_path) == here
+    program = (
+        "import hashlib, sys; from tests.show.test_paper import *\n"
+        "print(hashlib.sha256(saved(tool_hatch(), Path(sys.argv[1]))).hexdigest())"
+    )
+    there = subprocess.check_output(
+        [sys.executable, "-c", program, str(tmp_path)],
+        text=True,
+        env={**os.environ, "PYTHONHASHSEED": "12345", "TZ": "Asia/Tokyo"},
+        cwd=Path(__file__).parents[2],
+    )
+    assert there.strip() == hashlib.sha256(here).hexdigest()
+    assert saved(replace(door, name="Another"), tmp_path) != here
+
+
+def test_the_date_is_printed_only_when_given(tmp_path) -> None:
+    day = dt.date(2031, 4, 5)
+    dated, undated = saved(tool_hatch(), tmp_path, date=day), saved(tool_hatch(), tmp_path)
+    assert all_text(dated).count("2031-04-05") == len(pages(dated))
+    assert not re.search(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", all_text(undated))
+    with opened(dated) as pdf:
+        assert pdf.metadata["CreationDate"].startswith("D:20310405000000")
+
+
+HOSTILE = (
+    "#panic()",
+    "$ x^2 $ *bold* _italic_ = Heading @key <label> `raw` \\u{41}",
+    "<script>alert(1)</script> &amp; <svg onload=x>",
+    "%%c %%d {\\fArial;x} \\P",
+    "\"double\" 'single' “curly” \\",
+    "sys.inputs /etc/passwd ../../x",
+)
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_hostile_names_print_literally(tmp_path, name) -> None:
+    door = tool_hatch(name=name)
+    strut = replace(door.struts[0].strut, name=name, order_code=name)
+    door = replace(door, struts=(replace(door.struts[0], strut=strut),))
+    data = saved(door, tmp_path)
+    assert all_text(data).replace(" ", "").count(name.replace(" ", "")) >= 4
+    with opened(data) as pdf:
+        assert pdf.metadata["Title"] == name
+
+
+def test_long_names_stay_within_the_frame(tmp_path) -> None:
+    for name in ("W" * 250, "Wide word " * 25):
+        door = tool_hatch(name=name.strip())
+        strut = replace(door.struts[0].strut, name=name.strip()[:200])
+        data = saved(replace(door, struts=(replace(door.struts[0], strut=strut),)), tmp_path)
+        found = [letter for page in pages(data) for letter in page.letters]
+        assert max(letter["x1"] for letter in found) <= 200.0 * POINTS_PER_MM
+        assert sum(letter["text"] == "W" for letter in found) >= name.count("W")
+
+
+def test_right_to_left_names_keep_all_their_letters(tmp_path) -> None:
+    data = saved(tool_hatch(name="דלת הגג"), tmp_path)
+    text = pages(data)[0].text
+    for word in ("דלת", "הגג"):
+        assert word in text or word[::-1] in text
+    assert "[U+" not in text
+
+
+@pytest.mark.parametrize(
+    ("name", "printed"),
+    [("Door 🦖", "[U+1F996]"), ("abc\u202edcba", "[U+202E]"), ("戸 lid", "[U+6238]")],
+)
+def test_letters_the_font_lacks_are_said_not_boxed(tmp_path, name, printed) -> None:
+    text = all_text(saved(tool_hatch(name=name), tmp_path))
+    assert text.count(printed) >= 2
+    assert f"lacks stand as their Unicode numbers: {printed}." in text
+
+
+def test_letters_taken_for_sure_are_in_the_font() -> None:
+    """Read with fontTools, which the kit does not use."""
+    for path in typesetting.font_paths():
+        assert {ord(letter) for letter in typesetting.SURE_LETTERS} <= set(
+            TTFont(path).getBestCmap()
+        )
+
+
+def test_templates_import_no_package_and_run_no_text() -> None:
+    texts = [path.read_text("utf-8") for path in TEMPLATES.glob("*.typ")]
+    assert texts
+    for text in texts:
+        for word in ("@", "eval(", "read(", "plugin", "include", "datetime.today"):
+            assert word not in text
+
+
+def test_nothing_else_is_left_in_the_folder(tmp_path) -> None:
+    saved(tool_hatch(), tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["sheet.pdf"]
+
+
+def test_options_and_places_that_cannot_be_are_refused(tmp_path) -> None:
+    door = tool_hatch()
+    with pytest.raises(RecordError, match="page is 'a5'; write one of a4, letter"):
+        save_sheet(door, tmp_path / "a.pdf", page="a5")
+    with pytest.raises(RecordError, match="length_unit is 'ft'; write one of mm, in"):
+        save_sheet(door, tmp_path / "a.pdf", length_unit="ft")
+    with pytest.raises(RecordError, match=r"date is '2031-04-05'; give a datetime\.date"):
+        save_sheet(door, tmp_path / "a.pdf", date="2031-04-05")
+    with pytest.raises(TravelError, match="angle 120° lies outside the travel"):
+        save_sheet(door, tmp_path / "a.pdf", angle=math.radians(120.0))
+    with pytest.raises(SaveError, match=r"'a\.txt' does not end in \.pdf; give it that ending"):
+        save_sheet(door, tmp_path / "a.txt")
+    with pytest.raises(SaveError, match="there is no folder"):
+        save_sheet(door, tmp_path / "none" / "a.pdf")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_door_that_cannot_be_swept_gets_no_sheet(tmp_path) -> None:
+    door = tool_hatch()
+    short = replace(door.struts[0].strut, extended_length=0.200, stroke=0.080)
+    with pytest.raises(TravelError, match="too short when shut"):
+        saved(replace(door, struts=(replace(door.struts[0], strut=short),)), tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_former_sheet_stays_when_saving_fails(tmp_path) -> None:
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(b"former")
+    path.chmod(0o400)
+    with pytest.raises(SaveError, match="read-only"):
+        save_sheet(tool_hatch(), path)
+    assert path.read_bytes() == b"former"
+
+
+def test_a_door_without_struts_or_conditions_has_a_sheet(tmp_path) -> None:
+    text = all_text(saved(tool_hatch(struts=(), conditions=()), tmp_path))
+    assert "No strut yet." in text
+
+
+def test_the_preview_shows_the_same_pages(tmp_path) -> None:
+    door = tool_hatch()
+    pictures = sheet_pages(door)
+    assert len(pictures) == len(pages(saved(door, tmp_path)))
+    assert all(picture.startswith(b"\x89PNG") for picture in pictures)
