@@ -4,7 +4,7 @@ Model sections 3 and 11.11-11.15. All of it is found beyond the grid of the swee
 curves themselves, so it does not depend on the angles the sweep was asked for.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,13 +13,16 @@ import numpy.typing as npt
 from strutkit.compute import geometry, roots, statics
 from strutkit.decide.conditions import door_statics
 from strutkit.decide.sweep import Sweep, travel_angles
-from strutkit.describe.records import Condition, Door
+from strutkit.describe.records import Door
 
 Floats = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.intp]
 
 OPENING, FRICTIONLESS, CLOSING = -1.0, 0.0, 1.0
 """Side on which friction acts on the net moment."""
+
+OPENING_ROOTS, FREE_ROOTS, CLOSING_ROOTS = range(3)
+"""Places of the roots of M - Mf, M and M + Mf."""
 
 SPAN_NODES = 21
 
@@ -84,13 +87,14 @@ def summaries(door: Door, model: statics.Statics) -> tuple[Summary, ...]:
     every = np.broadcast_to(nodes, at.moment.shape)
     crossings = _crossings(model, every, at)
     peaks = _peak_moments(model, every, at)
+    bands = _rest_bands(model, crossings[OPENING_ROOTS], crossings[CLOSING_ROOTS])
     least = _least_reserves(door, model)
     opening_radius = door.hinge_distance(door.panel.handle)
     closing_radius = door.hinge_distance(door.closing_handle)
     found = []
-    for row, end in enumerate(model.end):
+    for row in range(len(model.end)):
         opening, closing = peaks[0][row], peaks[1][row]
-        resisting, free, helped = (crossings[side][row] for side in range(3))
+        resisting, free = crossings[OPENING_ROOTS][row], crossings[FREE_ROOTS][row]
         latch = float(at.moment[row, 0]) / opening_radius
         lifting = float(at.strut_moment[row, :, -1].sum())
         net, rubbing = float(at.moment[row, -1]), float(at.friction_moment[row, -1])
@@ -109,7 +113,7 @@ def summaries(door: Door, model: statics.Statics) -> tuple[Summary, ...]:
                 latch_load=max(0.0, latch),
                 seat_load=max(0.0, -latch),
                 balance=_balance(free, at.moment[row]),
-                rest_bands=_rest_bands(model.take([row]), resisting, helped, float(end)),
+                rest_bands=bands[row],
             )
         )
     return tuple(found)
@@ -229,25 +233,26 @@ def _balance(free: Floats, moment: Floats) -> tuple[BalanceAngle, ...]:
 
 
 def _rest_bands(
-    model: statics.Statics, resisting: Floats, helped: Floats, end: float
-) -> tuple[tuple[float, float], ...]:
-    """Maximal intervals with M - Mf <= 0 <= M + Mf, between the roots of both."""
-    edges = np.unique(np.concatenate([[0.0], resisting, helped, [end]]))
-    middle = (edges[:-1] + edges[1:]) / 2.0
-    if not len(middle):
-        return ()
-    at = statics.moments(model, middle)
-    rests = (at.moment <= at.friction_moment) & (at.moment >= -at.friction_moment)
-    rests &= at.friction_moment > 0.0
+    model: statics.Statics, resisting: list[Floats], helped: list[Floats]
+) -> list[tuple[tuple[float, float], ...]]:
+    """For each condition the maximal intervals with M - Mf <= 0 <= M + Mf, between their roots."""
+    edges = [
+        np.array(sorted({0.0, float(end), *low.tolist(), *high.tolist()}))
+        for end, low, high in zip(model.end, resisting, helped, strict=True)
+    ]
+    rows = np.repeat(np.arange(len(edges)), [len(one) - 1 for one in edges])
+    middle = np.concatenate([(one[:-1] + one[1:]) / 2.0 for one in edges])
+    at = statics.moments(model.take(rows), middle[:, None])
+    holds = (np.abs(at.moment) <= at.friction_moment) & (at.friction_moment > 0.0)
+    return [_joined(own, holds[rows == row, 0]) for row, own in enumerate(edges)]
+
+
+def _joined(edges: Floats, holds: npt.NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
+    """Neighbouring intervals that hold, as one."""
     bands: list[tuple[float, float]] = []
-    for low, high, holds in zip(edges[:-1], edges[1:], rests[0], strict=True):
-        if holds and bands and bands[-1][1] == low:
-            bands[-1] = (bands[-1][0], float(high))
-        elif holds:
-            bands.append((float(low), float(high)))
+    for low, high, rests in zip(edges[:-1].tolist(), edges[1:].tolist(), holds, strict=True):
+        if rests and bands and bands[-1][1] == low:
+            bands[-1] = (bands[-1][0], high)
+        elif rests:
+            bands.append((low, high))
     return tuple(bands)
-
-
-def condition_summaries(door: Door, conditions: Sequence[Condition]) -> tuple[Summary, ...]:
-    """Key figures of a door in each of these conditions, the geometry computed once."""
-    return summaries(door, door_statics(door, conditions))

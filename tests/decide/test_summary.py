@@ -13,12 +13,12 @@ import pytest
 from hypothesis import given, settings
 from scipy.optimize import brentq, minimize_scalar
 
-from strutkit.decide.conditions import all_conditions
+from strutkit.decide.conditions import all_conditions, door_statics
 from strutkit.decide.summary import (
     Summary,
     balance_angles,
-    condition_summaries,
     rest_bands,
+    summaries,
     summary,
 )
 from strutkit.decide.sweep import Sweep, sweep, sweep_conditions
@@ -359,7 +359,7 @@ def test_equal_peaks_go_to_the_smallest_angle() -> None:
 @several
 @given(door=doors(conditions=3, faults=True, ended_by="strut"))
 def test_all_conditions_at_once_are_each_one_alone(door: Door) -> None:
-    together = condition_summaries(door, all_conditions(door))
+    together = summaries(door, door_statics(door, all_conditions(door)))
     for one, got in zip(sweep_conditions(door), together, strict=True):
         assert_same(got, summary(one))
 
