@@ -1,26 +1,31 @@
 """What the live view asks: pure functions from a door to plain lists and packed arrays."""
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
+from strutkit.decide.findings import check
+from strutkit.decide.findings import verdict as count_words
+from strutkit.decide.judging import Finding
+from strutkit.decide.window import rating_window
+from strutkit.describe.numbers import range_text
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import is_bare, parse_quantity
-from strutkit.live import scene as scenes
+from strutkit.errors import StrutkitError
 from strutkit.live.axes import axes as value_axes
+from strutkit.live.comparison import same_size
 from strutkit.live.curves import curves as swept
 from strutkit.live.curves import packed
+from strutkit.show.ratingbars import Bar, rating_bars
+
+Figures = dict[str, Any]
 
 
-def scene(door: Door) -> dict[str, Any]:
-    """The door as it is drawn."""
-    return {"scene": scenes.scene(door)}
-
-
-def curves(door: Door, condition: str, *, axes: bool = False) -> tuple[dict[str, Any], list[bytes]]:
-    """Figures, layout and one buffer of the curves; with the value axes at rest."""
+def curves(door: Door, condition: str, *, axes: bool = False) -> tuple[Figures, list[bytes]]:
+    """Figures, layout and one buffer of the curves; with the value axes where asked."""
     figures, arrays = swept(door, condition)
     layout, data = packed(arrays)
-    body: dict[str, Any] = {"figures": figures, "layout": layout}
+    body: Figures = {"figures": figures, "layout": layout}
     if axes:
         body["axes"] = value_axes(arrays, door.limits)
     return body, [data]
@@ -32,15 +37,66 @@ def typed_length(text: str, unit: str) -> float:
     return parse_quantity(written, "length") * 1e3
 
 
-def verdict(door: Door, stock: Sequence[Strut]) -> dict[str, Any]:
-    from strutkit.decide.findings import check
-    from strutkit.decide.findings import verdict as count
-    import math
+def verdict(door: Door, stock: Sequence[Strut], place: int) -> Figures:
+    """All findings, their count, and the rating window of the strut in that place."""
     findings = check(door)
-    return {"count": count(findings), "judged": any(f.ok is not None for f in findings), "findings": [
-        {"name": f.name, "state": f.state, "words": f.words, "condition": f.condition, "angle": f.angle,
-         "where": ", ".join(([f.condition] if f.condition else []) + ([f"at {math.degrees(f.angle):.0f}°"] if f.angle is not None else []))} for f in findings], "window": None}
+    return {
+        "count": count_words(findings),
+        "judged": any(one.ok is not None for one in findings),
+        "findings": [_finding(one) for one in findings],
+        "window": _window(door, stock, place),
+    }
 
 
-def compare(door, stock, place):
-    return {"rows": [], "source": ""}
+def _finding(finding: Finding) -> Figures:
+    where = [] if finding.condition is None else [finding.condition]
+    if finding.angle is not None:
+        where.append(f"at {math.degrees(finding.angle):.0f}°")
+    return {
+        "name": finding.name,
+        "state": finding.state,
+        "words": finding.words,
+        "condition": finding.condition,
+        "angle": finding.angle,
+        "where": ", ".join(where),
+    }
+
+
+def fitted_index(door: Door, place: int) -> int:
+    """Index in `door.fitted` of the strut in a place of `door.struts`."""
+    return sum(2 if one.mirrored else 1 for one in door.struts[:place])
+
+
+def _window(door: Door, stock: Sequence[Strut], place: int) -> Figures | None:
+    """The rating window as bars; None where there is none to draw."""
+    if not 0 <= place < len(door.struts):
+        return None
+    present = door.struts[place].strut
+    ratings = [one.rating for one in stock if same_size(one, present)]
+    try:
+        window = rating_window(door)
+        index = fitted_index(door, place)
+        shown = rating_bars(door, window, strut=index, stock=ratings)
+    except StrutkitError:
+        return None
+    low, high = shown.span
+    every = shown.together
+    return {
+        "rules": [_rule(bar) for bar in shown.bars],
+        "axis": {"low": low, "high": high, "ticks": list(shown.ticks)},
+        "stock": list(shown.stock),
+        "empty": every.empty,
+        "low": every.low,
+        "high": _edge(every.high),
+        "range": "" if every.empty else range_text(every.low, every.high, "force"),
+        "words": shown.words if every.empty or not shown.bars else "",
+    }
+
+
+def _rule(bar: Bar) -> Figures:
+    return {"label": bar.words, "low": bar.low, "high": _edge(bar.high), "empty": bar.empty}
+
+
+def _edge(rating: float) -> float | None:
+    """An upper edge as JSON can say it: None where there is none."""
+    return rating if math.isfinite(rating) else None

@@ -1,25 +1,35 @@
 """The bench: a door in a live view, to drag, compare, decide and save.
 
 Truth is small and lies in traits that a notebook can read and save: the design as the text of a
-door file, the angle, the condition shown, the unit of lengths. All else is asked for by the page
-in custom messages and answered from (door, edit) by pure functions.
+door file, the angle, the condition shown, the unit of lengths. All else the page asks for in
+custom messages, answered in `messages` from the door and an edit.
 """
 
 import secrets
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
+from IPython.display import HTML, display, update_display
 
-from strutkit.describe.doorfile import door_fingerprint, door_text, parse_door, read_door
+from strutkit.data import stock_path
+from strutkit.decide.sweep import sweep
+from strutkit.describe.doorfile import (
+    door_fingerprint,
+    door_text,
+    parse_door,
+    read_door,
+    write_door,
+)
 from strutkit.describe.records import Door, Strut
-from strutkit.errors import StrutkitError
-from strutkit.live import answers, page_files
-from strutkit.live.scene import edited
+from strutkit.describe.stock import read_stock
+from strutkit.errors import SaveError, StrutkitError
+from strutkit.live import messages, page_files
+from strutkit.live.still import OPEN_SHARE, still_html
 
 SESSION = secrets.token_hex(8)
 """Tells one run of Python from another: the page offers changes kept from an earlier one."""
@@ -31,7 +41,8 @@ class Bench(anywidget.AnyWidget):
     """The live view of one door.
 
     `door` reads and sets the design from any cell; `angle` [rad], `condition` and `unit` ("mm" or
-    "inch") what is shown. `undo`, `redo`, `reset`, `save` and `save_sheet` do what the buttons do.
+    "inch") say what is shown. `undo`, `redo`, `reset`, `open_door`, `save` and `save_sheet` do
+    what the buttons do.
     """
 
     _esm = page_files.module()
@@ -47,15 +58,16 @@ class Bench(anywidget.AnyWidget):
     def __init__(
         self, door: Door, *, path: Path | None = None, stock: Sequence[Strut] = (), **traits: Any
     ) -> None:
-        self._lock = threading.RLock()
-        self._door = door
-        self._given = door
-        self._path = path
-        self._stock = tuple(stock)
+        self.lock = threading.RLock()
+        self.stock = tuple(stock)
+        self.path = path
+        self._door = self._given = self._saved = door
         self._past: list[Door] = []
         self._future: list[Door] = []
+        self._shown_as: str | None = None
+        traits.setdefault("angle", first_angle(door))
         super().__init__(design=door_text(door), origin=door_fingerprint(door), **traits)
-        self.on_msg(self._on_message)
+        self.on_msg(messages.receive)
 
     @property
     def door(self) -> Door:
@@ -66,153 +78,125 @@ class Bench(anywidget.AnyWidget):
     def door(self, door: Door) -> None:
         if not isinstance(door, Door):
             raise TypeError(f"door is {type(door).__name__}; give a Door.")
-        with self._lock:
-            self._change(door)
+        with self.lock:
+            if door == self._door:
+                return
+            self._past = [*self._past[-MOST_UNDO:], self._door]
+            self._future = []
+            self._set(door)
 
     def undo(self) -> None:
         """Take back the last change, if there is one."""
-        with self._lock:
+        with self.lock:
             if self._past:
                 self._future.append(self._door)
                 self._set(self._past.pop())
 
     def redo(self) -> None:
         """Make the change again that was taken back last, if there is one."""
-        with self._lock:
+        with self.lock:
             if self._future:
                 self._past.append(self._door)
                 self._set(self._future.pop())
 
     def reset(self) -> None:
-        """Back to the door as it was given; this can be undone."""
+        """Back to the door as it was given or opened; this can be undone."""
         self.door = self._given
 
+    def open_door(self, path: str | PathLike[str]) -> None:
+        """Show the door of another file; this can be undone. Raises `FileFault`."""
+        door = read_door(Path(path).expanduser())
+        with self.lock:
+            self.door = door
+            self._given = self._saved = door
+            self.path = Path(path).expanduser()
+            self.origin = door_fingerprint(door)
+
+    def save(self, path: str | PathLike[str] | None = None) -> Path:
+        """Save the door file: at `path`, or where it was read or saved last.
+
+        Comments and units of the file that the door came from are kept. Raises `SaveError`.
+        """
+        with self.lock:
+            target = self.target(path, ".toml")
+            former = self.path if self.path is not None and self.path.is_file() else None
+            write_door(self._door, target, like=former)
+            self.path = target
+            self._saved = self._door
+            return target
+
+    def save_sheet(self, path: str | PathLike[str] | None = None) -> Path:
+        """Save the mount-point sheet as a PDF; None: beside the door file. Raises `SaveError`."""
+        from strutkit.show.paper import save_sheet
+
+        target = self.target(path, ".pdf")
+        save_sheet(self._door, target, length_unit="in" if self.unit == "inch" else "mm")
+        return target
+
+    def target(self, path: str | PathLike[str] | None, ending: str) -> Path:
+        """Where a file is saved: the path with an ending, or beside the door file."""
+        if path is None and self.path is None:
+            raise SaveError("This door has no file yet: say where, for example my-hatch.toml.")
+        if path is None:
+            return Path(str(self.path)).with_suffix(ending)
+        given = Path(path).expanduser()
+        return given if given.suffix else given.with_suffix(ending)
+
+    @property
+    def state(self) -> dict[str, Any]:
+        """What the toolbar needs to know."""
+        path = self.path
+        return {
+            "undo": bool(self._past),
+            "redo": bool(self._future),
+            "changed": self._door != self._given,
+            "unsaved": self._door != self._saved,
+            "path": None if path is None else str(path),
+            "sheet_path": None if path is None else str(path.with_suffix(".pdf")),
+        }
+
     @traitlets.observe("design")
-    def _design_changed(self, change: Any) -> None:
+    def _design_set(self, change: Any) -> None:
+        """A design set as text becomes the door, unless it is the door's own text."""
         if change.new != door_text(self._door):
             self.door = parse_door(change.new, "The design")
-
-    def _change(self, door: Door) -> None:
-        if door == self._door:
-            return
-        self._past = [*self._past[-MOST_UNDO:], self._door]
-        self._future = []
-        self._set(door)
 
     def _set(self, door: Door) -> None:
         self._door = door
         self.design = door_text(door)
+        if self._shown_as is not None:
+            update_display(HTML(still_html(door)), display_id=self._shown_as)
 
-    def _on_message(self, _: Any, content: Any, buffers: Any) -> None:
-        answer = _ANSWERS.get(content.get("kind")) if isinstance(content, dict) else None
-        if answer is None:
-            return
-        head = {key: content.get(key) for key in ("client", "seq", "kind")}
-        with self._lock:
-            try:
-                body, data = answer(self, content)
-            except StrutkitError as fault:
-                body, data = {"fault": str(fault)}, []
-            except Exception as fault:
-                self.send(head | {"fault": f"The kit failed: {fault!r}. Nothing is lost."})
-                raise
-        self.send(head | body, data)
+    def _ipython_display_(self) -> None:
+        """The live view, and below it a still that shows where the view cannot run.
 
-
-Answer = tuple[dict[str, Any], list[bytes]]
+        While the view runs it hides the still (bench.css).
+        """
+        display(self._repr_mimebundle_(), raw=True)
+        first = self._shown_as is None
+        self._shown_as = self._shown_as or f"strutkit-{secrets.token_hex(8)}"
+        still = HTML(still_html(self._door))
+        display(still, display_id=self._shown_as)
+        if not first:
+            update_display(still, display_id=self._shown_as)
 
 
-def _curves(bench: Bench, asked: dict[str, Any]) -> Answer:
-    door = bench._door
-    if asked.get("edit"):
-        door = edited(door, asked["edit"], bench._stock)
-    body, data = answers.curves(door, asked.get("condition", ""))
-    if asked.get("judge"):
-        body["verdict"] = answers.verdict(door, bench._stock)
-    return body, data
-
-
-def _scene(bench: Bench, asked: dict[str, Any]) -> Answer:
-    body = answers.scene(bench._door) | {"state": _state(bench)}
+def first_angle(door: Door) -> float:
+    """The angle that a door is first shown at: partly open, or shut where it cannot be swept."""
     try:
-        curves, data = answers.curves(bench._door, asked.get("condition", ""), axes=True)
-    except StrutkitError as fault:
-        return body | {"fault": str(fault)}, []
-    return body | curves, data
+        return OPEN_SHARE * sweep(door).end_of_travel
+    except StrutkitError:
+        return 0.0
 
 
-def _state(bench: Bench) -> dict[str, Any]:
-    path = bench._path
-    return {
-        "undo": bool(bench._past),
-        "redo": bool(bench._future),
-        "changed": bench._door != bench._given,
-        "path": None if path is None else str(path),
-        "sheet_path": None if path is None else str(path.with_suffix(".pdf")),
-    }
-
-
-def _commit(bench: Bench, asked: dict[str, Any]) -> Answer:
-    door = edited(bench._door, asked["edit"], bench._stock)
-    answers.curves(door, "")
-    changed = door != bench._door
-    bench._change(door)
-    return {"changed": changed}, []
-
-
-def _judge(bench: Bench, _: dict[str, Any]) -> Answer:
-    return {"verdict": answers.verdict(bench._door, bench._stock)}, []
-
-
-def _compare(bench: Bench, asked: dict[str, Any]) -> Answer:
-    place = int(asked.get("place", 0))
-    return {"compare": answers.compare(bench._door, bench._stock, place)}, []
-
-
-def _length(_: Bench, asked: dict[str, Any]) -> Answer:
-    return {"value": answers.typed_length(str(asked["text"]), str(asked["unit"]))}, []
-
-
-def _move(name: str) -> Callable[[Bench, dict[str, Any]], Answer]:
-    def answer(bench: Bench, _: dict[str, Any]) -> Answer:
-        getattr(bench, name)()
-        return {}, []
-
-    return answer
-
-
-def _nothing(_: Bench, __: dict[str, Any]) -> Answer:
-    return {}, []
-
-
-_ANSWERS: dict[Any, Callable[[Bench, dict[str, Any]], Answer]] = {
-    "nudge": _nothing,
-    "curves": _curves,
-    "scene": _scene,
-    "state": lambda bench, _: ({"state": _state(bench)}, []),
-    "commit": _commit,
-    "judge": _judge,
-    "compare": _compare,
-    "length": _length,
-    "undo": _move("undo"),
-    "redo": _move("redo"),
-    "reset": _move("reset"),
-}
-"""Kind of message from the page -> what answers it."""
-
-
-def bench(
-    door: Door | str | PathLike[str], *, stock: Sequence[Strut] | None = None
-) -> Bench:
+def bench(door: Door | str | PathLike[str], *, stock: Sequence[Strut] | None = None) -> Bench:
     """The live view of a door, as a widget.
 
     door: a `Door`, or the path of a door file (then Save writes to that file). stock: struts to
-    compare (None: the generic list). Raises `StrutkitError` where the file cannot be read.
+    compare (None: the generic list). Raises `FileFault` where the file cannot be read.
     """
-    from strutkit.data import stock_path
-    from strutkit.describe.stock import read_stock
-
-    path = None if isinstance(door, Door) else Path(door)
-    shown = door if isinstance(door, Door) else read_door(door)
     struts = read_stock(stock_path()) if stock is None else tuple(stock)
-    return Bench(shown, path=path, stock=struts)
+    if isinstance(door, Door):
+        return Bench(door, stock=struts)
+    path = Path(door).expanduser()
+    return Bench(read_door(path), path=path, stock=struts)

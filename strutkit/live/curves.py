@@ -3,15 +3,15 @@
 Arrays travel as 32-bit floats, described by a list of (name, rows, columns).
 """
 
+import itertools
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide import summary as summaries
-from strutkit.decide.conditions import is_fault
+from strutkit.decide.conditions import door_statics, is_fault
 from strutkit.decide.loads import held_by_hand, radial_forces
-from strutkit.decide.conditions import door_statics
 from strutkit.decide.sweep import Sweep, sweep_conditions
 from strutkit.describe.records import Door
 
@@ -83,7 +83,7 @@ def _segments(shown: Sweep, key: summaries.Summary) -> list[list[Any]]:
     edges = sorted({0.0, shown.end_of_travel, *(each for band in bands for each in band)})
     edges = sorted({*edges, *(one.angle for one in key.balance)})
     pieces: list[list[Any]] = []
-    for low, high in zip(edges[:-1], edges[1:], strict=True):
+    for low, high in itertools.pairwise(edges):
         middle = (low + high) / 2.0
         if any(band[0] <= middle <= band[1] for band in bands):
             word = "rests"

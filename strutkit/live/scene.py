@@ -34,7 +34,7 @@ DRAWN_ROD_SHOWN = 0.012
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ViewFrame:
-    """The axes of the view: rows outward, upward, along [3, 3], and a point on the hinge line [m]."""
+    """Axes of the view, rows outward, upward, along [3, 3]; origin, on the hinge line [m] [3]."""
 
     origin: Floats
     axes: Floats
@@ -80,8 +80,7 @@ def scene(door: Door) -> dict[str, Any]:
         "hinge_points": [seen(door.hinge.first), seen(door.hinge.second)],
         "struts": [_strut(frame, place, one) for place, one in _with_places(door)],
         "zones": [
-            {"part": zone.part, "corners": frame.seen(zone.corners).tolist()}
-            for zone in door.zones
+            {"part": zone.part, "corners": frame.seen(zone.corners).tolist()} for zone in door.zones
         ],
         "conditions": [_condition(plane, one) for one in all_conditions(door)],
         "limits": {

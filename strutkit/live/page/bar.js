@@ -3,7 +3,8 @@
 class Bar {
   constructor(store) {
     this.store = store;
-    this.title = element("h2", { class: "sk-name" });
+    this.title = element("h2", { class: "sk-name" }, element("span"),
+      element("small", {}, "not saved"));
     this.undo = button("Undo", {}, icon("undo"));
     this.redo = button("Redo", {}, icon("redo"));
     this.undo.addEventListener("click", () => store.change("undo"));
@@ -34,8 +35,9 @@ class Bar {
 
   update() {
     const { scene, state, lost } = this.store;
-    setText(this.title, scene.name);
+    setText(this.title.firstChild, scene.name);
     this.title.title = scene.name;
+    show(this.title.lastChild, state.unsaved);
     this.undo.disabled = lost || !state.undo;
     this.redo.disabled = lost || !state.redo;
     this.reset.disabled = lost || !state.changed;
@@ -164,7 +166,6 @@ class Message {
     setText(this.action, line.label ?? "");
     show(this.action, Boolean(line.action));
     show(this.dismiss, Boolean(line.dismiss));
-    this.node.title = line.fault ?? "";
   }
 
   line() {
@@ -178,14 +179,14 @@ class Message {
         clock(store.silentSince)}.`, more: "A cell is running, or the kernel has stopped." };
     }
     if (store.refused) {
-      const [first, ...rest] = sentences(store.refused.words);
+      const [first, rest] = sentences(store.refused.words);
       return { state: "refused", sign: "fails", words: first,
-        more: `${rest.join(" ")} Picture and numbers show the last place that fits.`.trim(),
-        fault: store.refused.words, label: "Back to it", action: () => store.cancel() };
+        more: `${rest} Picture and numbers show the last place that fits.`.trim(),
+        label: "Back to it", action: () => store.cancel() };
     }
     if (store.fault && !store.notice) {
-      const [first, ...rest] = sentences(store.fault);
-      return { state: "refused", sign: "fails", words: first, more: rest.join(" ") };
+      const [first, rest] = sentences(store.fault);
+      return { state: "refused", sign: "fails", words: first, more: rest };
     }
     if (store.notice) {
       return { state: store.notice.good ? "good" : "notice",
@@ -210,7 +211,8 @@ class Message {
   }
 }
 
-// A text in its sentences: the first carries what is wrong.
+// The part of a text that says what is wrong, and the rest.
 function sentences(text) {
-  return text.split(/(?<=[.:]) (?=\S)/).map((one) => one.replace(/:$/, "."));
+  const [first] = text.split(/(?<=[.:]) (?=\S)/);
+  return [first, text.slice(first.length).trim()];
 }

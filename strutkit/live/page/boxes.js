@@ -88,10 +88,9 @@ class Boxes {
     const options = [];
     scene.struts.forEach((strut, index) => {
       if (scene.struts.findIndex((one) => one.place === strut.place) !== index) return;
-      const pair = strut.mirrored ? " and its twin" : "";
       for (const mount of ["panel", "frame"]) {
         options.push(element("option", { value: `${strut.place} ${mount}` },
-          `${strut.name}${pair}, ${SIDES[mount]}`));
+          `${strut.name}, ${SIDES[mount]}`));
       }
     });
     this.choice.replaceChildren(...options);
@@ -108,8 +107,7 @@ class Boxes {
     setText(this.unit, unit);
     const strut = store.strutAt(selected.place);
     this.boxes.forEach(({ word, input }, axis) => {
-      const direction = way(scene.words, axis, at[axis]);
-      const name = axis === 2 ? `along, ${direction}` : direction;
+      const name = way(scene.words, axis, at[axis]);
       setText(word, name);
       const text = lengthFigure(Math.abs(at[axis]), unit);
       input.setAttribute("aria-label",
@@ -122,9 +120,8 @@ class Boxes {
 
 // The view along the hinge line, seen from outside: where each mount sits along it.
 class AlongView {
-  constructor(store, family) {
+  constructor(store) {
     this.store = store;
-    this.family = family;
     this.node = drawing("svg", { class: "sk-along", role: "group",
       "aria-label": "Places along the hinge line, seen from outside" });
     this.still = drawing("g");
@@ -194,7 +191,7 @@ class AlongView {
         drawing("path", { d: `M${x - 9} 22h18M${x} 13v18`, class: "sk-hinge-cross" }));
     }
     parts.push(drawing("line", { x1: this.centre, x2: this.centre, y1: 8, y2: 102, class: "sk-arc" }));
-    const labels = new Labels(this.width, 104, this.family);
+    const labels = new Labels(this.width, 104);
     labels.block(this.centre - 2, 0, 4, 104);
     this.handles = [];
     const grabs = [];

@@ -6,9 +6,8 @@ const STATES = { falls: "falls", rests: "stays", rises: "rises by itself" };
 // Angle slider, play button, and what the panel does by itself at each angle ----------------------
 
 class AngleSlider {
-  constructor(store, family) {
+  constructor(store) {
     this.store = store;
-    this.family = family;
     this.button = button("Play", { class: "sk-play" }, icon("play"));
     this.button.addEventListener("click", () => this.togglePlay());
     this.node = drawing("svg", { class: "sk-chart sk-slider" });
@@ -67,7 +66,7 @@ class AngleSlider {
     assign(this.node, { width, height: 66, viewBox: `0 0 ${width} 66` });
     const parts = [drawing("rect", { x: PLOT_LEFT, y: 24, width: this.span, height: 16,
       class: "sk-track" })];
-    const ticks = angleTicks(this.stop, this.span);
+    const ticks = angleTicks(this.stop, this.span, 36);
     for (const tick of ticks) {
       const last = tick === this.stop;
       parts.push(drawing("line", { x1: this.x(tick), x2: this.x(tick), y1: 40, y2: 45,
@@ -96,7 +95,7 @@ class AngleSlider {
         parts.push(drawing("path", { d: dotsPath(x0, x1, 24, 40), class: "sk-dots" }));
       }
       const text = STATES[word];
-      const room = textWidth(text, 11.5, 400, this.family) + 10;
+      const room = textWidth(text, 11.5, 400) + 10;
       const thumb = this.x(store.shownAngle);
       const centre = word === "rises" ? x1 - room / 2 : x0 + room / 2;
       if (word !== "rests" && x1 - x0 > room && Math.abs(thumb - centre) > room / 2 + 16) {
@@ -117,7 +116,7 @@ class AngleSlider {
       const thumb = this.x(store.shownAngle);
       parts.push(drawing("path", { d: `M${x} 21V43`, class: "sk-lift" }));
       const text = `lifts off ${degrees(liftOff)}`;
-      const width = textWidth(text, 12, 600, this.family);
+      const width = textWidth(text, 12, 600);
       const left = Math.min(Math.max(x - width / 2, PLOT_LEFT - 6), this.width - width - 4);
       const clash = Math.abs(left + width / 2 - thumb) < width / 2 + 22;
       const beside = thumb > x ? Math.max(thumb - 22 - width, 0) : thumb + 22;
@@ -195,9 +194,8 @@ function dotsPath(x0, x1, y0, y1) {
 // A chart with curves, a cursor and labels that hold their place during a drag --------------------
 
 class CurveChart {
-  constructor(store, family, className, label) {
+  constructor(store, className, label) {
     this.store = store;
-    this.family = family;
     this.plot = new Plot(className, label);
     this.node = this.plot.node;
     this.cursor = drawing("line", { class: "sk-cursor" });
@@ -258,7 +256,7 @@ class CurveChart {
       const upper = index === 0 ? first <= second : second < first;
       parts.push(drawing("circle", { cx: x, cy: y, r: 3.4, class: `sk-point ${className}` }));
       if (text) {
-        const left = upper || rightEdge;
+        const left = (upper || rightEdge) && x > PLOT_LEFT + 34;
         parts.push(drawing("text", { x: left ? x - 7 : x + 7, y: upper ? y - 4 : y + 13,
           "text-anchor": left ? "end" : "start", class: `sk-label sk-strong ${className}` }, text));
       }
@@ -274,8 +272,8 @@ class CurveChart {
       this.stamp.replaceChildren();
       return;
     }
-    const width = textWidth(text, 12, 400, this.family) + 14;
-    const right = this.plot.right - 24;
+    const width = textWidth(text, 12, 400) + 14;
+    const right = this.plot.right - 36;
     this.stamp.replaceChildren(
       drawing("rect", { x: right - width, y: 1, width, height: 19 }),
       drawing("text", { x: right - width / 2, y: 14.5, "text-anchor": "middle" }, text),
@@ -284,8 +282,8 @@ class CurveChart {
 }
 
 class MomentChart extends CurveChart {
-  constructor(store, family) {
-    super(store, family, "sk-moment", "Moment about the hinge line against opening angle");
+  constructor(store) {
+    super(store, "sk-moment", "Moment about the hinge line against opening angle");
     this.axisName = "moment";
     this.title = "Moment about the hinge line";
     this.unit = "N·m";
@@ -316,7 +314,7 @@ class MomentChart extends CurveChart {
   relabel() {
     const { arrays } = this.store.curves;
     const { plot } = this;
-    const labels = new Labels(plot.width, plot.bottom, this.family);
+    const labels = chartLabels(plot);
     const [angle] = arrays.angle;
     const struts = plot.points(angle, arrays.strut_moment[0]);
     const weight = plot.points(angle, arrays.weight_moment[0]);
@@ -374,8 +372,8 @@ function mean(values) {
 
 // Hand force, signed: push to open upward, push to shut downward, both figured positive.
 class ForceChart extends CurveChart {
-  constructor(store, family) {
-    super(store, family, "sk-force", "Hand force at the handle against opening angle");
+  constructor(store) {
+    super(store, "sk-force", "Hand force at the handle against opening angle");
     this.axisName = "force";
     this.title = "Hand force at the handle";
     this.unit = "N";
@@ -436,7 +434,7 @@ class ForceChart extends CurveChart {
     const { limits } = this.store.scene;
     const [angle] = arrays.angle;
     const [band] = arrays.band_angle;
-    const labels = new Labels(plot.width, plot.bottom + 6, this.family);
+    const labels = chartLabels(plot);
     const opening = plot.points(angle, arrays.opening[0]);
     const closing = plot.points(angle, arrays.closing[0], -1);
     const worst = { opening: plot.points(band, arrays.worst_opening[0]),
@@ -466,7 +464,7 @@ class ForceChart extends CurveChart {
     }
     if (this.store.scene.conditions.length > 1) {
       for (const name of ["opening", "closing"]) {
-        const gapped = worst[name].filter((_, i) => i % 3 === 0).reverse();
+        const gapped = worst[name].filter(([x], i) => i % 3 === 0 && x > PLOT_LEFT + 44).reverse();
         if (worstApart(arrays, name)) {
           put("worst", gapped.flatMap(([x, y]) => [[Math.min(x, plot.right), y - 5, "end"],
             [Math.min(x, plot.right), y + 14, "end"]]), name === "opening" ? "sk-open" : "sk-shut");
@@ -528,8 +526,8 @@ function worstApart(arrays, name) {
 
 // Strut length within its travel: the fitted struts, both ends of the stroke, what is to be kept.
 class LengthChart extends CurveChart {
-  constructor(store, family) {
-    super(store, family, "sk-length", "Strut length against opening angle");
+  constructor(store) {
+    super(store, "sk-length", "Strut length against opening angle");
     this.axisName = "length";
     this.unit = "mm";
     this.limits = drawing("g");
@@ -587,7 +585,7 @@ class LengthChart extends CurveChart {
   relabel() {
     const { plot, strut } = this;
     if (!strut) return;
-    const labels = new Labels(plot.width, plot.bottom + 4, this.family);
+    const labels = chartLabels(plot);
     const points = plot.points(this.store.curves.arrays.angle[0],
       this.store.curves.arrays.strut_length[this.row]);
     labels.blockLine(points);
@@ -630,8 +628,8 @@ function roundTicks(low, high, count = 4) {
 
 // Radial load at each hinge point, held by the hand.
 class HingeChart extends CurveChart {
-  constructor(store, family) {
-    super(store, family, "sk-hinge-loads", "Load at each hinge point against opening angle");
+  constructor(store) {
+    super(store, "sk-hinge-loads", "Load at each hinge point against opening angle");
     this.axisName = "hinge";
     this.title = "Load at each hinge point, held by the hand";
     this.unit = "N";
@@ -665,7 +663,7 @@ class HingeChart extends CurveChart {
   relabel() {
     const { plot } = this;
     const { arrays } = this.store.curves;
-    const labels = new Labels(plot.width, plot.bottom + 4, this.family);
+    const labels = chartLabels(plot);
     const first = plot.points(arrays.angle[0], arrays.first[0]);
     const second = plot.points(arrays.angle[0], arrays.second[0]);
     labels.blockLine(first);

@@ -78,10 +78,15 @@ function icon(name) {
 }
 
 let ruler = null;
+let family = "sans-serif";
 const widths = new Map();
 
+function useFamily(name) {
+  if (name) family = name;
+}
+
 // Width of a text in the page's own font [px].
-function textWidth(text, size = 12, weight = 400, family = "sans-serif") {
+function textWidth(text, size = 12, weight = 400) {
   const font = `${weight} ${size}px ${family}`;
   const key = font + text;
   if (!widths.has(key)) {
@@ -96,10 +101,9 @@ function textWidth(text, size = 12, weight = 400, family = "sans-serif") {
 // Finds a free place for each label of one picture: the first of its places that meets nothing,
 // else the one that meets least.
 class Labels {
-  constructor(width, height, family) {
+  constructor(width, height) {
     this.width = width;
     this.height = height;
-    this.family = family;
     this.taken = [];
   }
 
@@ -107,10 +111,10 @@ class Labels {
     this.taken.push({ x, y, width, height, weight });
   }
 
-  blockLine(points, weight = 0.6, half = 3) {
+  blockLine(points, weight = 3, half = 3) {
     for (let i = 1; i < points.length; i += 1) {
       const [[x0, y0], [x1, y1]] = [points[i - 1], points[i]];
-      const pieces = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / 8));
+      const pieces = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / 5));
       for (let k = 0; k < pieces; k += 1) {
         const t = (k + 0.5) / pieces;
         this.block(x0 + t * (x1 - x0) - half, y0 + t * (y1 - y0) - half, 2 * half, 2 * half,
@@ -133,7 +137,7 @@ class Labels {
 
   // places: [x, y, anchor] of the text's baseline; returns the one taken.
   place(text, places, { size = 12, weight = 400, enough = 4 } = {}) {
-    const width = textWidth(text, size, weight, this.family);
+    const width = textWidth(text, size, weight);
     const height = size * 1.2;
     let best = null;
     for (const [x, y, anchor = "start"] of places) {
@@ -143,7 +147,7 @@ class Labels {
       if (best === null || cost < best.cost) best = { cost, box, x, y, anchor };
       if (cost <= enough) break;
     }
-    this.taken.push({ ...best.box, weight: 3 });
+    this.taken.push({ ...best.box, weight: 8 });
     return best;
   }
 }

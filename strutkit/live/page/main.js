@@ -8,7 +8,6 @@ class View {
     this.store = store;
     this.root = element("div", { class: "strutkit-bench" });
     host.append(this.root);
-    this.family = getComputedStyle(this.root).fontFamily;
     this.parts = this.build();
     this.root.addEventListener("keydown", (event) => event.stopPropagation());
     this.resize = new ResizeObserver(() => this.layout());
@@ -25,10 +24,10 @@ class View {
   }
 
   build() {
-    const { store, family } = this;
+    const { store } = this;
     const bar = new Bar(store);
     const message = new Message(store);
-    const side = new SideView(store, family);
+    const side = new SideView(store);
     const condition = control("select", { "aria-label": "Shown in" });
     condition.addEventListener("change", () => store.keep("condition", condition.value));
     const zoom = element("div", { class: "sk-zoom" }, ...[["Smaller", "less", () =>
@@ -39,22 +38,25 @@ class View {
       return one;
     }));
     const boxes = new Boxes(store);
-    const along = new AlongView(store, family);
-    const slider = new AngleSlider(store, family);
-    const charts = { moment: new MomentChart(store, family), force: new ForceChart(store, family),
-      length: new LengthChart(store, family), hinge: new HingeChart(store, family) };
+    const along = new AlongView(store);
+    const slider = new AngleSlider(store);
+    const charts = { moment: new MomentChart(store), force: new ForceChart(store),
+      length: new LengthChart(store), hinge: new HingeChart(store) };
     const findings = new Findings(store);
-    const rating = new RatingView(store, family);
+    const rating = new RatingView(store);
     const compare = new CompareView(store);
-    const map = new MapView(store, family);
+    const map = new MapView(store);
     this.root.append(bar.node, bar.form.node, message.node, element("div", { class: "sk-grid" },
-      element("div", { class: "sk-area-side" }, element("div", { class: "sk-shown" },
-        element("label", {}, element("span", {}, "Shown in"), condition), zoom), side.node, boxes.node,
-      along.node),
-      element("div", { class: "sk-area-charts" }, slider.box, charts.moment.node, charts.force.node),
-      findings.node, rating.node,
-      element("section", { class: "sk-block sk-area-map" }, map.node),
-      element("section", { class: "sk-block sk-area-loads" }, charts.length.node, charts.hinge.node),
+      element("div", { class: "sk-column" },
+        element("div", { class: "sk-area-side" }, element("div", { class: "sk-shown" },
+          element("label", {}, element("span", {}, "Shown in"), condition), zoom), side.node, boxes.node,
+        along.node),
+        findings.node),
+      element("div", { class: "sk-column" },
+        element("div", { class: "sk-area-charts" }, slider.box, charts.moment.node, charts.force.node),
+        rating.node,
+        element("section", { class: "sk-block sk-area-map" }, map.node),
+        element("section", { class: "sk-block sk-area-loads" }, charts.length.node, charts.hinge.node)),
       compare.node));
     return { bar, message, side, condition, boxes, along, slider, charts, findings, rating, compare,
       map };
@@ -75,6 +77,7 @@ class View {
   layout() {
     const width = Math.floor(this.host.clientWidth);
     if (!width || !this.store.scene || !this.store.curves) return;
+    useFamily(getComputedStyle(this.root).fontFamily);
     const inner = width - 16;
     const wide = width >= WIDE;
     const narrow = !wide;
@@ -97,7 +100,7 @@ class View {
     charts.hinge.layout(right, 190, true);
     findings.narrow = narrow;
     rating.layout(right, narrow);
-    map.layout(left);
+    map.layout(right);
     findings.update();
     this.laid = true;
   }

@@ -1,9 +1,8 @@
 // Mount map of the handle in use: where each rule holds, where all hold, and how well.
 
 class MapView {
-  constructor(store, family) {
+  constructor(store) {
     this.store = store;
-    this.family = family;
     this.node = element("div", { class: "sk-map" });
   }
 

@@ -18,11 +18,12 @@ function limitPathUpright(x, y0, y1, side) {
   return path;
 }
 
-function angleTicks(stop, width) {
+// Ticks at round angles, and the end; those that would touch the figure at the end are left out.
+function angleTicks(stop, width, endRoom) {
   const room = Math.max(1, Math.floor(width / 48));
   const step = [5, 10, 15, 20, 30, 45, 60, 90].find((one) => stop / DEGREE / one <= room) ?? 90;
   const ticks = [];
-  for (let at = 0; at * DEGREE < stop - step * 0.45 * DEGREE; at += step) ticks.push(at * DEGREE);
+  for (let at = 0; at * DEGREE < stop * (1 - endRoom / width); at += step) ticks.push(at * DEGREE);
   return [...ticks, stop];
 }
 
@@ -104,7 +105,7 @@ class Plot {
       );
     }
     if (angles) {
-      for (const tick of angleTicks(this.stop, this.span)) {
+      for (const tick of angleTicks(this.stop, this.span, 72)) {
         const last = tick === this.stop;
         parts.push(drawing("text", { x: last ? this.right : this.x(tick), y: this.height - 5,
           class: "sk-figure", "text-anchor": last ? "end" : "middle" },
@@ -115,12 +116,22 @@ class Plot {
   }
 }
 
+// The free places of a chart: not over the title, not over the figures at the left.
+function chartLabels(plot) {
+  const labels = new Labels(plot.width, plot.bottom + 6);
+  labels.block(0, 0, plot.width, plot.top - 8, 20);
+  labels.block(0, 0, PLOT_LEFT - 2, plot.height, 20);
+  return labels;
+}
+
 // Where a label of a curve may stand: along it, above or below.
 function besideCurve(points, gap = 7) {
   const places = [];
   for (const share of [0.6, 0.7, 0.5, 0.4, 0.8, 0.3, 0.2, 0.88, 0.12]) {
     const [x, y] = points[Math.min(points.length - 1, Math.round(share * (points.length - 1)))];
-    places.push([x, y - gap, "middle"], [x, y + gap + 9, "middle"]);
+    for (const more of [0, 7, 14]) {
+      places.push([x, y - gap - more, "middle"], [x, y + gap + 9 + more, "middle"]);
+    }
   }
   return places;
 }

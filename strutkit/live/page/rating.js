@@ -2,9 +2,8 @@
 // drag along it.
 
 class RatingView {
-  constructor(store, family) {
+  constructor(store) {
     this.store = store;
-    this.family = family;
     this.svg = drawing("svg", { class: "sk-chart sk-rating" });
     this.still = drawing("g");
     this.bars = drawing("g");
@@ -173,7 +172,7 @@ class RatingView {
     const [x0, x1] = [this.x(window_.low), this.x(window_.high ?? Infinity)];
     parts.push(drawing("rect", { x: x0, y: barY, width: Math.max(1.5, x1 - x0), height: 14,
       class: "sk-bar-all" }));
-    const width = textWidth(window_.range, 12, 600, this.family);
+    const width = textWidth(window_.range, 12, 600);
     const after = x0 - 8 - width < (this.narrow ? 0 : 96);
     parts.push(haloText(window_.range, { x: after ? x1 + 8 : x0 - 8, y: barY + 11.5,
       anchor: after ? "start" : "end" }, "sk-strong"));

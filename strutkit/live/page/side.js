@@ -4,9 +4,8 @@ const MOUNTS = ["frame", "panel"];
 const SIDES = { frame: "fixed side", panel: "door side" };
 
 class SideView {
-  constructor(store, family) {
+  constructor(store) {
     this.store = store;
-    this.family = family;
     this.zoom = 1;
     this.pan = [0, 0];
     this.handles = [];
@@ -127,7 +126,7 @@ class SideView {
   // All that moves with the angle or with a drag.
   turn() {
     if (!this.width || !this.store.scene) return;
-    this.labels = new Labels(this.width, this.height, this.family);
+    this.labels = new Labels(this.width, this.height);
     this.placeHandles();
     this.drawDimensions();
     this.drawPanel();
@@ -332,8 +331,8 @@ class SideView {
     if (curves.lift_off > 0) {
       const [x, y] = this.arcPlace(curves.lift_off, 18);
       const [xi, yi] = this.arcPlace(curves.lift_off, -20);
-      put(`lifts off ${degrees(curves.lift_off)}`, [[x, y, "start"], [x, y + 12, "start"],
-        [x, y, "end"], [x, y - 8, "middle"], [x, y + 12, "middle"], [x, y - 10, "end"],
+      put(`lifts off ${degrees(curves.lift_off)}`, [[x + 3, y, "start"], [x + 3, y + 12, "start"],
+        [x - 3, y, "end"], [x, y - 8, "middle"], [x, y + 12, "middle"], [x, y - 10, "end"],
         [xi, yi, "end"], [xi, yi, "start"]], "sk-strong", { weight: 600 });
     }
     for (const [angle, text] of [[0, "shut"], [curves.end, `open ${end}°`]]) {

@@ -35,7 +35,7 @@ class Store {
     this.selected = { place: 0, mount: "panel" };
     this.chosen = null; // name of the finding that was clicked
     this.angle = model.get("angle");
-    this.lastJudged = 0;
+    this.nextJudged = 0;
     this.frame = null;
     this.pending = null;
     this.timers = new Set();
@@ -150,10 +150,12 @@ class Store {
 
   select(place, mount) {
     if (this.selected.place === place && this.selected.mount === mount) return;
+    const moved = this.selected.place !== place;
     this.selected = { place, mount };
     this.map = null;
     this.tell("select");
-    this.wantMap();
+    if (moved) this.judge();
+    else this.wantMap();
   }
 
   // Drag: drawn at once, streamed on animation frames ---------------------------------------------
@@ -177,12 +179,12 @@ class Store {
   stream() {
     if (this.pending === null || this.flying.size >= MOST_IN_FLIGHT) return;
     const now = performance.now();
-    const judge = now - this.lastJudged > JUDGE_EVERY;
-    if (judge) this.lastJudged = now;
+    const judge = now > this.nextJudged;
+    if (judge) this.nextJudged = Infinity;
     const edit = this.pending;
     this.pending = null;
     const seq = this.post("curves", { edit, judge, condition: this.model.get("condition") });
-    this.flying.set(seq, { edit, since: now });
+    this.flying.set(seq, { edit, judge, since: now });
     // A single small packet waits for the next; an empty one sends it on its way.
     if (this.flying.size === 1) {
       requestAnimationFrame(() => {
@@ -287,11 +289,11 @@ class Store {
 
   async judge() {
     if (this.dragging) return;
-    const verdict = await this.ask("judge");
+    const verdict = await this.ask("judge", { place: this.selected.place });
     if (this.dragging) return;
     this.verdict = verdict.fault ? null : verdict.verdict;
     this.tell("verdict");
-    const compare = await this.ask("compare");
+    const compare = await this.ask("compare", { place: this.selected.place });
     if (this.dragging || compare.fault) return;
     this.compare = compare.compare;
     this.tell("compare");
@@ -321,8 +323,14 @@ class Store {
     }
     const sent = this.flying.get(content.seq);
     this.flying.delete(content.seq);
+    if (sent?.judge) this.judgedIn(performance.now() - sent.since);
     if (sent && content.seq > this.shownSeq) this.accept(sent.edit, answer);
     this.pump();
+  }
+
+  // Findings cost more than curves: they take at most a third of the time.
+  judgedIn(milliseconds) {
+    this.nextJudged = performance.now() + Math.max(JUDGE_EVERY, 2 * milliseconds);
   }
 
   accept(edit, answer) {
@@ -349,7 +357,10 @@ class Store {
     let oldest = null;
     for (const [seq, { since }] of this.flying) {
       oldest = Math.min(oldest ?? since, since);
-      if (now - since > GIVE_UP) this.flying.delete(seq);
+      if (now - since > GIVE_UP) {
+        this.flying.delete(seq);
+        this.nextJudged = now + JUDGE_EVERY;
+      }
     }
     if (oldest !== null && now - oldest > WAITING) this.setWaiting(true);
     if (this.pending !== null && this.flying.size < MOST_IN_FLIGHT) this.pump();

@@ -1,0 +1,143 @@
+"""Struts side by side at the mounts of a door: figures of the worst condition in service."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from strutkit.decide.conditions import is_fault
+from strutkit.decide.judging import Study, study
+from strutkit.decide.limit_rules import Worst, measure
+from strutkit.decide.sweep import Sweep, sweep_many
+from strutkit.describe.numbers import quantity_text
+from strutkit.describe.records import Door, Strut
+from strutkit.errors import StrutkitError
+from strutkit.live.scene import edited
+
+MOST_ROWS = 6
+SAME_SIZE = 5e-4
+"""Struts whose lengths differ by no more than this [m] go to the same mounts."""
+
+OTHER_RATINGS = (0.8, 0.9, 1.0, 1.1, 1.2)
+"""Ratings tried where the stock list has no strut of the size, as shares of the present one."""
+
+CURVE_POINTS = 40
+
+
+def same_size(one: Strut, other: Strut) -> bool:
+    """Whether two struts have the same length and stroke."""
+    apart = max(abs(one.extended_length - other.extended_length), abs(one.stroke - other.stroke))
+    return apart <= SAME_SIZE
+
+
+def comparison(door: Door, stock: Sequence[Strut], place: int) -> dict[str, Any]:
+    """Up to six struts of the present size, smallest rating first, each judged in this door."""
+    if not 0 <= place < len(door.struts):
+        return {"rows": [], "source": ""}
+    present = door.struts[place].strut
+    edits, source = _candidates(present, stock)
+    rows = [_row(door, {"place": place} | edit, stock) for edit in edits]
+    swept = [row for row in rows if "fault" not in row]
+    highs = [max(row["opening"]) for row in swept]
+    lows = [-max(row["closing"]) for row in swept]
+    room = 5.0
+    scale = {"low": min(lows, default=0.0) - room, "high": max([*highs, 0.0]) + room}
+    return {"rows": rows, "source": source, "scale": scale}
+
+
+def _candidates(present: Strut, stock: Sequence[Strut]) -> tuple[list[dict[str, Any]], str]:
+    """Edits that put each strut in the place of the present one."""
+    fitting = [(one.rating, index) for index, one in enumerate(stock) if same_size(one, present)]
+    others = [pair for pair in fitting if not _is_label(stock[pair[1]], present)]
+    if not others:
+        edits = [{"rating": one} if one != present.rating else {} for one in _near(present.rating)]
+        return edits, "no other of its size in the stock list: at other ratings"
+    near = sorted(others, key=lambda pair: abs(pair[0] - present.rating))[: MOST_ROWS - 1]
+    rows: list[tuple[float, dict[str, Any]]] = [(one, {"stock": index}) for one, index in near]
+    rows.append((present.rating, {}))
+    rows.sort(key=lambda row: row[0])
+    return [edit for _, edit in rows], "of its size in the stock list"
+
+
+def _near(rating: float) -> list[float]:
+    """Round ratings about the present one, itself among them [N]."""
+    step = 5.0 if rating < 500.0 else 10.0
+    round_ratings = {max(step, round(rating * share / step) * step) for share in OTHER_RATINGS}
+    return sorted({one for one in round_ratings if abs(one - rating) >= step / 2} | {rating})
+
+
+def _is_label(row: Strut, present: Strut) -> bool:
+    """Whether a row of the stock list is the strut that hangs there now."""
+    code = row.order_code or row.name
+    return replace(row, name=present.name, order_code=code) == present
+
+
+def _row(door: Door, edit: dict[str, Any], stock: Sequence[Strut]) -> dict[str, Any]:
+    now = len(edit) == 1
+    changed = door if now else edited(door, edit, stock)
+    strut = changed.struts[edit["place"]].strut
+    row: dict[str, Any] = {"name": _title(strut, edit, stock), "now": now, "edit": edit}
+    row["price"] = strut.price
+    try:
+        looked = study(changed)
+    except StrutkitError as fault:
+        return row | {"fault": str(fault)}
+    return row | _figures(looked)
+
+
+def _title(strut: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> str:
+    if "stock" in edit:
+        return stock[edit["stock"]].name
+    rating = quantity_text(strut.rating, "force")
+    return f"{strut.order_code}, {rating}" if strut.order_code else rating
+
+
+def _figures(looked: Study) -> dict[str, Any]:
+    worst = {one.name: one for one in measure(looked)}
+    broken = [name for name, one in worst.items() if one.ok is False]
+    if {"travel_compressed", "travel_extended"} & set(broken):
+        broken.append("travel")
+    judged = [one.ok for one in worst.values() if one.ok is not None]
+    state = "not judged" if not judged else "passes" if all(judged) else "fails"
+    gas = [looked.summaries[row].gas_to_spare for row in looked.service]
+    spare = min((one for one in gas if one is not None), default=None)
+    return {
+        "state": state,
+        "broken": broken,
+        "lift_off": worst["lift_off"].value if "lift_off" in worst else None,
+        "hand_opening": _force(worst, "hand_opening", "up"),
+        "hand_closing": _force(worst, "hand_closing", "up"),
+        "reserve_force": _force(worst, "reserve_force", "down"),
+        "gas_to_spare": "" if spare is None else quantity_text(spare, "share", toward="down"),
+        "hinge": _force(worst, "hinge_radial", "up"),
+        "kept_shut": _kept(worst, "travel_compressed"),
+        "kept_open": _kept(worst, "travel_extended"),
+    } | _small_curves(looked)
+
+
+def _force(worst: dict[str, Worst], name: str, toward: str) -> str:
+    value = worst[name].value if name in worst else None
+    return "" if value is None else quantity_text(value, "force", toward=toward, unit=False)  # type: ignore[arg-type]
+
+
+def _kept(worst: dict[str, Worst], name: str) -> float:
+    """Stroke kept [mm], whole millimetres toward less."""
+    value = worst[name].value if name in worst else None
+    return math.floor((value or 0.0) * 1e3 + 1e-6)
+
+
+def _small_curves(looked: Study) -> dict[str, list[float]]:
+    """Worst hand forces over the travel, at a few angles."""
+    rows = [row for row in looked.service if not is_fault(looked.conditions[row])]
+    conditions = [looked.conditions[row] for row in rows]
+    every: tuple[Sweep, ...] = sweep_many(looked.door, conditions, looked.model.take(rows))
+    pick = np.linspace(0, len(every[0].angle) - 1, CURVE_POINTS).round().astype(int)
+    opening = np.max([one.hand_force_opening for one in every], axis=0)[pick]
+    closing = np.max([one.hand_force_closing for one in every], axis=0)[pick]
+    return {
+        "angle": every[0].angle[pick].round(4).tolist(),
+        "opening": opening.round(1).tolist(),
+        "closing": closing.round(1).tolist(),
+    }

@@ -1,0 +1,161 @@
+"""Messages from the page and their answers: one lock, one place where errors are caught.
+
+Each message carries "client", "seq" and "kind"; its answer carries the same. A `StrutkitError`
+is answered as "fault", shown in the message line of the page. Handlers may run in a thread of
+their own while a cell runs.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from strutkit.describe.doorfile import parse_door
+from strutkit.errors import RecordError, StrutkitError
+from strutkit.live import answers
+from strutkit.live.comparison import comparison
+from strutkit.live.scene import edited, scene
+
+if TYPE_CHECKING:
+    from strutkit.live.bench import Bench
+
+Asked = dict[str, Any]
+Answer = tuple[dict[str, Any], list[bytes]]
+
+
+def receive(bench: "Bench", asked: Any, _: Any) -> None:
+    """Answer one message of the page."""
+    answer = HANDLERS.get(asked.get("kind")) if isinstance(asked, dict) else None
+    if answer is None:
+        return
+    head = {key: asked.get(key) for key in ("client", "seq", "kind")}
+    data: list[bytes] = []
+    with bench.lock:
+        try:
+            body, data = answer(bench, asked)
+        except StrutkitError as fault:
+            body = {"fault": str(fault)}
+        except Exception as fault:
+            words = f"The kit failed: {type(fault).__name__}, {fault}. Nothing is lost."
+            bench.send(head | {"fault": words})
+            raise
+    bench.send(head | body, data)
+
+
+def _nudge(_: "Bench", __: Asked) -> Answer:
+    return {}, []
+
+
+def _curves(bench: "Bench", asked: Asked) -> Answer:
+    """Curves of the door with an edit that is being dragged; findings too where asked."""
+    door = edited(bench.door, asked["edit"], bench.stock)
+    body, data = answers.curves(door, str(asked.get("condition", "")))
+    if asked.get("judge"):
+        place = int(asked["edit"].get("place", 0))
+        body["verdict"] = answers.verdict(door, bench.stock, place)
+    return body, data
+
+
+def _scene(bench: "Bench", asked: Asked) -> Answer:
+    """The door as it stands, with curves and axes; a door that cannot be swept says why."""
+    body = {"scene": scene(bench.door), "state": bench.state}
+    try:
+        curves, data = answers.curves(bench.door, str(asked.get("condition", "")), axes=True)
+    except StrutkitError as fault:
+        return body | {"fault": str(fault)}, []
+    return body | curves, data
+
+
+def _state(bench: "Bench", _: Asked) -> Answer:
+    return {"state": bench.state}, []
+
+
+def _commit(bench: "Bench", asked: Asked) -> Answer:
+    """An edit becomes part of the design, if the door can still be swept."""
+    door = edited(bench.door, asked["edit"], bench.stock)
+    answers.curves(door, "")
+    changed = door != bench.door
+    bench.door = door
+    return {"changed": changed}, []
+
+
+def _take(bench: "Bench", asked: Asked) -> Answer:
+    """A design that the page kept from an earlier run of the kernel."""
+    bench.door = parse_door(str(asked["design"]), "The design kept in the browser")
+    return {}, []
+
+
+def _judge(bench: "Bench", asked: Asked) -> Answer:
+    return {"verdict": answers.verdict(bench.door, bench.stock, int(asked["place"]))}, []
+
+
+def _compare(bench: "Bench", asked: Asked) -> Answer:
+    return {"compare": comparison(bench.door, bench.stock, int(asked["place"]))}, []
+
+
+def _length(_: "Bench", asked: Asked) -> Answer:
+    return {"value": answers.typed_length(str(asked["text"]), str(asked["unit"]))}, []
+
+
+def _undo(bench: "Bench", _: Asked) -> Answer:
+    bench.undo()
+    return {}, []
+
+
+def _redo(bench: "Bench", _: Asked) -> Answer:
+    bench.redo()
+    return {}, []
+
+
+def _reset(bench: "Bench", _: Asked) -> Answer:
+    bench.reset()
+    return {}, []
+
+
+def _open(bench: "Bench", asked: Asked) -> Answer:
+    bench.open_door(_typed_path(asked))
+    return _place(bench.path or Path()), []
+
+
+def _save(bench: "Bench", asked: Asked) -> Answer:
+    target = bench.target(_typed_path(asked), ".toml")
+    if target != bench.path and target.exists() and not asked.get("replace"):
+        return {"exists": target.name}, []
+    return _place(bench.save(target)), []
+
+
+def _sheet(bench: "Bench", asked: Asked) -> Answer:
+    target = bench.target(_typed_path(asked), ".pdf")
+    if target.exists() and not asked.get("replace"):
+        return {"exists": target.name}, []
+    return _place(bench.save_sheet(target)), []
+
+
+def _typed_path(asked: Asked) -> str:
+    path = str(asked.get("path", "")).strip()
+    if not path or "\0" in path:
+        raise RecordError("No path is typed: write where, for example my-hatch.toml.")
+    return path
+
+
+def _place(path: Path) -> dict[str, Any]:
+    return {"file": path.name, "folder": str(path.resolve().parent)}
+
+
+HANDLERS: dict[Any, Callable[["Bench", Asked], Answer]] = {
+    "nudge": _nudge,
+    "curves": _curves,
+    "scene": _scene,
+    "state": _state,
+    "commit": _commit,
+    "take": _take,
+    "judge": _judge,
+    "compare": _compare,
+    "length": _length,
+    "undo": _undo,
+    "redo": _redo,
+    "reset": _reset,
+    "open": _open,
+    "save": _save,
+    "sheet": _sheet,
+}
+"""Kind of message -> what answers it."""

@@ -1,0 +1,65 @@
+"""The still of the live view: a picture and key figures as HTML, for what cannot run it."""
+
+from html import escape
+
+from strutkit.decide.findings import check, verdict
+from strutkit.decide.sweep import sweep
+from strutkit.describe.numbers import typed_text
+from strutkit.describe.records import Door
+from strutkit.errors import StrutkitError
+from strutkit.show.plane import place_words
+from strutkit.show.sideview import side_view
+from strutkit.show.svg import svg_text
+
+OPEN_SHARE = 0.45
+"""Share of the travel at which the still shows the door."""
+
+
+def still_html(door: Door) -> str:
+    """The door's side view, struts, mounts and findings as HTML; every text is escaped."""
+    parts = [
+        '<div class="strutkit-still" style="font-family: sans-serif; font-size: 13px">',
+        f"<p><strong>{escape(door.name)}</strong></p>",
+        _picture(door),
+        _struts(door),
+        _findings(door),
+        "</div>",
+    ]
+    return "\n".join(parts)
+
+
+def _picture(door: Door) -> str:
+    try:
+        swept = sweep(door)
+        return svg_text(side_view(door, swept, OPEN_SHARE * swept.end_of_travel))
+    except StrutkitError as fault:
+        return f"<p>{escape(str(fault))}</p>"
+
+
+def _struts(door: Door) -> str:
+    rows = []
+    for one in door.struts:
+        strut = one.strut
+        label = f"{typed_text(strut.rating, 'force')}, {_mm(strut.extended_length)} extended"
+        pair = ", a mirrored pair" if one.mirrored else ""
+        rows.append(
+            f"<li>{escape(strut.name)}{pair}: {label}, stroke"
+            f" {_mm(strut.stroke)}. Fixed side"
+            f" {escape(place_words(door, one.frame_mount))} mm; door side"
+            f" {escape(place_words(door, one.panel_mount))} mm.</li>"
+        )
+    return f"<ul>{''.join(rows)}</ul>"
+
+
+def _mm(metres: float) -> str:
+    return typed_text(metres, "length")
+
+
+def _findings(door: Door) -> str:
+    findings = check(door)
+    rows = [
+        f"<li><strong>{one.state}</strong> {escape(one.words)}"
+        f"{' <small>' + escape(one.condition) + '</small>' if one.condition else ''}</li>"
+        for one in findings
+    ]
+    return f"<p>{escape(verdict(findings))}</p>\n<ul>{''.join(rows)}</ul>"
