@@ -28,11 +28,19 @@ from strutkit import (
 
 STANDARD_GRAVITY = 9.80665
 
-AXES = {
-    "z": np.eye(3),
-    "y": np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]),
-}
+CYCLE = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
+"""Axes renamed in a circle: what was z is x, x is y, y is z."""
+
+AXES = {"z": np.eye(3), "y": CYCLE}
 """From the book's axes to the kit's, z up, by the book's axis that points up."""
+
+TIPPED = {
+    "level": (np.eye(3), 0.0, 0.0),
+    "pitched": (CYCLE, math.pi / 2, 0.0),
+    "rolled": (CYCLE.T, 0.0, math.pi / 2),
+}
+"""Further change of axes, pitch and roll [rad], by which what was up is up again: the same body
+on a structure that stands on its inner end or on its left side."""
 
 Vector = Sequence[float]
 
@@ -71,16 +79,13 @@ class HingedBody:
         """Distance of the member's ends at the book's position [m]."""
         return math.dist(self.frame, self.panel)
 
-    def condition(self, axes: np.ndarray, roll: float) -> Condition:
-        """The second weight as added mass in these axes, and the structure's roll [rad]."""
+    def condition(self, axes: np.ndarray, pitch: float, roll: float) -> Condition:
+        """The second weight as added mass in these axes, and how the structure stands [rad]."""
+        level = Condition(name="as in the book", pitch=pitch, roll=roll)
         if self.more_at is None:
-            return Condition(name="as in the book", roll=roll)
-        return Condition(
-            name="as in the book",
-            added_mass=self.more / STANDARD_GRAVITY,
-            added_at=tuple(axes @ self.shut(self.more_at)),
-            roll=roll,
-        )
+            return level
+        place = tuple(axes @ self.shut(self.more_at))
+        return replace(level, added_mass=self.more / STANDARD_GRAVITY, added_at=place)
 
     def shut(self, place: Vector) -> np.ndarray:
         """A point of the body turned back to shut, in the book's axes."""
@@ -132,12 +137,12 @@ class Held:
         return self.first + self.second
 
 
-def propped(body: HingedBody, *, rolled: bool = False) -> Held:
+def propped(body: HingedBody, *, standing: str = "level") -> Held:
     """The member pushes: a constant-force strut of just the rating that holds the body.
 
     That rating is the lower edge of the rating window when no reserve is asked for. With it the
     hand that holds the panel has nothing to do, so the hinge forces are those of the book.
-    rolled: as `tied`.
+    standing: key of `TIPPED`; the result is the same.
     """
     strut = Strut(
         name="prop",
@@ -149,20 +154,20 @@ def propped(body: HingedBody, *, rolled: bool = False) -> Held:
     )
     level = body.door(strut, stop=body.back, axes=AXES[body.up])
     force = float(rating_window(replace(level, limits=Limits(reserve=0.0))).low[0])
-    axes, roll = _axes_and_roll(body, rolled)
+    turn, pitch, roll = TIPPED[standing]
+    axes = turn @ AXES[body.up]
     door = body.door(replace(strut, rating=force), stop=body.back, axes=axes)
-    swept = sweep(door, condition=body.condition(axes, roll))
+    swept = sweep(door, condition=body.condition(axes, pitch, roll))
     loads = hinge_loads(swept)
     first, second = axes.T @ loads.first[-1], axes.T @ loads.second[-1]
     return Held(force=force, first=first, second=second, sweep=swept)
 
 
-def tied(body: HingedBody, *, rolled: bool = False) -> Held:
+def tied(body: HingedBody, *, standing: str = "level") -> Held:
     """The member pulls: a strut that is fully extended at the book's position is a rope.
 
-    Its gas force is next to nothing; what counts is the pull at the end of travel. rolled: the
-    door is stated in the book's own axes and the structure rolled until the book's y points up,
-    instead of turning the book's axes into the kit's.
+    Its gas force is next to nothing; what counts is the pull at the end of travel. standing: key
+    of `TIPPED`; the result is the same.
     """
     strut = Strut(
         name="rope",
@@ -172,15 +177,10 @@ def tied(body: HingedBody, *, rolled: bool = False) -> Held:
         force_ratio=1.0,
         friction=0.0,
     )
-    axes, roll = _axes_and_roll(body, rolled)
+    turn, pitch, roll = TIPPED[standing]
+    axes = turn @ AXES[body.up]
     door = body.door(strut, stop=body.back + math.radians(5.0), axes=axes)
-    swept = sweep(door, condition=body.condition(axes, roll))
+    swept = sweep(door, condition=body.condition(axes, pitch, roll))
     case = hinge_loads(swept).cases["extended strut"]
     force = case.force - float(swept.strut_force[0, -1])
     return Held(force=force, first=axes.T @ case.first, second=axes.T @ case.second, sweep=swept)
-
-
-def _axes_and_roll(body: HingedBody, rolled: bool) -> tuple[np.ndarray, float]:
-    if not rolled:
-        return AXES[body.up], 0.0
-    return np.eye(3), math.pi / 2 if body.up == "y" else 0.0

@@ -533,20 +533,26 @@ def test_the_travel_ends_where_the_book_draws_the_cable() -> None:
         assert held.sweep.end_of_travel == pytest.approx(body.back, abs=1e-12)
 
 
+@pytest.mark.parametrize("standing", ["pitched", "rolled"])
 @pytest.mark.parametrize("body", [PLATE, PIPE_COVER], ids=["plate", "pipe cover"])
-def test_a_tied_body_rolled_upright_carries_the_same(body: HingedBody) -> None:
-    straight, rolled = tied(body), tied(body, rolled=True)
-    assert rolled.force == pytest.approx(straight.force, rel=1e-12)
-    np.testing.assert_allclose(rolled.first, straight.first, atol=1e-9)
-    np.testing.assert_allclose(rolled.second, straight.second, atol=1e-9)
+def test_a_tied_body_on_a_tipped_structure_carries_the_same(
+    body: HingedBody, standing: str
+) -> None:
+    level, tipped = tied(body), tied(body, standing=standing)
+    assert tipped.force == pytest.approx(level.force, rel=1e-12)
+    np.testing.assert_allclose(tipped.first, level.first, atol=1e-9)
+    np.testing.assert_allclose(tipped.second, level.second, atol=1e-9)
 
 
+@pytest.mark.parametrize("standing", ["pitched", "rolled"])
 @pytest.mark.parametrize("body", [WINDOW, ROOF_COVER], ids=["window", "roof cover"])
-def test_a_propped_body_rolled_upright_carries_the_same(body: HingedBody) -> None:
-    straight, rolled = propped(body), propped(body, rolled=True)
-    np.testing.assert_allclose(rolled.first, straight.first, atol=1e-9)
-    np.testing.assert_allclose(rolled.second, straight.second, atol=1e-9)
-    assert np.abs(rolled.sweep.moment[-1]) < 1e-9
+def test_a_propped_body_on_a_tipped_structure_carries_the_same(
+    body: HingedBody, standing: str
+) -> None:
+    level, tipped = propped(body), propped(body, standing=standing)
+    np.testing.assert_allclose(tipped.first, level.first, atol=1e-9)
+    np.testing.assert_allclose(tipped.second, level.second, atol=1e-9)
+    assert np.abs(tipped.sweep.moment[-1]) < 1e-9
 
 
 def test_lever_with_a_strong_force_rests_at_its_first_and_third_angle_only() -> None:

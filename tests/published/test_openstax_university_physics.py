@@ -224,6 +224,14 @@ def test_the_rope_stops_the_trapdoor_where_the_book_draws_it() -> None:
     assert swept.end_of_travel == pytest.approx(math.radians(60.0), abs=1e-12)
 
 
+@pytest.mark.parametrize("standing", ["pitched", "rolled"])
+def test_weights_hung_on_a_tipped_structure_pull_the_same(standing: str) -> None:
+    """The level strut with its second weight: added mass leans with the structure too."""
+    tipped = tied(STRUT, standing=standing)
+    assert tipped.force == pytest.approx(strut().force, rel=1e-12)
+    np.testing.assert_allclose(tipped.hinge, strut().hinge, atol=1e-9)
+
+
 def test_thrust_of_the_swinging_door_is_all_at_one_hinge() -> None:
     """The example calls the split indeterminate; the kit puts the whole weight on one point."""
     loads = swinging_door()
