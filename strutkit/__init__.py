@@ -10,15 +10,10 @@ if TYPE_CHECKING:
     from strutkit.decide.lengths import StrutLengths, strut_lengths
     from strutkit.decide.loads import HingeCase, HingeLoads, hinge_loads
     from strutkit.decide.starters import starter_conditions, starter_limits
-    from strutkit.decide.summary import (
-        BalanceAngle,
-        Summary,
-        balance_angles,
-        rest_bands,
-        summary,
-    )
+    from strutkit.decide.summary import BalanceAngle, Summary, balance_angles, rest_bands, summary
     from strutkit.decide.sweep import Sweep, sweep, sweep_conditions
     from strutkit.decide.window import RatingInterval, RatingWindow, rating_window
+    from strutkit.describe.doorfile import read_door, write_door
     from strutkit.describe.records import (
         Condition,
         Door,
@@ -29,55 +24,82 @@ if TYPE_CHECKING:
         Strut,
         Zone,
     )
+    from strutkit.describe.stock import read_stock
     from strutkit.errors import StrutkitError
     from strutkit.show.paper import save_sheet, sheet_pages
 
-_HOMES = {
-    "StrutkitError": "errors",
-    "Panel": "describe.records",
-    "Hinge": "describe.records",
-    "Strut": "describe.records",
-    "FittedStrut": "describe.records",
-    "Condition": "describe.records",
-    "Limits": "describe.records",
-    "Zone": "describe.records",
-    "Door": "describe.records",
-    "read_door": "describe.doorfile",
-    "write_door": "describe.doorfile",
-    "read_stock": "describe.stock",
-    "Summary": "decide.summary",
-    "summary": "decide.summary",
-    "BalanceAngle": "decide.summary",
-    "balance_angles": "decide.summary",
-    "rest_bands": "decide.summary",
-    "HingeLoads": "decide.loads",
-    "HingeCase": "decide.loads",
-    "hinge_loads": "decide.loads",
-    "RatingWindow": "decide.window",
-    "RatingInterval": "decide.window",
-    "rating_window": "decide.window",
-    "Finding": "decide.judging",
-    "check": "decide.findings",
-    "verdict": "decide.findings",
-    "starter_conditions": "decide.starters",
-    "starter_limits": "decide.starters",
-    "StrutLengths": "decide.lengths",
-    "strut_lengths": "decide.lengths",
-    "straight_force": "decide.hands",
-    "Sweep": "decide.sweep",
-    "sweep": "decide.sweep",
-    "sweep_conditions": "decide.sweep",
-    "save_sheet": "show.paper",
-    "sheet_pages": "show.paper",
-}
+__all__ = [
+    "BalanceAngle",
+    "Condition",
+    "Door",
+    "Finding",
+    "FittedStrut",
+    "Hinge",
+    "HingeCase",
+    "HingeLoads",
+    "Limits",
+    "Panel",
+    "RatingInterval",
+    "RatingWindow",
+    "Strut",
+    "StrutLengths",
+    "StrutkitError",
+    "Summary",
+    "Sweep",
+    "Zone",
+    "balance_angles",
+    "check",
+    "hinge_loads",
+    "rating_window",
+    "read_door",
+    "read_stock",
+    "rest_bands",
+    "save_sheet",
+    "sheet_pages",
+    "starter_conditions",
+    "starter_limits",
+    "straight_force",
+    "strut_lengths",
+    "summary",
+    "sweep",
+    "sweep_conditions",
+    "verdict",
+    "write_door",
+]
 
-__all__ = sorted(_HOMES)
+_HOMES = {
+    "decide.findings": ("check", "verdict"),
+    "decide.hands": ("straight_force",),
+    "decide.judging": ("Finding",),
+    "decide.lengths": ("StrutLengths", "strut_lengths"),
+    "decide.loads": ("HingeCase", "HingeLoads", "hinge_loads"),
+    "decide.starters": ("starter_conditions", "starter_limits"),
+    "decide.summary": ("BalanceAngle", "Summary", "balance_angles", "rest_bands", "summary"),
+    "decide.sweep": ("Sweep", "sweep", "sweep_conditions"),
+    "decide.window": ("RatingInterval", "RatingWindow", "rating_window"),
+    "describe.doorfile": ("read_door", "write_door"),
+    "describe.records": (
+        "Condition",
+        "Door",
+        "FittedStrut",
+        "Hinge",
+        "Limits",
+        "Panel",
+        "Strut",
+        "Zone",
+    ),
+    "describe.stock": ("read_stock",),
+    "errors": ("StrutkitError",),
+    "show.paper": ("save_sheet", "sheet_pages"),
+}
+"""Module -> its public names, imported when first asked for."""
 
 
 def __getattr__(name: str) -> Any:
-    if name not in _HOMES:
-        raise AttributeError(f"module 'strutkit' has no attribute {name!r}")
-    return getattr(import_module(f"strutkit.{_HOMES[name]}"), name)
+    for home, names in _HOMES.items():
+        if name in names:
+            return getattr(import_module(f"strutkit.{home}"), name)
+    raise AttributeError(f"module 'strutkit' has no attribute {name!r}")
 
 
 def __dir__() -> list[str]:
