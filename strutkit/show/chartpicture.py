@@ -173,8 +173,8 @@ def plot_labels(plot: Plot) -> list[Shape]:
     tinted = _band_samples(plot, (*chart.bands, *chart.over))
     labels = [_mark_label(plot, one) for one in chart.marks if one.label]
     labels.extend(_limit_label(plot, one) for one in chart.limits)
-    labels.extend(_curve_label(plot, one, tinted) for one in chart.curves if one.label)
     labels.extend(_over_label(plot, one, tinted) for one in chart.over)
+    labels.extend(_curve_label(plot, one, tinted) for one in chart.curves if one.label)
     labels.extend(_band_label(plot, one) for one in chart.bands if one.label)
     if chart.words:
         labels.append(_words_label(plot))
@@ -207,7 +207,15 @@ def _curve_label(plot: Plot, curve: Curve, tinted: tuple[Place, ...]) -> Label:
     size = plot.medium.figure if worst else plot.medium.label
     avoid = tinted if curve.text_role == "weight" or worst else ()
     text = _text(curve.label, curve.text_role, size, bold=not worst)
-    return Label(first, text, _beside(), others=tuple(others), avoid=avoid, optional=worst)
+    return Label(
+        first,
+        text,
+        _beside(),
+        far=15 * PX,
+        others=tuple(others),
+        avoid=avoid,
+        optional=worst,
+    )
 
 
 def _over_label(plot: Plot, band: Band, tinted: tuple[Place, ...]) -> Label:

@@ -251,7 +251,9 @@ def hinge_load_chart(swept: Swept) -> Chart:
     first, second, cases = _radial(shown)
     angle = np.degrees(shown.angle)
     alike = float(np.max(np.abs(first - second))) < 0.5
-    names = ("both hinge points alike", "") if alike else ("first hinge point", "second")
+    names = (
+        ("both hinge points alike", "") if alike else ("first hinge point", "second hinge point")
+    )
     curves = [Curve(angle, first, "ink_curve", names[0])]
     if not alike:
         curves.append(Curve(angle, second, "ink_dashed_curve", names[1]))
@@ -455,7 +457,7 @@ def _chart(
         title=title,
         unit=unit,
         span=(0.0, end),
-        reach=(low - room * (1.0 + 2.0 * below), high + room * (1.0 + 2.0 * above)),
+        reach=(low - room * (1.0 + 3.0 * below), high + room * (1.0 + 3.0 * above)),
         x_ticks=angle_ticks(end),
         y_ticks=tuple((tick, _tick_text(abs(tick) if signed else tick)) for tick in ticks),
         curves=tuple(curves),

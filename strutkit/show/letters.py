@@ -5,7 +5,7 @@ are not listed count as a full font size.
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from strutkit.show.shapes import Arc, Circle, Place, Shape, Text, flat
 
@@ -214,7 +214,11 @@ def shortened(text: str, width: float, size: float, *, bold: bool = False) -> st
 
 def bounds(shapes: Iterable[Shape]) -> Box:
     """The box around all shapes, texts included [mm]."""
-    boxes = [_box(shape) for shape in flat(shapes)]
+    return union([_box(shape) for shape in flat(shapes)])
+
+
+def union(boxes: Sequence[Box]) -> Box:
+    """The box around several boxes."""
     return (
         min(box[0] for box in boxes),
         min(box[1] for box in boxes),

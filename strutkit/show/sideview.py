@@ -21,7 +21,7 @@ from strutkit.errors import TravelError
 from strutkit.show import symbols
 from strutkit.show.charts import lift_off_words, weight_opens
 from strutkit.show.dimensions import Measured, depths, heights
-from strutkit.show.letters import Box, bounds
+from strutkit.show.letters import Box, bounds, union
 from strutkit.show.placing import NEAR, Label, Layout, around
 from strutkit.show.plane import SidePlane, distinct, panel_outline, side_plane
 from strutkit.show.shapes import (
@@ -66,6 +66,7 @@ class _View:
     condition: Condition
     angle: float
     end: float
+    swept: Sweep | None
     hold: float | None
     key: Summary | None
     drops: bool
@@ -142,17 +143,14 @@ def _view(
             f"the side view was asked for {quantity_text(angle, 'angle')}; give an angle from 0° to"
             f" {quantity_text(end, 'angle')}."
         )
-    hold = None
-    if swept is not None and medium.grab:
-        here = sweep(door, condition=swept.condition, angles=[min(max(angle, 0.0), end)])
-        hold = float(here.hand_force_holding[0])
-    return _View(
+    view = _View(
         door=door,
         plane=side_plane(door),
         condition=nominal_condition if swept is None else swept.condition,
         angle=angle,
         end=end,
-        hold=hold,
+        swept=swept,
+        hold=None,
         key=None if swept is None else summary(swept),
         drops=swept is not None and weight_opens(swept),
         factor=1e3,
@@ -161,6 +159,7 @@ def _view(
         letters=letters,
         in_use=in_use,
     )
+    return _turned(view, angle)
 
 
 EVERYWHERE: Box = (-math.inf, -math.inf, math.inf, math.inf)
@@ -168,15 +167,19 @@ EDGE = 2 * PX
 """Ground kept free at the rim of a picture [mm]."""
 
 
+def _turned(view: _View, angle: float) -> _View:
+    """The same view with the panel at another angle."""
+    hold = None
+    if view.swept is not None and view.medium.grab:
+        here = sweep(view.door, condition=view.condition, angles=[min(max(angle, 0.0), view.end)])
+        hold = float(here.hand_force_holding[0])
+    return replace(view, angle=angle, hold=hold)
+
+
 def _drawn_box(view: _View) -> Box:
     """Box of everything drawn, shut and open: it does not depend on the angle shown."""
-    boxes = [bounds(_draw(replace(view, angle=at), EVERYWHERE)) for at in (0.0, view.end)]
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
+    drawn = [bounds(_draw(_turned(view, at), EVERYWHERE)) for at in dict.fromkeys((0.0, view.end))]
+    return union([_extent(view), *drawn])
 
 
 def _fitting_scale(view: _View, size: tuple[float, float]) -> float:
@@ -227,8 +230,19 @@ def _description(view: _View) -> str:
 
 
 def _extent(view: _View) -> Box:
-    """Box of the door itself in all its positions, without figures and signs."""
-    return bounds([*_ghosts(view), *_panel(view), *_handle_arc(view), *_mount_points(view)])
+    """Box of the door in every position of its travel, without figures and signs."""
+    moving = np.concatenate(
+        [
+            panel_outline(view.door),
+            view.plane.place([view.door.panel.handle, view.door.panel.centre_of_gravity]),
+            *(view.plane.place([one.panel_mount]) for one in view.door.fitted),
+        ]
+    )
+    fixed = [view.plane.place([one.frame_mount]) for one in view.door.fitted]
+    angles = np.linspace(0.0, view.end, max(2, math.ceil(view.end / math.radians(3.0)) + 1))
+    swung = [view.plane.turned(moving, float(angle)) for angle in angles]
+    places = view.mm(np.concatenate([np.zeros((1, 2)), *fixed, *swung]))
+    return bounds([Circle(place, symbols.MOUNT_RADIUS, "mount") for place in places])
 
 
 def _draw(view: _View, frame: Box) -> list[Shape]:
@@ -519,16 +533,6 @@ def _angle_arc(view: _View) -> list[Shape]:
         Arc((0.0, 0.0), radius, start, sweep_angle, "dimension"),
         symbols.head(tip, along, "arrow_head"),
     ]
-
-
-def _mount_points(view: _View) -> list[Shape]:
-    """Mounts in all positions, as circles: part of the room that the door needs."""
-    shapes: list[Shape] = []
-    for one in view.door.fitted:
-        places = [view.seen(one.frame_mount)[0]]
-        places.extend(view.seen(one.panel_mount, angle)[0] for angle in (0.0, view.angle, view.end))
-        shapes.extend(Circle(place, symbols.MOUNT_RADIUS, "mount") for place in places)
-    return shapes
 
 
 def _dimensions(view: _View) -> list[Shape]:
