@@ -72,7 +72,7 @@ _NUMBER = re.compile(
 )
 _SIGNED = re.compile(r"([+-]?) *([0-9.].*)")
 _UNIT_SIGN = re.compile(r"[^0-9eE.+/ -]")
-_TWO_PARTS = re.compile(r"([a-z'.]+)(?: *|-)([0-9.].*)")
+_TWO_PARTS = re.compile(r"(ft\.?|foot|feet|'|lbs?\.?)(?: *|-)([0-9.].*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,10 +111,10 @@ def read_quantity(text: str, kind: Kind) -> Quantity:
         number, rest = _add_second_part(typed, second)
         typed = replace(typed, number=number)
     unit = _unit_after(rest, typed)
-    try:
-        return Quantity(float(number * unit.factor + unit.offset), rest)
-    except OverflowError:
-        raise UnitError(f"{literal(text)} is too large a number to work with.") from None
+    value = _nearest(number * unit.factor + unit.offset)
+    if math.isinf(value):
+        raise UnitError(f"{literal(text)} is too large a number to work with.")
+    return Quantity(value, rest)
 
 
 def _clean(text: str) -> str:
@@ -174,9 +174,7 @@ def _take_number(text: str, clean: str, kind: Kind) -> tuple[Fraction, str]:
 def _add_second_part(typed: hints.Typed, match: re.Match[str]) -> tuple[Fraction, str]:
     """Feet and inches or pounds and ounces as one number of the second unit."""
     unit = find_unit(match[1])
-    pair = next((pair for pair in PARTS if unit is not None and pair[0] == unit.symbol), None)
-    if pair is None:
-        raise UnitError(hints.unknown_unit(typed, match[0]))
+    pair = next(pair for pair in PARTS if unit is not None and pair[0] == unit.symbol)
     more, written = _take_number(match[2], typed.text, typed.kind)
     second, most = find_unit(written), PARTS[pair]
     whole = typed.number.denominator == 1 and "/" not in typed.figure
@@ -235,9 +233,16 @@ def _shortest(value: float, unit: Unit) -> str | None:
     for digits in range(1, 19):
         shift = Fraction(10) ** (digits - 1 - place)
         whole = round(exact * shift)
-        if float(whole / shift * unit.factor + unit.offset) == value:
+        if _nearest(whole / shift * unit.factor + unit.offset) == value:
             return _plain(Decimal(whole).scaleb(place + 1 - digits))
     return None
+
+
+def _nearest(exact: Fraction) -> float:
+    try:
+        return float(exact)
+    except OverflowError:
+        return math.inf
 
 
 def _plain(number: Decimal) -> str:
@@ -264,8 +269,9 @@ def parse_point(text: str) -> Point:
 def read_point(text: str) -> tuple[Point, str]:
     """As `parse_point`, with the unit that was written last."""
     _refuse_long(text, 4 * LONGEST_TEXT)
+    text = text.strip()
     parts = text.split(",")
-    if not text.strip():
+    if not text:
         raise UnitError("Nothing is written here. Write a point, for example 330, 0, -12.5 mm.")
     if len(parts) != 3:
         raise UnitError(
