@@ -15,10 +15,10 @@ import mujoco
 import numpy as np
 import pytest
 
-from strutkit.decide.conditions import all_conditions
+from strutkit.decide.conditions import all_conditions, door_statics
 from strutkit.decide.loads import hinge_loads
-from strutkit.decide.summary import condition_summaries
-from strutkit.decide.sweep import Sweep, sweep, sweep_conditions
+from strutkit.decide.summary import summaries
+from strutkit.decide.sweep import Sweep, sweep, sweep_conditions, sweep_many
 from strutkit.decide.window import rating_window
 from strutkit.describe.records import Condition, Door, FittedStrut, Hinge, Limits, Panel, Strut
 from tests.mujoco_rig import Rig
@@ -33,7 +33,7 @@ def lid() -> Door:
         name="left",
         rating=220.0,
         extended_length=0.60,
-        stroke=0.30,
+        stroke=0.32,
         force_ratio=1.28,
         friction=18.0,
     )
@@ -137,7 +137,7 @@ def in_turn(tasks: dict[str, Callable[[], object]]) -> dict[str, float]:
 @pytest.mark.benchmark(group="answers")
 def test_all_summaries(benchmark) -> None:
     door = limited()
-    benchmark(condition_summaries, door, all_conditions(door))
+    benchmark(lambda: summaries(door, door_statics(door, all_conditions(door))))
 
 
 @pytest.mark.benchmark(group="answers")
@@ -156,8 +156,9 @@ def test_what_a_drag_needs(benchmark) -> None:
     door = limited()
 
     def answer() -> None:
-        sweep_conditions(door)
-        condition_summaries(door, all_conditions(door))
+        model = door_statics(door, all_conditions(door))
+        sweep_many(door, all_conditions(door), model)
+        summaries(door, model)
         rating_window(door)
 
     benchmark(answer)
