@@ -231,18 +231,21 @@ def _description(view: _View) -> str:
 
 def _extent(view: _View) -> Box:
     """Box of the door in every position of its travel, without figures and signs."""
-    moving = np.concatenate(
-        [
-            panel_outline(view.door),
-            view.plane.place([view.door.panel.handle, view.door.panel.centre_of_gravity]),
-            *(view.plane.place([one.panel_mount]) for one in view.door.fitted),
-        ]
-    )
+    return bounds([Circle(at, symbols.MOUNT_RADIUS, "mount") for at in _swept_places(view)])
+
+
+def _swept_places(view: _View) -> list[Place]:
+    """Places that the door covers from shut to open, close together."""
+    outline = panel_outline(view.door)
+    shares = np.linspace(0.0, 1.0, 12)[:, None, None]
+    edges = outline[:-1] * (1.0 - shares) + outline[1:] * shares
+    points = [view.door.panel.handle, view.door.panel.centre_of_gravity]
+    points.extend(one.panel_mount for one in view.door.fitted)
+    moving = np.concatenate([edges.reshape(-1, 2), view.plane.place(points)])
     fixed = [view.plane.place([one.frame_mount]) for one in view.door.fitted]
     angles = np.linspace(0.0, view.end, max(2, math.ceil(view.end / math.radians(3.0)) + 1))
     swung = [view.plane.turned(moving, float(angle)) for angle in angles]
-    places = view.mm(np.concatenate([np.zeros((1, 2)), *fixed, *swung]))
-    return bounds([Circle(place, symbols.MOUNT_RADIUS, "mount") for place in places])
+    return view.mm(np.concatenate([np.zeros((1, 2)), *fixed, *swung]))
 
 
 def _draw(view: _View, frame: Box) -> list[Shape]:
@@ -540,10 +543,9 @@ def _dimensions(view: _View) -> list[Shape]:
     points = _dimension_points(view)
     if not points:
         return []
-    left, bottom, right, top = _extent(view)
     swing = bounds(_handle_arc(view))
-    line_x = left - 30 * PX if swing[2] >= -swing[0] else right + 30 * PX
-    line_y = top + 30 * PX if -swing[1] >= swing[3] else bottom - 30 * PX
+    line_x = _beside(view, points, 0, away=-1.0 if swing[2] >= -swing[0] else 1.0)
+    line_y = _beside(view, points, 1, away=1.0 if -swing[1] >= swing[3] else -1.0)
     measured = [(view.mm(flat)[0], flat) for flat in points]
     across = [Measured(at, _figure(view, flat[0])) for at, flat in measured]
     upward = [Measured(at, _figure(view, flat[1])) for at, flat in measured]
@@ -551,6 +553,20 @@ def _dimensions(view: _View) -> list[Shape]:
         *heights(upward, (0.0, 0.0), line_x, view.medium),
         *depths(across, (0.0, 0.0), line_y, view.medium),
     ]
+
+
+DIMENSION_GAP = 28 * PX
+"""From the door to the line of its dimensions."""
+SIDE_ROOM = 16 * PX
+"""Beside the outermost dimension the door is still kept clear of by so much."""
+
+
+def _beside(view: _View, points: Sequence[Floats], axis: int, away: float) -> float:
+    """Where the line of dimensions lies: clear of the door over the stretch that it measures."""
+    along = [place[1 - axis] for place in view.mm(np.array([np.zeros(2), *points]))]
+    low, high = min(along) - SIDE_ROOM, max(along) + SIDE_ROOM
+    across = [away * place[axis] for place in _swept_places(view) if low <= place[1 - axis] <= high]
+    return away * (max(across) + symbols.MOUNT_RADIUS + DIMENSION_GAP)
 
 
 def _dimension_points(view: _View) -> list[Floats]:
