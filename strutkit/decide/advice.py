@@ -60,6 +60,7 @@ def findings(study: Study) -> list[Finding]:
         _rod_direction(study),
         _shut_lever_arm(study),
         _out_of_square(study),
+        _assumed_values(study),
         _assumed_friction(study),
         _assumed_force_ratio(study),
     ]
@@ -397,6 +398,18 @@ def _out_of_square(study: Study) -> Finding | None:
         words=f"{_capital(strut_label(study.door.fitted[index]))} leans up to {shown} out of"
         " square to the hinge line; its ends must allow it.",
         source=PRACTICE,
+    )
+
+
+def _assumed_values(study: Study) -> Finding | None:
+    """What the door's own file lists as assumed."""
+    subjects = [text.partition(":")[0] for text in study.door.assumed]
+    if not subjects:
+        return None
+    return Finding(
+        name="assumed_values",
+        words=f"Taken without measuring: {', '.join(subjects)}.",
+        source="listed as assumed in the door file",
     )
 
 

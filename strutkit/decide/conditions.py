@@ -45,7 +45,7 @@ def used_tolerance(strut: Strut) -> float:
 
 def assumptions(door: Door, condition: Condition) -> tuple[str, ...]:
     """Texts of all that is assumed for this door in this condition."""
-    texts: list[str] = []
+    texts = list(door.assumed)
     for fitted in door.struts:
         strut = fitted.strut
         texts.extend(assumption_texts(strut.name, strut.gas_law))

@@ -61,9 +61,13 @@ def _toml_literal(value: TomlValue) -> str:
     >>> _toml_literal('say "up"'), _toml_literal(True), _toml_literal([1.0, 0.8])
     ('"say \\\\"up\\\\""', 'true', '[1.0, 0.8]')
     """
-    if isinstance(value, (str, bool)):
+    if isinstance(value, (str, bool)) or any(isinstance(one, str) for one in _listed(value)):
         return json.dumps(value, ensure_ascii=False)
     return repr(value)
+
+
+def _listed(value: TomlValue) -> list[Any]:
+    return value if isinstance(value, list) else []
 
 
 def _written(value: Any, kind: str, units: dict[str, str] | None = None) -> TomlValue:

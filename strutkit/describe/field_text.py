@@ -29,10 +29,10 @@ from strutkit.errors import RecordError
 Rules = Mapping[str, Any]
 """Metadata of a field: kind of quantity, bounds, choices."""
 
-TomlValue = str | float | bool | list[float]
+TomlValue = str | float | bool | list[float] | list[str]
 
 MOST_NUMBERS = 1000
-"""Most numbers of a list."""
+"""Most numbers or texts of a list."""
 LONGEST_LINE = 1000
 """Most characters of a name, a word or a line of text that are looked at."""
 
@@ -70,6 +70,8 @@ def format_field(record: type, name: str, value: Any, unit: str | None = None) -
     if kind in ("number", "numbers"):
         numbers = value if kind == "numbers" else (value,)
         return ", ".join(format_quantity(each, unit or "") for each in numbers)
+    if kind == "texts":
+        return "; ".join(value)
     if kind == "flag":
         return "yes" if value else "no"
     return str(value_to_toml(value, kind, unit))
@@ -88,6 +90,7 @@ def value_from_text(text: str, rules: Rules) -> tuple[Any, str]:
     readers: dict[str, Callable[[str], Any]] = {
         "direction": parse_direction,
         "numbers": _numbers_from_text,
+        "texts": _texts_from_text,
         "flag": _flag_from_text,
         "index": _index_from_text,
     }
@@ -105,6 +108,10 @@ def _numbers_from_text(text: str) -> list[float]:
     if len(parts) > MOST_NUMBERS:
         raise RecordError(f"This list has {len(parts)} entries. Write at most {MOST_NUMBERS}.")
     return [parse_quantity(part, "number") for part in parts]
+
+
+def _texts_from_text(text: str) -> list[str]:
+    return [_line(part) for part in text.split(";") if part.strip()]
 
 
 def _flag_from_text(text: str) -> bool:
@@ -129,6 +136,8 @@ def value_from_toml(raw: Any, rules: Rules) -> tuple[Any, str]:
     kind = rules["kind"]
     if kind in ("number", "numbers", "flag", "index"):
         return _plain_from_toml(raw, kind), ""
+    if kind == "texts":
+        return _listed_texts(raw), ""
     if kind == "direction" and isinstance(raw, list):
         return _listed_numbers(raw), ""
     if isinstance(raw, str):
@@ -162,6 +171,17 @@ def _listed_numbers(raw: list[Any]) -> list[Any]:
     for each in raw:
         if not _is_number(each):
             raise RecordError(f"The list holds {_type_words(each)}. Write numbers, as [1, 0.8].")
+    return raw
+
+
+def _listed_texts(raw: Any) -> list[str]:
+    if not isinstance(raw, list):
+        raise RecordError(f'This is {_type_words(raw)}. Write a list of texts, as ["a", "b"].')
+    if len(raw) > MOST_NUMBERS:
+        raise RecordError(f"This list has {len(raw)} entries. Write at most {MOST_NUMBERS}.")
+    for each in raw:
+        if not isinstance(each, str):
+            raise RecordError(f'The list holds {_type_words(each)}. Write texts, as ["a", "b"].')
     return raw
 
 
@@ -202,6 +222,8 @@ def value_to_toml(value: Any, kind: str, unit: str | None = None) -> TomlValue:
         return float(value) + 0.0
     if kind == "numbers":
         return [float(each) + 0.0 for each in value]
+    if kind == "texts":
+        return list(value)
     if kind == "direction":
         return format_direction(value)
     if kind == "point":

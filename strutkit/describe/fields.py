@@ -110,6 +110,8 @@ def stored_value(value: Any, rules: Any, where: str) -> Any:
         return point(value, where)
     if kind == "points":
         return _points(value, int(rules["least"] or 2), where)
+    if kind == "texts":
+        return tuple(checked_name(one, where) for one in _several(value, where))
     if kind == "numbers":
         return tuple(_bounded(_number(one, where), rules, where) for one in _several(value, where))
     if kind in RECORD_KINDS:

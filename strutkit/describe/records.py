@@ -284,6 +284,8 @@ class Door:
 
     hinge_height: height of the hinge line above where the person stands [m]. faces: which side
     of the vehicle or vessel the outside (+x) is: front, rear, left or right (None: not stated).
+    assumed: one text for each value that was not measured, as "panel mass: ..."; shown wherever
+    the door is judged.
     """
 
     name: str = quantity("name")
@@ -295,6 +297,7 @@ class Door:
     zones: tuple[Zone, ...] = quantity("records", ())
     hinge_height: float | None = quantity("length", None, least=-100.0, most=100.0)
     faces: str | None = quantity("choice", None, choices=("front", "rear", "left", "right"))
+    assumed: tuple[str, ...] = quantity("texts", ())
     hinge_direction: Point = field(init=False, repr=False, compare=False)
     """Unit vector along the hinge line; turning about it by a growing angle opens the panel."""
     fitted: tuple[FittedStrut, ...] = field(init=False, repr=False, compare=False)
