@@ -51,8 +51,8 @@ def dots(x: Floats, low: Floats, high: Floats, role: str) -> list[Circle]:
     rows = range(math.ceil(float(np.min(low)) / rise), math.floor(float(np.max(high)) / rise) + 1)
     for row in rows:
         shift = rise if row % 2 else 0.0
-        first = math.ceil((x[0] - shift) / DOT_SPACING)
-        last = math.floor((x[-1] - shift) / DOT_SPACING)
+        first = math.ceil((x[0] + DOT_RADIUS - shift) / DOT_SPACING)
+        last = math.floor((x[-1] - DOT_RADIUS - shift) / DOT_SPACING)
         across = np.arange(first, last + 1) * DOT_SPACING + shift
         level = row * rise
         held = (np.interp(across, x, low) + DOT_RADIUS <= level) & (
