@@ -172,13 +172,10 @@ class Bench(anywidget.AnyWidget):
 
         While the view runs it hides the still (bench.css).
         """
-        display(self._repr_mimebundle_(), raw=True)
-        first = self._shown_as is None
+        data, metadata = self._repr_mimebundle_() or ({}, {})
+        display(data, metadata=metadata, raw=True)
         self._shown_as = self._shown_as or f"strutkit-{secrets.token_hex(8)}"
-        still = HTML(still_html(self._door))
-        display(still, display_id=self._shown_as)
-        if not first:
-            update_display(still, display_id=self._shown_as)
+        display(HTML(still_html(self._door)), display_id=self._shown_as)
 
 
 def first_angle(door: Door) -> float:

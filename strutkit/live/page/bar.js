@@ -120,8 +120,11 @@ class FileForm {
     const answer = kind === "open" ? await this.store.change("open", { path })
       : await this.store.ask(kind, { path, replace });
     this.go.disabled = false;
-    if (answer.fault) this.ask(answer.fault);
-    else if (answer.exists) this.ask(`${answer.exists} is there already.`, true);
+    if (answer.fault) {
+      this.store.notice = null;
+      this.store.tell("message");
+      this.ask(answer.fault);
+    } else if (answer.exists) this.ask(`${answer.exists} is there already.`, true);
     else this.done(kind, answer);
   }
 

@@ -24,7 +24,6 @@ class Boxes {
         input.value = input.dataset.shown;
         input.blur();
       }
-      if (event.key === "Enter") this.typed(axis, input);
       const sense = { ArrowUp: 1, ArrowDown: -1 }[event.key];
       if (!sense) return;
       event.preventDefault();
@@ -69,7 +68,7 @@ class Boxes {
       store.tell("message");
       return;
     }
-    input.removeAttribute("aria-invalid");
+    input.value = input.dataset.shown;
     const at = [...this.at];
     at[axis] = negative ? -answer.value : answer.value;
     store.notice = null;
@@ -89,11 +88,10 @@ class Boxes {
     scene.struts.forEach((strut, index) => {
       if (scene.struts.findIndex((one) => one.place === strut.place) !== index) return;
       for (const mount of ["panel", "frame"]) {
-        options.push(element("option", { value: `${strut.place} ${mount}` },
-          `${strut.name}, ${SIDES[mount]}`));
+        options.push([`${strut.place} ${mount}`, `${strut.name}, ${SIDES[mount]}`]);
       }
     });
-    this.choice.replaceChildren(...options);
+    setOptions(this.choice, options);
     this.node.hidden = options.length === 0;
     this.update();
   }
@@ -112,8 +110,11 @@ class Boxes {
       const text = lengthFigure(Math.abs(at[axis]), unit);
       input.setAttribute("aria-label",
         `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
+      const typing = document.activeElement === input && input.value !== input.dataset.shown;
       input.dataset.shown = text;
-      if (document.activeElement !== input || store.dragging) input.value = text;
+      if (typing && !store.dragging) return;
+      input.value = text;
+      input.removeAttribute("aria-invalid");
     });
   }
 }

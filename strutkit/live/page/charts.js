@@ -344,9 +344,10 @@ class MomentChart extends CurveChart {
       "sk-strong sk-weight"));
     if (this.store.scene.conditions.length > 1) {
       const edge = plot.points(band, arrays.strut_high[0]);
-      const inside = edge.map(([x, y]) => [x, y + 14]).reverse();
+      const floor = plot.points(band, arrays.strut_low[0]);
       const text = "all conditions";
-      const places = inside.slice(0, 12).map(([x, y]) => [Math.min(x, plot.right), y, "end"]);
+      const places = edge.flatMap(([x, y], i) => [[x, y + 14, "end"], [x, floor[i][1] - 6, "end"],
+        [x, y - 5, "end"]]).reverse().filter(([x]) => x > PLOT_LEFT + 100);
       parts.push(haloText(text, labels.place(text, places), "sk-struts"));
     }
     this.labels.replaceChildren(...parts);

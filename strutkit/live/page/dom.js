@@ -32,6 +32,15 @@ function button(label, attributes = {}, ...children) {
     ...children);
 }
 
+// Options of a list, changed only where they differ, so that an open list stays open.
+function setOptions(select, options) {
+  const same = select.options.length === options.length
+    && options.every(([value, text], i) => select.options[i].value === value
+      && select.options[i].textContent === text);
+  if (same) return;
+  select.replaceChildren(...options.map(([value, text]) => element("option", { value }, text)));
+}
+
 function setText(node, text) {
   if (node.textContent !== text) node.textContent = text;
 }
@@ -135,7 +144,7 @@ class Labels {
     return sum;
   }
 
-  // places: [x, y, anchor] of the text's baseline; returns the one taken.
+  // places: [x, y, anchor] of the text's baseline; returns the one taken, null where there are none.
   place(text, places, { size = 12, weight = 400, enough = 4 } = {}) {
     const width = textWidth(text, size, weight);
     const height = size * 1.2;
@@ -147,7 +156,7 @@ class Labels {
       if (best === null || cost < best.cost) best = { cost, box, x, y, anchor };
       if (cost <= enough) break;
     }
-    this.taken.push({ ...best.box, weight: 8 });
+    if (best !== null) this.taken.push({ ...best.box, weight: 8 });
     return best;
   }
 }

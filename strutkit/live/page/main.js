@@ -19,6 +19,7 @@ class View {
     }
     this.unlisten = store.listen((topic) => this.hear(topic));
     this.host = host;
+    this.root.dataset.rest = String(Boolean(store.rested));
     this.dress();
     this.layout();
   }
@@ -111,13 +112,16 @@ class View {
     bar.update();
     message.update();
     boxes.rebuild();
-    const options = scene.conditions.map((one) => element("option", { value: one.name }, one.name));
-    condition.replaceChildren(...options);
+    setOptions(condition, scene.conditions.map((one) => [one.name, one.name]));
     condition.value = curves.condition;
     this.root.classList.toggle("sk-lost", Boolean(this.store.lost));
   }
 
   hear(topic) {
+    if (topic === "rest") {
+      this.root.dataset.rest = String(this.store.rested);
+      return;
+    }
     if (topic === "scene") {
       this.layout();
       this.parts.compare.update();

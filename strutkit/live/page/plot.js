@@ -137,6 +137,7 @@ function besideCurve(points, gap = 7) {
 }
 
 function haloText(text, place, className, size = 12) {
+  if (place === null) return drawing("g");
   return drawing("text", { x: place.x, y: place.y, "text-anchor": place.anchor,
     class: `sk-label ${className}`, "font-size": size }, text);
 }

@@ -56,7 +56,7 @@ class SideView {
     this.heightsLeft = mean(handle.map((point) => point[0])) >= 0;
     this.depthsAbove = mean(handle.map((point) => point[1])) <= 0;
     const margin = { left: this.heightsLeft ? 74 : 34, right: this.heightsLeft ? 34 : 74,
-      top: this.depthsAbove ? 66 : 30, bottom: this.depthsAbove ? 30 : 66 };
+      top: this.depthsAbove ? 80 : 30, bottom: this.depthsAbove ? 30 : 80 };
     const [low, high] = [Math.min(...across), Math.max(...across)];
     const [floor, ceiling] = [Math.min(...up), Math.max(...up)];
     const room = [this.width - margin.left - margin.right, this.height - margin.top - margin.bottom];
@@ -373,7 +373,7 @@ class SideView {
     const points = this.dimensioned();
     const parts = [];
     const lineX = this.heightsLeft ? 28 : this.width - 28;
-    const lineY = this.depthsAbove ? 34 : this.height - 34;
+    const lineY = this.depthsAbove ? 50 : this.height - 50;
     const heights = spread(points.map((one) => this.screen(one.at)[1]), 15);
     const depths = spread(points.map((one) => this.screen(one.at)[0]), 15);
     const open = store.shownAngle > 0.5 * DEGREE;
@@ -422,7 +422,7 @@ class SideView {
     const text = lengthFigure(Math.abs(one.at[0]), this.store.unit);
     const end = lineY - sense * 4;
     const spot = this.depthsAbove ? [figureX + 4, lineY - 7] : [figureX + 4, lineY + 7];
-    this.labels.block(figureX - 8, this.depthsAbove ? 0 : lineY, 16, 34);
+    this.labels.block(figureX - 8, this.depthsAbove ? 0 : lineY, 16, 50);
     const parts = [drawing("text", { class: "sk-label sk-quiet",
       "text-anchor": this.depthsAbove ? "start" : "end",
       transform: `translate(${spot[0]} ${spot[1]}) rotate(-90)` }, text)];
@@ -455,10 +455,18 @@ class SideView {
 
   // Handles ------------------------------------------------------------------------------------
 
+  // Handles stay while the struts are the same, so that the focus stays too.
   buildHandles() {
+    const places = this.places();
+    const names = JSON.stringify(places.map((one) => [one.place, one.name]));
+    if (names === this.built) {
+      for (const one of this.handles) one.strut = this.store.strutAt(one.place);
+      return;
+    }
+    this.built = names;
     const nodes = [];
     this.handles = [];
-    for (const strut of this.places()) {
+    for (const strut of places) {
       for (const mount of MOUNTS) {
         const node = drawing("g", { role: "slider", tabindex: 0, class: "sk-grab",
           "data-lm-suppress-shortcuts": "true", "aria-roledescription": "mount",

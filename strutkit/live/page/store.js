@@ -49,7 +49,7 @@ class Store {
     model.on("change:unit", () => this.tell("scene"));
     model.on("change:angle", () => this.turnTo(model.get("angle")));
     model.on("comm_live_update", () => this.lose());
-    this.every(100, () => this.watch());
+    this.every(50, () => this.watch());
     this.refresh();
     this.offerKept();
   }
@@ -70,6 +70,17 @@ class Store {
 
   tell(topic) {
     for (const listener of this.listeners) listener(topic);
+  }
+
+  // Nothing is dragged, sent or waited for.
+  get resting() {
+    return !this.dragging && this.pending === null && this.flying.size === 0 && this.asked.size === 0;
+  }
+
+  markRest() {
+    if (this.resting === this.rested) return;
+    this.rested = this.resting;
+    this.tell("rest");
   }
 
   get unit() {
@@ -161,9 +172,11 @@ class Store {
   // Drag: drawn at once, streamed on animation frames ---------------------------------------------
 
   move(edit) {
+    if (this.lost) return;
     this.draft = { ...this.draft, ...edit };
     this.pending = this.draft;
     this.notice = null;
+    this.markRest();
     this.tell("draft");
     this.pump();
   }
@@ -195,6 +208,7 @@ class Store {
 
   post(kind, body) {
     this.seq += 1;
+    if (this.lost) return this.seq;
     this.model.send({ client: this.client, seq: this.seq, kind, ...body });
     return this.seq;
   }
@@ -203,6 +217,7 @@ class Store {
   async commit() {
     this.dragging = false;
     this.pending = null;
+    if (this.lost) return;
     const edit = this.refused ? this.accepted : this.draft;
     if (edit === null) {
       if (!this.refused) this.draft = null;
@@ -250,6 +265,7 @@ class Store {
     return new Promise((resolve) => {
       const seq = this.post(kind, body);
       this.asked.set(seq, { kind, resolve, since: performance.now() });
+      this.markRest();
     });
   }
 
@@ -354,6 +370,7 @@ class Store {
 
   watch() {
     const now = performance.now();
+    this.markRest();
     let oldest = null;
     for (const [seq, { since }] of this.flying) {
       oldest = Math.min(oldest ?? since, since);
@@ -381,7 +398,7 @@ class Store {
   lose() {
     this.lost = true;
     this.silentSince = this.answeredAt ?? new Date();
-    this.tell("message");
+    this.forget();
   }
 
   // Kept in the browser: a design outlives a kernel that is started again -------------------------

@@ -1,0 +1,115 @@
+"""What the tests of the live view share: doors, and a bench in a page of JupyterLab."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+from playwright.sync_api import Locator, Page
+
+from strutkit import Door, read_door
+from tests.lab import Lab
+
+HERE = Path(__file__).parent
+DOORS = HERE / "doors"
+ARTEFACTS = HERE / "artefacts"
+
+EXECUTE = """async (code) => {
+    const kernel = jupyterapp.shell.currentWidget.sessionContext.session.kernel;
+    const future = kernel.requestExecute({code, stop_on_error: false});
+    let printed = '';
+    future.onIOPub = (message) => {
+        if (message.header.msg_type === 'stream') printed += message.content.text;
+        if (message.header.msg_type === 'error') printed += message.content.traceback.join('\\n');
+    };
+    await future.done;
+    return printed;
+}"""
+
+
+@pytest.fixture
+def rear_hatch() -> Door:
+    return read_door(DOORS / "rear-hatch.toml")
+
+
+@dataclass
+class Bench:
+    """A bench in a page, and how a person works it."""
+
+    page: Page
+    node: Locator
+
+    def slider(self, name: str) -> Locator:
+        return self.node.get_by_role("slider", name=name, exact=True)
+
+    def button(self, name: str) -> Locator:
+        return self.node.get_by_role("button", name=name, exact=True)
+
+    @property
+    def line(self) -> Locator:
+        """The message line."""
+        return self.node.locator(".sk-message")
+
+    def centre(self, node: Locator) -> tuple[float, float]:
+        node.scroll_into_view_if_needed()
+        box = node.bounding_box()
+        assert box is not None
+        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+    def at_rest(self) -> None:
+        """Wait until all that was asked of Python is answered and drawn."""
+        self.page.wait_for_function(
+            "(node) => node.dataset.rest === 'true'", arg=self.node.element_handle()
+        )
+
+    def execute(self, code: str) -> str:
+        """What a cell of this code prints."""
+        return str(self.page.evaluate(EXECUTE, code))
+
+    def shoot(self, name: str) -> Path:
+        """A picture of the view, kept for people to look at."""
+        path = ARTEFACTS / f"{name}.png"
+        self.node.screenshot(path=path)
+        assert path.stat().st_size > 10_000
+        return path
+
+
+def write_notebook(path: Path, *cells: str) -> Path:
+    made = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell) for cell in cells])
+    nbformat.write(made, path)
+    return path
+
+
+def bench_cell(door: Path) -> str:
+    return (
+        f"from strutkit import read_door\nfrom strutkit.live.bench import bench\n"
+        f"w = bench(read_door({str(door)!r}))\nw"
+    )
+
+
+def shown(page: Page, index: int = 0) -> Bench:
+    node = page.locator(".strutkit-bench").nth(index)
+    node.locator(".sk-row").first.wait_for()
+    bench = Bench(page, node)
+    bench.at_rest()
+    return bench
+
+
+@pytest.fixture(scope="module")
+def open_bench(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
+    """Opens a notebook with a bench of a door file; all pages are closed at the end."""
+    pages: list[Page] = []
+
+    def opened(door: Path, *more_cells: str, **context: Any) -> Bench:
+        folder = tmp_path_factory.mktemp("bench")
+        path = write_notebook(folder / "bench.ipynb", bench_cell(door), *more_cells)
+        context.setdefault("viewport", {"width": 1440, "height": 1900})
+        page = jupyterlab.open(path, **context)
+        pages.append(page)
+        return shown(page)
+
+    yield opened
+    for page in pages:
+        jupyterlab.close(page)
