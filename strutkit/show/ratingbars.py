@@ -72,7 +72,8 @@ def rating_bars(
     )
     low, high = float(found.low[strut]), float(found.high[strut])
     inside = not found.empty and low <= now <= high
-    together = Bar("All rules hold", low, high, found.empty, inside)
+    words = "none" if found.empty else range_text(low, high, "force")
+    together = Bar(f"All rules: {words}", low, high, found.empty, inside)
     span = _span(bars, now)
     return RatingBars(
         bars=bars,
@@ -119,13 +120,24 @@ def _bar(words: str, one: RatingInterval, strut: int, now: float) -> Bar:
 
 
 def _span(bars: Sequence[Bar], now: float) -> tuple[float, float]:
-    """Ends of the axis: all edges and the present rating, with room for their figures."""
-    edges = [now]
-    for bar in bars:
-        edges.extend(edge for edge in (bar.low, bar.high) if 0.0 < edge < math.inf)
-    low, high = min(edges), max(edges)
+    """Ends of the axis: the present rating, the edges of the window, and all edges near them.
+
+    An edge far outside would squeeze the rest; its bar then runs to the end of the axis.
+    """
+    inner = [now]
+    inner.append(max((bar.low for bar in bars), default=0.0))
+    inner.append(min((bar.high for bar in bars), default=math.inf))
+    inner = [edge for edge in inner if 0.0 < edge < math.inf]
+    low, high = min(inner), max(inner)
+    edges = [edge for bar in bars for edge in (bar.low, bar.high)]
+    edges = [edge for edge in edges if low / FAR <= edge <= high * FAR]
+    low, high = min([low, *edges]), max([high, *edges])
     room = max(0.25 * (high - low), 0.12 * high)
     return max(0.0, low - room), high + room
+
+
+FAR = 1.7
+"""Edges over this many times beyond the window and the present rating are left off the axis."""
 
 
 def _window_words(bars: Sequence[Bar], together: Bar) -> str:
@@ -237,9 +249,9 @@ def _row(bar: Bar, axis: _Axis) -> list[Shape]:
     if not bar.empty:
         role = "bar_passes" if bar.holds else "bar_fails"
         shapes.append(_block(axis.x(bar.low), axis.x(bar.high), role))
-    if 0.0 < bar.low < math.inf:
+    if axis.span[0] < bar.low < axis.span[1]:
         shapes.extend(_edge(axis, bar.low, forbidden_left=True, fails=not bar.holds))
-    if 0.0 < bar.high < math.inf:
+    if axis.span[0] < bar.high < axis.span[1]:
         shapes.extend(_edge(axis, bar.high, forbidden_left=False, fails=not bar.holds))
     return shapes
 
@@ -262,19 +274,7 @@ def _edge(axis: _Axis, rating: float, *, forbidden_left: bool, fails: bool) -> l
 
 def _whole_row(bars: RatingBars, axis: _Axis) -> list[Shape]:
     bar = bars.together
-    if together_fails(bars):
-        return []
-    left, right = axis.x(bar.low), axis.x(bar.high)
-    size, room = axis.medium.label, text_width(bars.words, axis.medium.label, bold=True) + GAP
-    start = left - GAP - room + GAP
-    shapes: list[Shape] = [_block(left, right, "bar_all")]
-    at, anchor = (left - GAP, 0.24 * BAR), "end"
-    if start < 0.0:
-        at, anchor = (right + GAP, 0.24 * BAR), "start"
-    if anchor == "start" and right + room + GAP > axis.width:
-        at, anchor = ((left + right) / 2.0, BAR + 3 * PX), "middle"
-    shapes.append(Text(at, bars.words, "text", size, anchor=anchor, bold=True))
-    return shapes
+    return [] if together_fails(bars) else [_block(axis.x(bar.low), axis.x(bar.high), "bar_all")]
 
 
 def _now(bars: RatingBars, axis: _Axis, depth: float) -> list[Shape]:

@@ -70,6 +70,7 @@ class _View:
     hold: float | None
     key: Summary | None
     drops: bool
+    covered: Floats
     factor: float
     medium: Medium
     unit: LengthUnit
@@ -143,9 +144,10 @@ def _view(
             f"the side view was asked for {quantity_text(angle, 'angle')}; give an angle from 0° to"
             f" {quantity_text(end, 'angle')}."
         )
+    plane = side_plane(door)
     view = _View(
         door=door,
-        plane=side_plane(door),
+        plane=plane,
         condition=nominal_condition if swept is None else swept.condition,
         angle=angle,
         end=end,
@@ -153,6 +155,7 @@ def _view(
         hold=None,
         key=None if swept is None else summary(swept),
         drops=swept is not None and weight_opens(swept),
+        covered=_covered(door, plane, end),
         factor=1e3,
         medium=medium,
         unit=unit,
@@ -231,21 +234,24 @@ def _description(view: _View) -> str:
 
 def _extent(view: _View) -> Box:
     """Box of the door in every position of its travel, without figures and signs."""
-    return bounds([Circle(at, symbols.MOUNT_RADIUS, "mount") for at in _swept_places(view)])
+    places = view.covered * view.factor
+    (left, bottom), (right, top) = places.min(axis=0).tolist(), places.max(axis=0).tolist()
+    rim = symbols.MOUNT_RADIUS
+    return left - rim, bottom - rim, right + rim, top + rim
 
 
-def _swept_places(view: _View) -> list[Place]:
-    """Places that the door covers from shut to open, close together."""
-    outline = panel_outline(view.door)
+def _covered(door: Door, plane: SidePlane, end: float) -> Floats:
+    """Points that the door covers from shut to open, close together [q, 2] [m]."""
+    outline = panel_outline(door)
     shares = np.linspace(0.0, 1.0, 12)[:, None, None]
     edges = outline[:-1] * (1.0 - shares) + outline[1:] * shares
-    points = [view.door.panel.handle, view.door.panel.centre_of_gravity]
-    points.extend(one.panel_mount for one in view.door.fitted)
-    moving = np.concatenate([edges.reshape(-1, 2), view.plane.place(points)])
-    fixed = [view.plane.place([one.frame_mount]) for one in view.door.fitted]
-    angles = np.linspace(0.0, view.end, max(2, math.ceil(view.end / math.radians(3.0)) + 1))
-    swung = [view.plane.turned(moving, float(angle)) for angle in angles]
-    return view.mm(np.concatenate([np.zeros((1, 2)), *fixed, *swung]))
+    points = [door.panel.handle, door.panel.centre_of_gravity]
+    points.extend(one.panel_mount for one in door.fitted)
+    moving = np.concatenate([edges.reshape(-1, 2), plane.place(points)])
+    fixed = [plane.place([one.frame_mount]) for one in door.fitted]
+    angles = np.linspace(0.0, end, max(2, math.ceil(end / math.radians(3.0)) + 1))
+    swung = [plane.turned(moving, float(angle)) for angle in angles]
+    return np.concatenate([np.zeros((1, 2)), *fixed, *swung])
 
 
 def _draw(view: _View, frame: Box) -> list[Shape]:
@@ -563,10 +569,11 @@ SIDE_ROOM = 16 * PX
 
 def _beside(view: _View, points: Sequence[Floats], axis: int, away: float) -> float:
     """Where the line of dimensions lies: clear of the door over the stretch that it measures."""
-    along = [place[1 - axis] for place in view.mm(np.array([np.zeros(2), *points]))]
-    low, high = min(along) - SIDE_ROOM, max(along) + SIDE_ROOM
-    across = [away * place[axis] for place in _swept_places(view) if low <= place[1 - axis] <= high]
-    return away * (max(across) + symbols.MOUNT_RADIUS + DIMENSION_GAP)
+    along = np.array([0.0, *(point[1 - axis] for point in points)]) * view.factor
+    places = view.covered * view.factor
+    low, high = along.min() - SIDE_ROOM, along.max() + SIDE_ROOM
+    beside = places[(low <= places[:, 1 - axis]) & (places[:, 1 - axis] <= high), axis]
+    return away * (float((away * beside).max()) + symbols.MOUNT_RADIUS + DIMENSION_GAP)
 
 
 def _dimension_points(view: _View) -> list[Floats]:
@@ -590,6 +597,10 @@ def _labels(view: _View) -> Iterable[Label]:
     yield from _mount_letters(view)
     yield from _force_labels(view)
     yield from _arc_labels(view)
+    if view.door.panel.closing_handle is not None:
+        handle = view.seen(view.door.panel.closing_handle, view.angle)[0]
+        near = around((6 * PX, 12 * PX, 24 * PX))
+        yield replace(_label(view, handle, "to shut", "note", near), optional=True)
     line = _level_line(view)
     if line is not None:
         share = 0.62
