@@ -9,6 +9,8 @@ if TYPE_CHECKING:
     from strutkit.decide.judging import Finding
     from strutkit.decide.lengths import StrutLengths, strut_lengths
     from strutkit.decide.loads import HingeCase, HingeLoads, hinge_loads
+    from strutkit.decide.start.starter_door import starter_door
+    from strutkit.decide.start.suggesting import Suggestion, suggest_start
     from strutkit.decide.starters import starter_conditions, starter_limits
     from strutkit.decide.summary import BalanceAngle, Summary, balance_angles, rest_bands, summary
     from strutkit.decide.sweep import Sweep, sweep, sweep_conditions
@@ -44,6 +46,7 @@ __all__ = [
     "Strut",
     "StrutLengths",
     "StrutkitError",
+    "Suggestion",
     "Summary",
     "Sweep",
     "Zone",
@@ -57,9 +60,11 @@ __all__ = [
     "save_sheet",
     "sheet_pages",
     "starter_conditions",
+    "starter_door",
     "starter_limits",
     "straight_force",
     "strut_lengths",
+    "suggest_start",
     "summary",
     "sweep",
     "sweep_conditions",
@@ -73,6 +78,11 @@ _HOMES = {
     "decide.judging": ("Finding",),
     "decide.lengths": ("StrutLengths", "strut_lengths"),
     "decide.loads": ("HingeCase", "HingeLoads", "hinge_loads"),
+    "decide.start.starter_door": ("starter_door",),
+    "decide.start.suggesting": (
+        "Suggestion",
+        "suggest_start",
+    ),
     "decide.starters": ("starter_conditions", "starter_limits"),
     "decide.summary": ("BalanceAngle", "Summary", "balance_angles", "rest_bands", "summary"),
     "decide.sweep": ("Sweep", "sweep", "sweep_conditions"),

@@ -12,6 +12,7 @@ from strutkit.compute.statics import gravity_moment_terms
 from strutkit.decide.conditions import hinge_axis
 from strutkit.describe.attitude import attitude
 from strutkit.describe.records import Condition, Door, Limits
+from strutkit.describe.units import parse_quantity
 
 PRACTICE = "common practice"
 """Mark that starter conditions bear in their name."""
@@ -65,9 +66,9 @@ def starter_limits(door: Door) -> Limits:
         latch=shared.latch,
         travel_compressed=shared.travel_compressed,
         travel_extended=shared.travel_extended,
-        lift_off=math.radians(30.0),
+        lift_off=parse_quantity("30 deg", "angle"),
         reserve_force=20.0,
-        reserve_span=math.radians(10.0),
+        reserve_span=parse_quantity("10 deg", "angle"),
     )
 
 

@@ -1,0 +1,456 @@
+"""A first pair of mounts and a strut from a stock list: a fixed rule, then the check.
+
+The rule: mounts on a grid over the marked zones, or over the usual places of the kind; every
+strut of the list that has the length and the stroke; peaks, reserve, latch and lift-off of each
+in all conditions at once, from the same gas law and geometry as the sweep. The few that miss
+least are looked at more finely and handed to `check`, whose word counts.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute.geometry import lengths_and_arms, side_axes, strut_geometry
+from strutkit.compute.statics import STANDARD_GRAVITY, gravity, gravity_moment_terms
+from strutkit.data import stock_path
+from strutkit.decide.conditions import all_conditions, force_extended, hinge_axis, is_fault
+from strutkit.decide.findings import Finding, check
+from strutkit.decide.start.kinds import Kind, find_kind
+from strutkit.decide.starters import PRACTICE, starter_conditions
+from strutkit.describe.records import Condition, Door, FittedStrut, Strut, Zone
+from strutkit.describe.stock import read_stock
+from strutkit.errors import RecordError, StrutkitError
+
+Floats = npt.NDArray[np.float64]
+
+GRID = 0.005
+"""Mounts lie on whole steps of this [m]."""
+COARSE = 14
+"""Grid points along a usual place or a zone in the first look."""
+MOST_PAIRS = 300
+"""Pairs of mounts looked at for one strut geometry."""
+TRIALS = 6
+"""Candidates of a round that the check looks at."""
+ROUNDS = 3
+"""Closer looks, each round the best of the one before, until every rule holds."""
+LIGHT = 0.03
+"""What one weight's worth of rating counts in the choice: of two that do, the lighter strut."""
+TIRED = 0.70
+"""Ageing of one strut alone in the starter conditions."""
+LEAST_ARM = 0.010
+"""Lever arm when shut, under which 2 mm of drilling error changes what the strut does [m]."""
+BESIDE = 0.030
+"""A strut hangs this far inside the ends of the panel, or outside them [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Suggestion:
+    """A door with its first struts, or without any where none fits; `words` say how it stands.
+
+    fits: a strut of the list can be hung; holds: no finding of the check fails; findings: all of
+    the check.
+    """
+
+    door: Door
+    fits: bool
+    holds: bool
+    words: str
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Case:
+    """What all candidates share: angles [n], weight moments [c, n], charges, limits, levers."""
+
+    door: Door
+    stock: tuple[Strut, ...]
+    count: int
+    angles: Floats
+    weight: Floats
+    charge: Floats
+    """Gas force at full extension of each strut of the list in each condition [c, stock]."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Candidate:
+    miss: float
+    value: float
+    row: int
+    pair: tuple[tuple[float, float, float], tuple[float, float, float]]
+
+
+def suggest_start(
+    door: Door, *, stock: Sequence[Strut] | None = None, count: int = 2, kind: str | None = None
+) -> Suggestion:
+    """A first strut or mirrored pair for a door, with how it stands before the check.
+
+    door: its own struts are left out; zones, where given, say where mounts may go, else the usual
+    place of the kind. stock: struts to choose from (None: the generic list). count: 1, or 2 for a
+    mirrored pair. kind: as in `starter_door` (None: as the panel lies). The same input gives the
+    same suggestion. Raises `RecordError` for a bad count or an empty list.
+    """
+    if count not in (1, 2):
+        raise RecordError(f"count is {count}; write 1, or 2 for a mirrored pair.")
+    struts = read_stock(stock_path()) if stock is None else tuple(stock)
+    if not struts:
+        raise RecordError("The stock list is empty; give it at least one strut.")
+    shape = kind_of(door) if kind is None else find_kind(kind)
+    return _suggested(door, shape, struts, count)
+
+
+def kind_of(door: Door) -> Kind:
+    """The kind whose panel lies as this one: level, hanging or standing on its hinge line."""
+    along = np.array(door.panel.handle) - np.array(door.middle)
+    along /= np.linalg.norm(along)
+    if abs(along[2]) < 0.6:
+        return find_kind("lid")
+    return find_kind("side_door" if along[2] < 0.0 else "drop_flap")
+
+
+def _suggested(door: Door, kind: Kind, stock: tuple[Strut, ...], count: int) -> Suggestion:
+    bare = with_struts(door, ())
+    case = _case(bare, stock, count)
+    frames, panels = _places(bare, kind, count)
+    found = _look(case, frames, panels)
+    if not found:
+        return _nothing(bare, count)
+    good: list[Suggestion] = []
+    for _ in range(ROUNDS):
+        finer = [one for best in found[:TRIALS] for one in _near(case, bare, kind, best)]
+        found = _distinct(sorted([*finer, *found]))
+        tried = [_hung(case, one) for one in found[:TRIALS]]
+        good += [one for one in tried if one is not None]
+        if any(one.holds for one in good):
+            break
+    if not good:
+        return _nothing(bare, count)
+    return min(good, key=lambda one: sum(finding.ok is False for finding in one.findings))
+
+
+def with_struts(door: Door, struts: Sequence[FittedStrut]) -> Door:
+    """The door with these struts; starter conditions follow them, others that name a strut that
+    is not there any more are left out."""
+    bare = replace(door, struts=(), conditions=())
+    hung = replace(bare, struts=tuple(struts))
+    number = len(hung.fitted)
+    own = [one for one in door.conditions if not _of_struts(one)]
+    kept = [
+        one
+        for one in door.conditions
+        if _of_struts(one) and PRACTICE not in one.name and _suits(one, number)
+    ]
+    marked = any(PRACTICE in one.name for one in door.conditions)
+    fresh = [one for one in starter_conditions(hung) if _of_struts(one)] if marked else []
+    return replace(hung, conditions=(*own, *kept, *fresh))
+
+
+def _of_struts(condition: Condition) -> bool:
+    return condition.missing is not None or condition.strut_ageing is not None
+
+
+def _suits(condition: Condition, number: int) -> bool:
+    if condition.missing is not None and condition.missing >= number:
+        return False
+    return condition.strut_ageing is None or len(condition.strut_ageing) == number
+
+
+def _case(door: Door, stock: tuple[Strut, ...], count: int) -> _Case:
+    service = [one for one in all_conditions(door) if not is_fault(one)]
+    angles = _angles(door)
+    origin, axis = hinge_axis(door)
+    free_fall = gravity([one.pitch for one in service], [one.roll for one in service])
+    mass = door.panel.mass * np.array([one.mass_factor for one in service])
+    place = np.array(door.panel.centre_of_gravity)
+    cosine, sine = gravity_moment_terms(mass, place, origin, axis, free_fall)
+    for row, one in enumerate(service):
+        if one.added_at is not None:
+            more = gravity_moment_terms(
+                one.added_mass, np.array(one.added_at), origin, axis, free_fall[row]
+            )
+            cosine[row], sine[row] = cosine[row] + more[0], sine[row] + more[1]
+    weight = cosine[:, None] * np.cos(angles) + sine[:, None] * np.sin(angles)
+    charge = force_extended(stock, service)
+    if any(PRACTICE in one.name for one in service):
+        tired = TIRED if count == 1 else (1.0 + TIRED) / 2.0
+        weight = np.concatenate([weight, weight[:1]])
+        charge = np.concatenate([charge, charge[:1] * tired])
+    return _Case(door, stock, count, angles, weight, charge)
+
+
+def _angles(door: Door) -> Floats:
+    """Angles at most 4° apart, with those at which limits begin [rad]."""
+    stop, limits = door.hinge.stop_angle, door.limits
+    several = np.linspace(0.0, stop, 1 + math.ceil(stop / 0.07))
+    begin = [max(0.0, stop - limits.reserve_span), min(limits.lift_off or stop, stop)]
+    return np.unique(np.concatenate([several, begin]))
+
+
+def _places(door: Door, kind: Kind, count: int) -> tuple[Floats, Floats]:
+    """Grid of frame mounts and of panel mounts [.., 3]."""
+    zones = {zone.part: zone for zone in door.zones}
+    inside = _Usual(door, kind)
+    frames = _zone_grid(door, zones["frame"]) if "frame" in zones else inside.frame_grid()
+    panels = _zone_grid(door, zones["panel"]) if "panel" in zones else inside.panel_grid()
+    return _off_line(door, frames), _off_line(door, panels)
+
+
+def _off_line(door: Door, places: Floats) -> Floats:
+    """Places that are no nearer than 5 mm to the hinge line."""
+    origin, axis = hinge_axis(door)
+    arms = places - origin
+    away = np.linalg.norm(arms - np.outer(arms @ axis, axis), axis=1) > 0.005
+    return np.asarray(places[away])
+
+
+class _Usual:
+    """Usual places of a kind for the panel of a door."""
+
+    def __init__(self, door: Door, kind: Kind) -> None:
+        section = door.panel.section or (door.hinge.first, door.panel.handle)
+        start, end = (np.array(section[0]), np.array(section[-1]))
+        self.kind, self.thickness = kind, door.panel.thickness
+        _, axis = hinge_axis(door)
+        self.along = end - start
+        self.along -= axis * (self.along @ axis)
+        self.length = float(np.linalg.norm(self.along))
+        self.along /= self.length
+        self.outward = np.cross(axis, self.along)
+        self.middle = np.array(door.middle)
+        self.radius = float((self.middle - start) @ self.outward)
+        half = (door.panel.width or 2.0 * BESIDE) / 2.0
+        beside = half + BESIDE if kind.frame_outside else max(half - BESIDE, 0.3 * half)
+        right = axis if axis[1] >= 0.0 else -axis
+        self.at = self.middle - right * beside
+
+    def points(self, along: Floats, inward: Floats) -> Floats:
+        pairs = np.stack(np.meshgrid(along, inward, indexing="ij"), axis=-1).reshape(-1, 2)
+        pairs = np.unique(np.round(pairs / GRID) * GRID, axis=0)
+        places = self.at + pairs[:, :1] * self.along - pairs[:, 1:] * self.outward
+        return np.asarray(np.round(places, 5) + 0.0)
+
+    def panel_grid(self) -> Floats:
+        low, high = self.kind.panel_depth
+        inner = self.radius + self.thickness
+        depth = inner + np.array([max(low, -self.thickness), high])
+        return self.points(self._shares(self.kind.panel_along), depth)
+
+    def frame_grid(self) -> Floats:
+        depth = np.linspace(*self.kind.frame_depth, 5)
+        if self.kind.name == "lid":
+            depth = np.linspace(0.05, max(0.10, self.kind.frame_depth[1] * self.length), 10)
+        inward = self.radius - depth if self.kind.frame_outside else (
+            self.radius + self.thickness + depth
+        )  # fmt: skip
+        return self.points(self._shares(self.kind.frame_along), inward)
+
+    def _shares(self, shares: tuple[float, float]) -> Floats:
+        return np.linspace(*shares, COARSE) * self.length
+
+
+def _zone_grid(door: Door, zone: Zone) -> Floats:
+    """Points in a zone on a grid of its own plane."""
+    origin, axis = hinge_axis(door)
+    outward, upward = side_axes(axis)
+    corners = np.array(zone.corners) - origin
+    flat = np.stack([corners @ outward, corners @ upward], axis=1)
+    along = float(np.mean(corners @ axis))
+    low, high = flat.min(axis=0), flat.max(axis=0)
+    counts = [max(2, min(COARSE, 1 + math.ceil((b - a) / GRID))) for a, b in zip(low, high)]  # noqa: B905
+    grid = np.meshgrid(*(np.linspace(a, b, n) for a, b, n in zip(low, high, counts)))  # noqa: B905
+    pairs = np.stack(grid, axis=-1).reshape(-1, 2)
+    held = pairs[_inside(pairs, flat)]
+    if not len(held):
+        held = flat.mean(axis=0)[None, :]
+    places = origin + held[:, :1] * outward + held[:, 1:] * upward + along * axis
+    return np.asarray(np.round(places, 5) + 0.0)
+
+
+def _inside(pairs: Floats, outline: Floats) -> npt.NDArray[np.bool_]:
+    """Which points lie in a closed outline or within 1 µm of its edge."""
+    from shapely import contains_xy
+    from shapely.geometry import Polygon
+
+    return np.asarray(contains_xy(Polygon(outline).buffer(1e-6), pairs[:, 0], pairs[:, 1]))
+
+
+def _look(case: _Case, frames: Floats, panels: Floats) -> list[_Candidate]:
+    """The best candidate of each strut of the list, least miss first."""
+    if not len(frames) or not len(panels):
+        return []
+    pick = np.stack(np.meshgrid(range(len(frames)), range(len(panels)), indexing="ij"), -1)
+    first, second = pick.reshape(-1, 2).T
+    A, B = frames[first], panels[second]
+    apart = np.linalg.norm(A - B, axis=1) > 0.02
+    A, B = A[apart], B[apart]
+    origin, axis = hinge_axis(case.door)
+    length, arm = lengths_and_arms(strut_geometry(A, B, origin, axis), case.angles)
+    shortest, longest = length.min(axis=1), length.max(axis=1)
+    found: list[_Candidate] = []
+    shapes: dict[tuple[float, float], list[int]] = {}
+    for row, strut in enumerate(case.stock):
+        shapes.setdefault((strut.extended_length, strut.stroke), []).append(row)
+    kept_in, kept_out = _kept(case.door)
+    for (extended, stroke), rows in shapes.items():
+        fits = np.flatnonzero(
+            (shortest >= extended - stroke + kept_in) & (longest <= extended - kept_out)
+        )
+        if not len(fits):
+            continue
+        if len(fits) > MOST_PAIRS:
+            fits = fits[np.linspace(0, len(fits) - 1, MOST_PAIRS).astype(int)]
+        for row in rows:
+            miss, value = _judged(case, row, extended - length[fits], arm[fits])
+            best = int(np.lexsort((value, np.round(miss, 6)))[0])
+            place = fits[best]
+            pair = (_tuple(A[place]), _tuple(B[place]))
+            found.append(_Candidate(round(float(miss[best]), 6), float(value[best]), row, pair))
+    return sorted(found)
+
+
+def _tuple(place: Floats) -> tuple[float, float, float]:
+    x, y, z = (float(one) for one in place)
+    return (x, y, z)
+
+
+def _kept(door: Door) -> tuple[float, float]:
+    """Stroke kept at both ends [m]: as the limits ask, else 10 mm and 5 mm; 1 mm more, since the
+    angles looked at are few."""
+    limits = door.limits
+    kept_in = 0.010 if limits.travel_compressed is None else limits.travel_compressed
+    kept_out = 0.005 if limits.travel_extended is None else limits.travel_extended
+    return kept_in + 0.001, max(kept_out, 0.0005) + 0.001
+
+
+def _judged(case: _Case, row: int, travel: Floats, arm: Floats) -> tuple[Floats, Floats]:
+    """How far the door's limits are missed, and what the hand feels, for each pair of mounts.
+
+    travel, arm [pairs, angles]. Miss: sum of shares over the limits, 0 where all hold; value: the
+    greatest hand force as a share of its limit, with short lever arms when shut counted against.
+    """
+    law = case.stock[row].gas_law
+    gas = case.count * arm / (1.0 - travel * law.inverse_column)
+    moment = case.charge[:, row, None, None] * gas + case.weight[:, None, :]
+    rubbing = case.count * law.friction * np.abs(arm) + case.door.hinge.friction_moment
+    door, limits = case.door, case.door.limits
+    opening_radius = door.hinge_distance(door.panel.handle)
+    closing_radius = door.hinge_distance(door.closing_handle)
+    to_open = ((rubbing - moment) / opening_radius).max(axis=(0, 2))
+    to_shut = ((rubbing + moment) / closing_radius).max(axis=(0, 2))
+    pushing = (moment / opening_radius)[:, :, 0].max(axis=0)
+    miss = np.zeros(len(arm))
+    for force, limit in (
+        (to_open, limits.hand_opening),
+        (to_shut, limits.hand_closing),
+        (pushing, limits.latch),
+    ):
+        if limit is not None:
+            miss += np.maximum(0.0, force / max(limit, 1.0) - 0.98)
+    if limits.lift_off is not None:
+        late = case.angles >= min(limits.lift_off, case.angles[-1]) - 1e-9
+        rising = ((moment - rubbing) / opening_radius)[:, :, late].min(axis=(0, 2))
+        miss += np.maximum(0.0, 1.0 - rising) / 20.0
+    miss += _reserve_miss(case, moment, opening_radius)
+    short = np.maximum(0.0, 1.0 - np.abs(arm[:, 0]) / LEAST_ARM)
+    greatest = np.maximum(
+        to_open / max(limits.hand_opening or 60.0, 1.0),
+        to_shut / max(limits.hand_closing or 120.0, 1.0),
+    )
+    weight = door.panel.mass * STANDARD_GRAVITY
+    heavy = case.count * case.stock[row].rating / weight
+    return miss, greatest + 0.3 * short + LIGHT * heavy
+
+
+def _reserve_miss(case: _Case, moment: Floats, radius: float) -> Floats:
+    limits = case.door.limits
+    last = case.angles >= case.angles[-1] - max(limits.reserve_span, 1e-9)
+    miss = np.zeros(moment.shape[1])
+    if limits.reserve_force is not None:
+        spare = (moment / radius)[:, :, last].min(axis=(0, 2))
+        miss += np.maximum(0.0, 1.02 - spare / max(limits.reserve_force, 1.0))
+    if limits.reserve is not None:
+        weight = np.abs(case.weight[:, None, last])
+        short = (limits.reserve * weight - moment[:, :, last]).max(axis=(0, 2))
+        miss += np.maximum(0.0, short / max(float(weight.max()), 1e-6))
+    return miss
+
+
+def _near(case: _Case, door: Door, kind: Kind, best: _Candidate) -> list[_Candidate]:
+    """A closer look round a candidate, same strut, 5 mm apart."""
+    _, axis = hinge_axis(door)
+    outward, upward = side_axes(axis)
+    steps = np.arange(-3, 4) * GRID
+    pattern = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+    around = pattern[:, :1] * outward + pattern[:, 1:] * upward
+    one = _of_one_strut(case, best.row)
+    several = []
+    for part, place in zip(("frame", "panel"), best.pair, strict=True):
+        spots = np.round(np.array(place) + around, 5) + 0.0
+        spots = spots[_allowed(door, kind, part, spots)]
+        several.append(_off_line(door, spots))
+    return [replace(found, row=best.row) for found in _look(one, *several)]
+
+
+def _of_one_strut(case: _Case, row: int) -> _Case:
+    """The case with one strut of its list alone."""
+    return replace(case, stock=(case.stock[row],), charge=case.charge[:, row : row + 1])
+
+
+def _allowed(door: Door, kind: Kind, part: str, spots: Floats) -> npt.NDArray[np.bool_]:
+    """Which spots lie in the zone of that part, or in the usual place."""
+    origin, axis = hinge_axis(door)
+    zone = next((one for one in door.zones if one.part == part), None)
+    outward, upward = side_axes(axis)
+    if zone is None:
+        grid = _Usual(door, kind).frame_grid() if part == "frame" else (
+            _Usual(door, kind).panel_grid()
+        )  # fmt: skip
+        usual = _Usual(door, kind)
+        frame = np.stack([usual.along, usual.outward], axis=1)
+        held, asked = grid @ frame, spots @ frame
+        low, high = held.min(axis=0) - 1e-6, held.max(axis=0) + 1e-6
+        return np.asarray(((asked >= low) & (asked <= high)).all(axis=1))
+    flat = np.stack([outward, upward], axis=1)
+    return _inside((spots - origin) @ flat, (np.array(zone.corners) - origin) @ flat)
+
+
+def _distinct(ranked: list[_Candidate]) -> list[_Candidate]:
+    """The first candidate of each strut."""
+    seen: set[int] = set()
+    return [one for one in ranked if not (one.row in seen or seen.add(one.row))]  # type: ignore[func-returns-value]
+
+
+def _hung(case: _Case, one: _Candidate) -> Suggestion | None:
+    """The candidate on the door, checked; None where the check finds that it cannot hang."""
+    row = case.stock[one.row]
+    name = "left" if case.count == 2 else "strut"
+    strut = replace(row, name=name, order_code=row.order_code or row.name)
+    fitted = FittedStrut(
+        strut=strut, frame_mount=one.pair[0], panel_mount=one.pair[1], mirrored=case.count == 2
+    )
+    try:
+        door = with_struts(case.door, (fitted,))
+    except StrutkitError:
+        return None
+    findings = check(door)
+    failing = [finding for finding in findings if finding.ok is False]
+    if len(findings) == 1:
+        return None
+    whole = f"{'A pair of' if case.count == 2 else 'One'} {row.name}"
+    if not failing:
+        words = f"{whole}: every rule that is judged holds."
+    else:
+        rest = "" if len(failing) == 1 else f" And {len(failing) - 1} more."
+        words = f"{whole} comes nearest, and does not hold every rule: {failing[0].words}{rest}"
+    return Suggestion(door=door, fits=True, holds=not failing, words=words, findings=findings)
+
+
+def _nothing(door: Door, count: int) -> Suggestion:
+    what = "pair of struts" if count == 2 else "strut"
+    words = (
+        f"No {what} of the list has the length and the stroke for these places. Mark other"
+        " places for the mounts, or take a longer list."
+    )
+    return Suggestion(door=door, fits=False, holds=False, words=words, findings=check(door))

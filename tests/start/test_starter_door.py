@@ -1,0 +1,226 @@
+"""Starter doors: what was typed is what stands there, what was not is listed, starts are honest."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from strutkit import Door, check, read_stock, starter_door, suggest_start, sweep
+from strutkit.data import stock_path
+from strutkit.decide.start.kinds import KINDS
+from strutkit.decide.starters import PRACTICE
+from strutkit.describe.doorfile import door_text, parse_door
+from strutkit.describe.records import Zone
+from strutkit.errors import RecordError
+
+STOCK = read_stock(stock_path())
+RULES_HELD = (0.45, 0.70, 0.95)
+
+
+def known(kind: str, length: float = 0.9, **changes: float | None) -> Door:
+    sizes: dict[str, float | None] = {
+        "length": length,
+        "thickness": 0.03,
+        "knuckle_diameter": 0.012,
+        "width": 1.1 * length,
+        "handle": 0.97 * length,
+        "mass": 11.0 * length * length,
+        "centre_of_gravity": 0.5 * length,
+        "stop_angle": math.radians(88.0),
+        "hinge_height": 1.6,
+    }
+    return starter_door(kind, **(sizes | changes))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_places_are_where_the_tape_found_them(kind: str) -> None:
+    """Distances from the hinge line, by Pythagoras from what was typed."""
+    door = known(kind)
+    radius, edge = 0.006, 0.9 - 0.006
+    assert door.hinge_distance(door.stop) == pytest.approx(math.hypot(edge, radius), abs=2e-5)
+    assert door.hinge_distance(door.panel.handle) == pytest.approx(
+        math.hypot(0.97 * 0.9, radius), abs=2e-5
+    )
+    centre = door.hinge_distance(door.panel.centre_of_gravity)
+    assert centre == pytest.approx(math.hypot(0.45, radius + 0.015), abs=2e-5)
+    assert math.dist(door.hinge.first, door.hinge.second) == pytest.approx(0.99, abs=2e-5)
+    assert door.panel.mass == pytest.approx(11.0 * 0.81, abs=1e-3)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_nothing_known_but_the_length_is_listed_as_assumed(kind: str) -> None:
+    door = starter_door(kind, length=0.7)
+    text = " ".join(door.assumed)
+    for subject in ("thickness", "knuckle", "width", "handle", "mass", "centre of", "stop angle"):
+        assert subject in text
+    assert text.count("common practice") >= 5
+    listed = next(one for one in check(door) if one.name == "assumed_values")
+    assert listed.state == "assumed"
+    assert "panel mass" in listed.words
+    assert set(door.assumed) <= set(sweep(door).assumptions)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_door_file_reads_back_equal_with_what_is_assumed(kind: str) -> None:
+    door = suggest_start(starter_door(kind, length=0.7), stock=STOCK).door
+    assert parse_door(door_text(door)) == door
+    assert door.assumed
+
+
+@pytest.mark.parametrize("kind", [name for name, one in KINDS.items() if one.leans])
+@pytest.mark.parametrize("lean", [0.12, -0.08])
+def test_a_leaning_panel_stands_out_by_what_was_measured(kind: str, lean: float) -> None:
+    door = known(kind, lean=lean)
+    start, end = door.panel.section  # type: ignore[misc]
+    assert end[0] - start[0] == pytest.approx(lean, abs=2e-5)
+    assert math.dist(start, end) == pytest.approx(0.894, abs=2e-5)
+
+
+def test_a_sloping_hinge_line_rises_to_the_right_by_what_was_measured() -> None:
+    door = known("canted_side_door", rise=0.05, lean=0.1)
+    assert door.hinge.second[2] - door.hinge.first[2] == pytest.approx(0.05, abs=2e-5)
+    along = np.array(door.panel.section[1]) - np.array(door.panel.section[0])  # type: ignore[index]
+    assert abs(along @ np.array(door.hinge_direction)) < 2e-5
+
+
+def test_starter_values_are_there_and_marked() -> None:
+    door = starter_door("lid", length=0.7)
+    assert len(door.conditions) >= 7
+    assert all(PRACTICE in one.name for one in door.conditions)
+    assert door.limits.hand_closing == 120.0
+    hung = suggest_start(door, stock=STOCK).door
+    names = [one.name for one in hung.conditions]
+    assert [name for name in names if "lost" in name] == [
+        "left lost (common practice)",
+        "left (mirrored) lost (common practice)",
+    ]
+
+
+@pytest.mark.parametrize("count", [1, 2])
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_start_passes_the_check_or_names_the_rule(kind: str, count: int) -> None:
+    suggestion = suggest_start(known(kind), stock=STOCK, count=count)
+    findings = check(suggestion.door)
+    failing = [one for one in findings if one.ok is False]
+    assert suggestion.fits
+    assert len(suggestion.door.fitted) == count
+    assert suggestion.holds == (not failing)
+    if failing:
+        assert failing[0].words in suggestion.words
+    else:
+        assert "every rule that is judged holds" in suggestion.words
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_everyday_doors_get_a_start_that_holds_every_rule(kind: str) -> None:
+    held = [suggest_start(known(kind, one), stock=STOCK).holds for one in RULES_HELD]
+    assert all(held)
+
+
+@settings(max_examples=25)
+@given(
+    kind=st.sampled_from(sorted(KINDS)),
+    length=st.floats(0.2, 2.5),
+    thickness=st.floats(0.0, 0.12),
+    area_mass=st.floats(3.0, 60.0),
+    centre=st.floats(0.2, 0.9),
+    stop=st.floats(20.0, 170.0),
+    count=st.sampled_from((1, 2)),
+)
+def test_any_panel_gets_no_exception_and_no_strut_out_of_travel(
+    kind: str,
+    length: float,
+    thickness: float,
+    area_mass: float,
+    centre: float,
+    stop: float,
+    count: int,
+) -> None:
+    door = starter_door(
+        kind,
+        length=length,
+        thickness=thickness,
+        width=length,
+        mass=area_mass * length * length,
+        centre_of_gravity=centre * length,
+        stop_angle=math.radians(stop),
+    )
+    suggestion = suggest_start(door, stock=STOCK, count=count)
+    swept = sweep(suggestion.door)
+    assert swept.end_of_travel == pytest.approx(math.radians(stop))
+    for fitted, lengths in zip(suggestion.door.fitted, swept.strut_length, strict=True):
+        strut = fitted.strut
+        assert lengths.min() > strut.extended_length - strut.stroke
+        assert lengths.max() < strut.extended_length
+    failing = [one for one in suggestion.findings if one.ok is False]
+    assert suggestion.holds == (suggestion.fits and not failing)
+
+
+def test_marked_flanges_are_kept_to() -> None:
+    door = known("rear_hatch")
+    y = -0.45
+    frame = ((-0.14, y, -0.62), (-0.04, y, -0.62), (-0.04, y, -0.30), (-0.14, y, -0.30))
+    panel = ((-0.06, y, -0.26), (-0.04, y, -0.26), (-0.04, y, -0.08), (-0.06, y, -0.08))
+    zones = (Zone(part="frame", corners=frame), Zone(part="panel", corners=panel))
+    hung = suggest_start(replace(door, zones=zones), stock=STOCK).door
+    assert hung.struts
+    for place, (low, high) in (
+        (hung.struts[0].frame_mount, ((-0.14, -0.62), (-0.04, -0.30))),
+        (hung.struts[0].panel_mount, ((-0.06, -0.26), (-0.04, -0.08))),
+    ):
+        assert low[0] - 1e-5 <= place[0] <= high[0] + 1e-5
+        assert low[1] - 1e-5 <= place[2] <= high[1] + 1e-5
+        assert place[1] == pytest.approx(y, abs=1e-5)
+
+
+def test_nothing_that_fits_is_said_and_leaves_the_door_alone() -> None:
+    short = [one for one in STOCK if one.extended_length < 0.2]
+    suggestion = suggest_start(known("rear_hatch", 2.2), stock=short[:1])
+    assert not suggestion.fits
+    assert suggestion.door.struts == ()
+    assert "has the length and the stroke for these places" in suggestion.words
+
+
+def test_the_same_door_gets_the_same_start() -> None:
+    first, second = (suggest_start(known("lid"), stock=STOCK) for _ in range(2))
+    assert first.door == second.door
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"length": 0.0}, "length is 0 mm; write over 0 mm and at most 10000 mm"),
+        ({"length": 50.0}, "length is 50000 mm"),
+        ({"length": 0.02, "knuckle_diameter": 0.2}, "must reach at least 20 mm from its pin"),
+        ({"thickness": -0.01}, "thickness is -10 mm; write from 0 mm"),
+        ({"knuckle_diameter": 0.9}, "knuckle diameter is 900 mm"),
+        ({"handle": 3.0}, "handle is 3000 mm"),
+        ({"mass": 5000.0}, "mass is 5000 kg"),
+        ({"centre_of_gravity": 2.0}, "centre of gravity is 2000 mm"),
+        ({"pull": 500.0}, "The pull says .* kg·m, weight and centre of gravity say"),
+        ({"pull": 500.0, "centre_of_gravity": None}, "Pull and weight together put the centre"),
+        ({"pull": -3.0}, "the pull is -3 N; it must be over 0 N"),
+    ],
+)
+def test_absurd_sizes_are_refused_in_words(changes: dict[str, float], words: str) -> None:
+    with pytest.raises(RecordError, match=words):
+        known("rear_hatch", **changes)  # type: ignore[arg-type]
+
+
+def test_lean_and_rise_beyond_the_panel_are_refused() -> None:
+    with pytest.raises(RecordError, match="lean is 900 mm"):
+        known("rear_hatch", lean=0.9)
+    with pytest.raises(RecordError, match="rise is 900 mm"):
+        known("canted_side_door", rise=0.9)
+
+
+def test_an_unknown_kind_and_a_bad_count_are_refused() -> None:
+    with pytest.raises(RecordError, match="kind is 'door'; write one of side_door, lid"):
+        starter_door("door", length=1.0)
+    with pytest.raises(RecordError, match="count is 3; write 1, or 2"):
+        suggest_start(known("lid"), stock=STOCK, count=3)
+    with pytest.raises(RecordError, match="The stock list is empty"):
+        suggest_start(known("lid"), stock=())
