@@ -153,8 +153,7 @@ def _refuse_newer(raw: dict[str, Any], title: str) -> None:
     version = raw.get("format")
     if type(version) is int and version > FORMAT:
         raise FileFault(
-            f"{title} is written by a newer kit: its format is {literal(str(version))}, and this "
-            f"kit reads up to {FORMAT}. Update the kit."
+            f"{title} is written by a newer kit: this one reads format {FORMAT}. Update the kit."
         )
 
 

@@ -33,8 +33,8 @@ TomlValue = str | float | bool | list[float] | list[str]
 
 MOST_NUMBERS = 1000
 """Most numbers or texts of a list."""
-LONGEST_LINE = 1000
-"""Most characters of a name, a word or a line of text that are looked at."""
+MOST_BITS = 1000
+"""Whole numbers over 2 to this power are refused; no float is larger than 2**1024."""
 
 
 def rules_of(record: type, name: str) -> Rules:
@@ -94,13 +94,7 @@ def value_from_text(text: str, rules: Rules) -> tuple[Any, str]:
         "flag": _flag_from_text,
         "index": _index_from_text,
     }
-    return readers.get(kind, _line)(text), ""
-
-
-def _line(text: str) -> str:
-    if len(text) > LONGEST_LINE:
-        raise RecordError(f"{literal(text, 20)} has {len(text)} characters. Write it shorter.")
-    return text.strip()
+    return readers.get(kind, str.strip)(text), ""
 
 
 def _numbers_from_text(text: str) -> list[float]:
@@ -111,7 +105,7 @@ def _numbers_from_text(text: str) -> list[float]:
 
 
 def _texts_from_text(text: str) -> list[str]:
-    return [_line(part) for part in text.split(";") if part.strip()]
+    return [part.strip() for part in text.split(";") if part.strip()]
 
 
 def _flag_from_text(text: str) -> bool:
@@ -141,7 +135,8 @@ def value_from_toml(raw: Any, rules: Rules) -> tuple[Any, str]:
     if kind == "direction" and isinstance(raw, list):
         return _listed_numbers(raw), ""
     if isinstance(raw, str):
-        return value_from_text(raw, rules)
+        words = kind in ("name", "text", "choice")
+        return (raw, "") if words else value_from_text(raw, rules)
     if kind in KIND_WORDS and _is_number(raw):
         return value_from_text(str(raw), rules)
     raise RecordError(f"This is {_type_words(raw)}. Write {_example(kind, rules)}.")
@@ -153,7 +148,7 @@ def _plain_from_toml(raw: Any, kind: str) -> Any:
             raise RecordError(f"This is {_type_words(raw)}. Write true or false, without quotes.")
         return raw
     if kind == "index":
-        if isinstance(raw, bool) or not isinstance(raw, int):
+        if not _is_number(raw) or not isinstance(raw, int):
             raise RecordError(f"This is {_type_words(raw)}. Write a whole number, from 0.")
         return raw
     if kind == "numbers":
@@ -186,7 +181,9 @@ def _listed_texts(raw: Any) -> list[str]:
 
 
 def _is_number(raw: Any) -> bool:
-    return isinstance(raw, (int, float)) and not isinstance(raw, bool)
+    if isinstance(raw, int):
+        return not isinstance(raw, bool) and raw.bit_length() <= MOST_BITS
+    return isinstance(raw, float)
 
 
 def _type_words(raw: Any) -> str:
@@ -194,8 +191,10 @@ def _type_words(raw: Any) -> str:
         return "true" if raw else "false"
     if isinstance(raw, str):
         return f'the text "{literal(raw, 30)}"'
-    if _is_number(raw):
-        return f"the number {literal(repr(raw), 30)}"
+    if isinstance(raw, int):
+        return "a number" if raw.bit_length() > MOST_BITS else f"the number {raw}"
+    if isinstance(raw, float):
+        return f"the number {raw}"
     if isinstance(raw, (list, dict)):
         return "a list" if isinstance(raw, list) else "a table"
     return "a date or time"

@@ -51,6 +51,8 @@ def read_text(path: Path, what: str) -> str:
             with path.open("rb") as file:
                 data = file.read(LARGEST_FILE + 1)
             size = len(data)
+    except FileFault:
+        raise
     except FileNotFoundError:
         raise FileFault(f"There is no file {title} in {_folder(path)}. Check the name.") from None
     except (OSError, ValueError) as fault:
