@@ -515,13 +515,8 @@ def _fault(study: Study, index: int) -> Finding | None:
             at_point, *map(float, radial_forces(study.door, case.first, case.second)[:2])
         )
     label = strut_label(study.door.fitted[index])
-    force = quantity_text(max(hold, 0.0), "force", toward="up")
+    happens = _fall_words(study.drops, falls_from, float(study.model.end[row]), hold)
     load = quantity_text(at_point, "force", toward="up")
-    if falls_from is None:
-        happens = "it stays where it is" if study.drops else "it stays up"
-    else:
-        way = "drops open" if study.drops else "falls shut"
-        happens = f"it {way} from {quantity_text(falls_from, 'angle')}; holding it takes {force}"
     return Finding(
         name=f"fault_{index}",
         value=max(hold, 0.0),
@@ -530,6 +525,20 @@ def _fault(study: Study, index: int) -> Finding | None:
         angle=angle,
         words=f"With {label} lost {happens}. A hinge point then carries {load}.",
     )
+
+
+def _fall_words(drops: bool, falls_from: float | None, end: float, hold: float) -> str:
+    """What a panel does with one strut lost, and the force that holds it."""
+    force = quantity_text(max(hold, 0.0), "force", toward="up")
+    if falls_from is None:
+        return "it stays where it is" if drops else "it stays up"
+    at = quantity_text(falls_from, "angle", toward="down" if drops else "up")
+    if drops:
+        start = "from shut" if falls_from == 0.0 else f"once past {at}"
+        return f"it drops open {start}; holding it takes {force}"
+    if falls_from == end:
+        return f"it falls shut from fully open; holding it takes {force}"
+    return f"it stays open above {at} and falls shut below; holding it takes {force}"
 
 
 def _holding(study: Study, row: int) -> tuple[float, float, float | None, int]:

@@ -358,20 +358,21 @@ def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str
     value = worst.value or 0.0
     row = next(r for r in study.service if study.conditions[r].name == worst.condition)
     gas = study.summaries[row].gas_to_spare
+    way = "open" if study.drops else "up"
     share = ""
     if gas is not None and gas > 0.0 and value > 0.0:
         share = f" ({quantity_text(min(gas, 1.0), 'share', toward='down')} of its gas)"
     if value < 0.0:
         short = quantity_text(-value, "force", toward="up")
         asked = "no limit is given" if limit is None else f"the limit is {_least(limit)} to spare"
-        return f"Open, it lacks {short} at the handle to stay up; {asked}."
+        return f"Open, it lacks {short} at the handle to stay {way}; {asked}."
     if limit is None:
         return (
-            f"Stays up with {quantity_text(value, 'force', toward='down')} to spare{share};"
+            f"Stays {way} with {quantity_text(value, 'force', toward='down')} to spare{share};"
             " no limit is given."
         )
     shown, allowed = judged(value, limit, "force", at_most=False)
-    return f"Stays up with {shown} to spare{share}; the limit is {allowed}."
+    return f"Stays {way} with {shown} to spare{share}; the limit is {allowed}."
 
 
 def _least(limit: float) -> str:

@@ -201,8 +201,20 @@ def test_one_strut_lost_is_always_looked_at() -> None:
     assert finding.ok is None
     assert finding.value == pytest.approx(7.0 * 9.80665 / 2.0, rel=1e-12)
     assert finding.angle == 0.0
-    assert "falls shut from 60°" in finding.words
+    assert "falls shut from fully open" in finding.words
     assert "holding it takes 35 N" in finding.words
+
+
+def test_a_lid_that_one_strut_half_holds_says_from_where_it_falls() -> None:
+    """With one of a pair lost it still stays up wide open: M + Mf < 0 only below some angle."""
+    door = lid(struts=(replace(lid().struts[0], mirrored=True),))
+    heavy = replace(door, panel=replace(door.panel, mass=9.0))
+    net, rubbing = plain_statics.moments(heavy, Condition(name="x", missing=1), dense(heavy))
+    falling = dense(heavy)[net + rubbing < 0.0]
+    assert 0.0 < falling.max() < heavy.hinge.stop_angle - 0.1
+    below = math.ceil(math.degrees(falling.max()))
+    words = by_name(heavy)["fault_1"].words
+    assert f"it stays open above {below}° and falls shut below" in words
 
 
 def test_fault_tells_what_the_hinge_feels() -> None:
