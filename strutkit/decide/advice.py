@@ -124,17 +124,15 @@ def _latch_load(study: Study) -> Finding | None:
     """What latch or seal feels when shut, where no limit asks for it."""
     if study.door.limits.latch is not None:
         return None
-    loads = [study.summaries[row].latch_load for row in study.service]
-    seats = [study.summaries[row].seat_load for row in study.service]
-    if max(loads) > 0.0:
-        row = study.service[int(np.argmax(loads))]
-        value = max(loads)
+    row = limit_rules.worst_row(
+        study, lambda one: study.summaries[one].latch_load - study.summaries[one].seat_load
+    )
+    value = study.summaries[row].latch_load - study.summaries[row].seat_load
+    if value > 0.0:
         shown = quantity_text(value, "force", toward="up")
         words = f"Shut, it pushes on the latch with {shown}; no limit is given."
     else:
-        row = study.service[int(np.argmin(seats))]
-        value = -min(seats)
-        shown = quantity_text(min(seats), "force", toward="down")
+        shown = quantity_text(-value, "force", toward="down")
         words = f"Shut, it presses on its seat with at least {shown} at the handle."
     return Finding(
         name="latch_load",
@@ -177,7 +175,7 @@ def _rest_on_friction(study: Study) -> Finding | None:
     ]
     if not bands:
         return None
-    width, row, low, high = max(bands, key=lambda band: band[0])
+    width, row, low, high = max(bands, key=lambda band: (band[0], study.conditions[band[1]].name))
     lower = quantity_text(low, "angle", toward="down")
     upper = quantity_text(high, "angle", toward="up")
     return Finding(

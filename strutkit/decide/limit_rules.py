@@ -72,11 +72,16 @@ def _at_most(study: Study, name: str, value: float) -> bool | None:
     return None if limit is None else value <= limit
 
 
+def worst_row(study: Study, badness: Callable[[int], float]) -> int:
+    """The condition in service that is worst: ties go to the nominal one, then by name, so that
+    the order of the conditions decides nothing."""
+    return min(study.service, key=lambda row: (-badness(row), row > 0, study.conditions[row].name))
+
+
 def _peak(study: Study, name: str) -> Worst:
     peak = "peak_opening" if name == "hand_opening" else "peak_closing"
-    values = [getattr(study.summaries[row], peak) for row in study.service]
-    row = study.service[int(np.argmax(values))]
-    value = float(max(values))
+    row = worst_row(study, lambda one: getattr(study.summaries[one], peak))
+    value = float(getattr(study.summaries[row], peak))
     return Worst(
         name=name,
         value=value,
@@ -87,9 +92,8 @@ def _peak(study: Study, name: str) -> Worst:
 
 
 def _latch(study: Study) -> Worst:
-    values = [study.summaries[row].latch_load for row in study.service]
-    row = study.service[int(np.argmax(values))]
-    value = float(max(values))
+    row = worst_row(study, lambda one: study.summaries[one].latch_load)
+    value = study.summaries[row].latch_load
     return Worst(
         name="latch",
         value=value,
@@ -101,10 +105,8 @@ def _latch(study: Study) -> Worst:
 
 def _lift_off(study: Study) -> Worst:
     """The latest lift-off; the rule asks M - Mf > 0 from the limit to the end (model 11.12)."""
-    found = [study.summaries[row].lift_off for row in study.service]
-    order = [math.inf if one is None else one for one in found]
-    place = int(np.argmax(order))
-    row, latest = study.service[place], found[place]
+    row = worst_row(study, lambda one: _lateness(study, one))
+    latest = study.summaries[row].lift_off
     limit = study.door.limits.lift_off
     ok = None
     if limit is not None:
@@ -118,29 +120,37 @@ def _lift_off(study: Study) -> Worst:
     )
 
 
+def _lateness(study: Study, row: int) -> float:
+    """Lift-off angle [rad]; where it never comes, beyond any, by what lacks at the end [N·m]."""
+    latest = study.summaries[row].lift_off
+    if latest is not None:
+        return latest
+    model = study.model.take([row])
+    at = statics.moments(model, model.end)
+    return 1e9 + float(at.friction_moment[0, 0] - at.moment[0, 0])
+
+
 def _reserve(study: Study) -> Worst:
-    values = [study.summaries[row].reserve for row in study.service]
-    place = int(np.argmin(values))
-    row = study.service[place]
+    row = worst_row(study, lambda one: -study.summaries[one].reserve)
+    value = study.summaries[row].reserve
     limit = study.door.limits.reserve
     return Worst(
         name="reserve",
-        value=values[place],
-        ok=None if limit is None else values[place] >= limit,
+        value=value,
+        ok=None if limit is None else value >= limit,
         condition=study.conditions[row].name,
         angle=_reserve_angle(study, row),
     )
 
 
 def _reserve_force(study: Study) -> Worst:
-    values = [study.summaries[row].reserve_force for row in study.service]
-    place = int(np.argmin(values))
-    row = study.service[place]
+    row = worst_row(study, lambda one: -study.summaries[one].reserve_force)
+    value = study.summaries[row].reserve_force
     limit = study.door.limits.reserve_force
     return Worst(
         name="reserve_force",
-        value=values[place],
-        ok=None if limit is None else values[place] >= limit,
+        value=value,
+        ok=None if limit is None else value >= limit,
         condition=study.conditions[row].name,
         angle=_reserve_angle(study, row),
     )
@@ -226,7 +236,10 @@ def _count_cases(study: Study, best: dict[str, tuple[float, int, float, str]]) -
 def measure_travel(study: Study) -> list[Worst]:
     """Least stroke kept at each end, over all angles and conditions (model 11.19)."""
     kept: dict[str, tuple[float, int, float, str]] = {}
-    ends = {float(end): row for row, end in reversed(list(enumerate(study.model.end)))}
+    named = sorted(
+        range(len(study.conditions)), key=lambda row: (row > 0, study.conditions[row].name)
+    )
+    ends = {float(study.model.end[row]): row for row in reversed(named)}
     for end, row in ends.items():
         shortest, at_shortest = geometry.shortest(study.model.geometry, end)
         longest, at_longest = geometry.longest(study.model.geometry, end)
