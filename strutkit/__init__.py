@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     )
     from strutkit.describe.stock import read_stock
     from strutkit.errors import StrutkitError
+    from strutkit.live.bench import Bench, bench
     from strutkit.show.paper import save_sheet, sheet_pages
 
 __all__ = [
@@ -57,6 +58,8 @@ __all__ = [
     "read_door",
     "read_stock",
     "rest_bands",
+    "Bench": "live.bench",
+    "bench": "live.bench",
     "save_sheet",
     "sheet_pages",
     "starter_conditions",
