@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "BalanceAngle",
+    "Bench",
     "Condition",
     "Door",
     "Finding",
@@ -52,14 +53,13 @@ __all__ = [
     "Sweep",
     "Zone",
     "balance_angles",
+    "bench",
     "check",
     "hinge_loads",
     "rating_window",
     "read_door",
     "read_stock",
     "rest_bands",
-    "Bench": "live.bench",
-    "bench": "live.bench",
     "save_sheet",
     "sheet_pages",
     "starter_conditions",
@@ -103,6 +103,7 @@ _HOMES = {
     ),
     "describe.stock": ("read_stock",),
     "errors": ("StrutkitError",),
+    "live.bench": ("Bench", "bench"),
     "show.paper": ("save_sheet", "sheet_pages"),
 }
 """Module -> its public names, imported when first asked for."""
