@@ -24,9 +24,10 @@ Answer = tuple[dict[str, Any], list[bytes]]
 
 def receive(bench: "Bench", asked: Any, _: Any) -> None:
     """Answer one message of the page."""
-    answer = HANDLERS.get(asked.get("kind")) if isinstance(asked, dict) else None
-    if answer is None:
+    kind = asked.get("kind") if isinstance(asked, dict) else None
+    if not isinstance(kind, str) or kind not in HANDLERS:
         return
+    answer = HANDLERS[kind]
     head = {key: asked.get(key) for key in ("client", "seq", "kind")}
     data: list[bytes] = []
     with bench.lock:
@@ -141,7 +142,7 @@ def _place(path: Path) -> dict[str, Any]:
     return {"file": path.name, "folder": str(path.resolve().parent)}
 
 
-HANDLERS: dict[Any, Callable[["Bench", Asked], Answer]] = {
+HANDLERS: dict[str, Callable[["Bench", Asked], Answer]] = {
     "nudge": _nudge,
     "curves": _curves,
     "scene": _scene,

@@ -1,4 +1,4 @@
-"""The live view in a real JupyterLab: what is drawn is what `sweep` computes, and hands reach it."""
+"""The live view in a real JupyterLab: it draws what `sweep` computes, and hands reach it."""
 
 import math
 import re

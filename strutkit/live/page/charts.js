@@ -632,7 +632,7 @@ class HingeChart extends CurveChart {
   constructor(store) {
     super(store, "sk-hinge-loads", "Load at each hinge point against opening angle");
     this.axisName = "hinge";
-    this.title = "Load at each hinge point, held by the hand";
+    this.title = "Load at each hinge point";
     this.unit = "N";
     this.line("first", "sk-curve sk-inked");
     this.line("second", "sk-curve sk-inked sk-dashed");

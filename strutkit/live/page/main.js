@@ -2,15 +2,19 @@
 
 const WIDE = 760;
 const GAP = 12;
+const RELABEL_EVERY = 250; // labels follow a drag at most so often [ms]
 
 class View {
   constructor(store, host) {
     this.store = store;
+    this.host = host;
     this.root = element("div", { class: "strutkit-bench" });
     host.append(this.root);
     this.parts = this.build();
     this.root.addEventListener("keydown", (event) => event.stopPropagation());
-    this.resize = new ResizeObserver(() => this.layout());
+    this.resize = new ResizeObserver(() => {
+      if (Math.floor(this.host.clientWidth) !== this.laidWidth) this.layout();
+    });
     this.resize.observe(host);
     this.theme = new MutationObserver(() => this.dress());
     for (const node of [document.documentElement, document.body]) {
@@ -18,7 +22,7 @@ class View {
         "data-jp-theme-light", "data-jp-theme-name"] });
     }
     this.unlisten = store.listen((topic) => this.hear(topic));
-    this.host = host;
+    this.labelled = 0;
     this.root.dataset.rest = String(Boolean(store.rested));
     this.dress();
     this.layout();
@@ -77,6 +81,7 @@ class View {
 
   layout() {
     const width = Math.floor(this.host.clientWidth);
+    this.laidWidth = width;
     if (!width || !this.store.scene || !this.store.curves) return;
     useFamily(getComputedStyle(this.root).fontFamily);
     const inner = width - 16;
@@ -149,9 +154,12 @@ class View {
       curves: () => {
         side.update();
         slider.update();
+        const relabel = performance.now() - this.labelled > RELABEL_EVERY;
+        if (relabel) this.labelled = performance.now();
         every.forEach((one) => {
           one.update();
-          one.stale();
+          if (relabel) one.relabel();
+          else one.stale();
         });
       },
       select: () => {

@@ -66,8 +66,10 @@ class RatingView {
     return store.draft?.rating ?? store.strutAt(store.selected.place)?.rating ?? 0;
   }
 
-  get left() {
-    return this.narrow ? 14 : 162;
+  // The bars begin beside the longest rule.
+  measureLeft(rules) {
+    const widest = Math.max(96, ...rules.map((one) => textWidth(`✕ ${one.label}`, 12, 600)));
+    this.left = this.narrow ? 14 : Math.min(widest + 12, this.width * 0.55);
   }
 
   x(value) {
@@ -95,7 +97,8 @@ class RatingView {
     if (!this.store.dragging || !this.axis) this.axis = window_.axis;
     const row = this.narrow ? 40 : 26;
     const top = 30;
-    const rules = window_.rules;
+    const { rules } = window_;
+    this.measureLeft(rules);
     const height = top + (rules.length + 1) * row + 46;
     assign(this.svg, { width: this.width, height, viewBox: `0 0 ${this.width} ${height}` });
     this.drawAxis(window_, top, top + (rules.length + 1) * row);

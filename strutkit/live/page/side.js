@@ -394,7 +394,10 @@ class SideView {
       const at = this.store.mounts(strut);
       return MOUNTS.map((mount) => ({ place: strut.place, mount, at: at[mount] }));
     });
-    if (every.length <= 5) return every;
+    const near = (a, b) => Math.hypot(a[0] - b[0], a[1] - b[1]) < 0.5;
+    const distinct = every.filter((one, index) =>
+      every.findIndex((other) => near(one.at, other.at)) === index);
+    if (distinct.length <= 5) return distinct;
     return every.filter((one) => one.place === this.store.selected.place);
   }
 

@@ -1,0 +1,333 @@
+"""Editing a door by forms: a door and one edit in, a door out. Nothing here knows a widget.
+
+A part of a door is named "door", "panel", "hinge", "limits", "strut:0", "condition:0", "zone:0".
+"""
+
+import dataclasses
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from strutkit.decide.start.suggesting import with_struts
+from strutkit.decide.starters import PRACTICE, starter_conditions, starter_limits
+from strutkit.describe.field_text import format_field, parse_field
+from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.records import (
+    Condition,
+    Door,
+    FittedStrut,
+    Hinge,
+    Limits,
+    Panel,
+    Strut,
+    Zone,
+)
+from strutkit.errors import RecordError
+
+LISTS = {"strut": "struts", "condition": "conditions", "zone": "zones"}
+RECORDS: dict[str, type] = {
+    "door": Door,
+    "panel": Panel,
+    "hinge": Hinge,
+    "limits": Limits,
+    "condition": Condition,
+    "zone": Zone,
+}
+LENGTHS = ("length", "point", "points")
+
+MEASURED: dict[tuple[str, str], tuple[str, ...]] = {
+    ("panel", "mass"): ("panel mass",),
+    ("panel", "centre_of_gravity"): ("centre of gravity", "depth of the centre of gravity"),
+    ("panel", "thickness"): ("panel thickness",),
+    ("panel", "width"): ("panel width",),
+    ("panel", "handle"): ("handle",),
+    ("hinge", "stop_angle"): ("hinge stop angle",),
+    ("hinge", "first"): ("hinge points",),
+    ("hinge", "second"): ("hinge points",),
+}
+"""Field -> what is no longer assumed once it is typed by hand."""
+
+Edit = dict[str, Any]
+
+
+def parts(door: Door, unit: LengthUnit = "mm") -> list[dict[str, Any]]:
+    """Every part of a door with the text of each field, for the boxes of a form."""
+    found = [
+        _part(door, "door", "Door", unit),
+        _part(door, "panel", "Panel", unit),
+        _part(door, "hinge", "Hinge", unit),
+    ]
+    for index, one in enumerate(door.struts):
+        found.append(_part(door, f"strut:{index}", f"Strut {one.strut.name}", unit))
+    for index, zone in enumerate(door.zones):
+        found.append(_part(door, f"zone:{index}", f"Zone {index + 1}, {zone.part}", unit))
+    marked = " (starter values, common practice)" if door.limits == starter_limits(door) else ""
+    found.append(_part(door, "limits", f"Limits{marked}", unit))
+    for index, condition in enumerate(door.conditions):
+        found.append(_part(door, f"condition:{index}", f"Condition {condition.name}", unit))
+    return found
+
+
+def _part(door: Door, part: str, title: str, unit: LengthUnit) -> dict[str, Any]:
+    fields = [
+        _field(record, owner, field, unit)
+        for record, owner in _records(door, part)
+        for field in dataclasses.fields(owner)
+        if field.init and field.metadata.get("kind") not in (None, "record", "records")
+    ]
+    return {"id": part, "title": title, "fields": fields}
+
+
+def _field(record: Any, owner: type, field: Any, unit: LengthUnit) -> dict[str, Any]:
+    kind = field.metadata["kind"]
+    value = getattr(record, field.name)
+    shown = "in" if unit == "in" and kind in LENGTHS else None
+    choices: list[str] = list(field.metadata["choices"])
+    if kind == "flag":
+        choices = ["no", "yes"]
+    elif choices and field.default is None:
+        choices = ["", *choices]
+    return {
+        "name": field.name,
+        "label": field.name.replace("_", " "),
+        "text": format_field(owner, field.name, value, shown),
+        "choices": choices,
+    }
+
+
+def _records(door: Door, part: str) -> list[tuple[Any, type]]:
+    """The records behind a part, and their types: a strut has two."""
+    kind, place = _place(door, part)
+    if kind == "strut":
+        fitted = door.struts[place]
+        return [(fitted.strut, Strut), (fitted, FittedStrut)]
+    record = door if kind == "door" else getattr(door, LISTS.get(kind, kind))
+    return [(record[place] if kind in LISTS else record, RECORDS[kind])]
+
+
+def _place(door: Door, part: str) -> tuple[str, int]:
+    kind, _, number = part.partition(":")
+    if kind in LISTS:
+        count = len(getattr(door, LISTS[kind]))
+        if not number.isdigit() or int(number) >= count:
+            raise RecordError(f"The door has {count} of {LISTS[kind]}; {part[:40]!r} is not there.")
+        return kind, int(number)
+    if kind not in RECORDS:
+        raise RecordError(f"There is no part {part[:40]!r} of a door.")
+    return kind, 0
+
+
+def edited(door: Door, edit: Edit, stock: Sequence[Strut] = ()) -> Door:
+    """The door after one edit. Raises `StrutkitError` where it cannot be; the door is unharmed.
+
+    edit["do"] is one of: "set" (part, field, text); "remove" (part); "add strut" (row of the
+    stock list, pair); "exchange" (part, row); "turn" (part): end for end; "pair", "single",
+    "unlike" (part): a mirrored pair, one alone, or two that can differ; "add condition", "add
+    zone" (side); "starters": starter conditions and limits again.
+    """
+    action = ACTIONS.get(str(edit.get("do")))
+    if action is None:
+        raise RecordError(f"There is no edit {str(edit.get('do'))[:40]!r}.")
+    return action(door, edit, stock)
+
+
+def _set(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    part, name, text = (str(edit.get(key, "")) for key in ("part", "field", "text"))
+    kind, place = _place(door, part)
+    for record, owner in _records(door, part):
+        if name in {field.name for field in dataclasses.fields(owner)}:
+            value = parse_field(owner, name, text)
+            changed = replace(record, **{name: value})
+            return _without_assumed(_put(door, kind, place, owner, changed), kind, name)
+    raise RecordError(f"{part[:40]} has no {name[:40]!r}.")
+
+
+def _put(door: Door, kind: str, place: int, owner: type, record: Any) -> Door:
+    if kind == "door":
+        return record  # type: ignore[no-any-return]
+    if kind not in LISTS:
+        single: dict[str, Any] = {kind: record}
+        return replace(door, **single)
+    several = list(getattr(door, LISTS[kind]))
+    several[place] = replace(several[place], strut=record) if owner is Strut else record
+    if kind == "strut":
+        return _with(door, several)
+    return _listed(door, kind, several)
+
+
+def _listed(door: Door, kind: str, several: Sequence[Any]) -> Door:
+    changed: dict[str, Any] = {LISTS[kind]: tuple(several)}
+    return replace(door, **changed)
+
+
+def _with(door: Door, struts: Sequence[FittedStrut]) -> Door:
+    """The door with these struts; conditions follow only where their number changes."""
+    before = [one.strut.name for one in door.fitted]
+    after = with_struts(door, struts)
+    if [one.strut.name for one in after.fitted] == before:
+        return replace(door, struts=tuple(struts))
+    return after
+
+
+def _without_assumed(door: Door, kind: str, name: str) -> Door:
+    subjects = MEASURED.get((kind, name), ())
+    kept = tuple(one for one in door.assumed if one.partition(":")[0] not in subjects)
+    return door if kept == door.assumed else replace(door, assumed=kept)
+
+
+def _remove(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    kind, place = _place(door, str(edit.get("part", "")))
+    if kind not in LISTS:
+        raise RecordError(f"A door keeps its {kind}; only struts, zones and conditions go.")
+    several = list(getattr(door, LISTS[kind]))
+    del several[place]
+    if kind == "strut":
+        return _with(door, several)
+    return _listed(door, kind, several)
+
+
+def _row(edit: Edit, stock: Sequence[Strut]) -> Strut:
+    row = edit.get("row")
+    if not isinstance(row, int) or not 0 <= row < len(stock):
+        raise RecordError(f"The stock list has {len(stock)} rows; choose one of them.")
+    return stock[row]
+
+
+def _free_name(door: Door, wanted: str) -> str:
+    taken = {one.strut.name for one in door.fitted}
+    names = [wanted, *(f"{wanted} {number}" for number in range(2, 200))]
+    return next(name for name in names if name not in taken)
+
+
+def _add_strut(door: Door, edit: Edit, stock: Sequence[Strut]) -> Door:
+    """A strut of the list, hung beside the first one, or half-way out where there is none."""
+    row = _row(edit, stock)
+    strut = replace(row, name=_free_name(door, "strut"), order_code=row.order_code or row.name)
+    if door.struts:
+        first = door.struts[0]
+        aside = 0.05 * np.array(door.hinge_direction)
+        frame, panel = (
+            _point(np.array(one) + aside) for one in (first.frame_mount, first.panel_mount)
+        )
+    else:
+        frame, panel = _first_places(door, row)
+    pair = bool(edit.get("pair"))
+    new = FittedStrut(strut=strut, frame_mount=frame, panel_mount=panel, mirrored=pair)
+    return _with(door, [*door.struts, new])
+
+
+def _first_places(door: Door, strut: Strut) -> tuple[Any, Any]:
+    """Two mounts at which a strut is three quarters pushed in: on the panel a third of the way
+    out, on the frame straight below it, aside of the middle."""
+    middle, handle = np.array(door.middle), np.array(door.panel.handle)
+    axis = np.array(door.hinge_direction)
+    aside = 0.4 * (door.panel.width or 0.2) * axis
+    length = strut.extended_length - 0.75 * strut.stroke
+    panel = middle + (handle - middle) / 3.0 - axis * ((handle - middle) @ axis) / 3.0 - aside
+    frame = panel + np.array([0.0, 0.0, -length])
+    return _point(frame), _point(panel)
+
+
+def _point(place: Any) -> tuple[float, float, float]:
+    x, y, z = (round(float(one), 5) + 0.0 for one in place)
+    return (x, y, z)
+
+
+def _exchange(door: Door, edit: Edit, stock: Sequence[Strut]) -> Door:
+    row = _row(edit, stock)
+
+    def new(fitted: FittedStrut) -> FittedStrut:
+        name = fitted.strut.name
+        taken = replace(row, name=name, order_code=row.order_code or row.name)
+        return replace(fitted, strut=taken)
+
+    return _changed_strut(door, edit, new)
+
+
+def _changed_strut(door: Door, edit: Edit, change: Callable[[FittedStrut], FittedStrut]) -> Door:
+    kind, place = _place(door, str(edit.get("part", "")))
+    if kind != "strut":
+        raise RecordError("Choose a strut first.")
+    several = list(door.struts)
+    several[place] = change(several[place])
+    return _with(door, several)
+
+
+def _turn(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    other = {"frame": "panel", "panel": "frame"}
+    return _changed_strut(door, edit, lambda one: replace(one, rod_at=other[one.rod_end]))
+
+
+def _pair(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    return _changed_strut(door, edit, lambda one: replace(one, mirrored=True))
+
+
+def _single(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    return _changed_strut(door, edit, lambda one: replace(one, mirrored=False))
+
+
+def _unlike(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    """A mirrored pair as two struts of their own, which can then differ."""
+    kind, place = _place(door, str(edit.get("part", "")))
+    if kind != "strut" or not door.struts[place].mirrored:
+        raise RecordError("Only a mirrored pair can become two unlike struts.")
+    original = door.struts[place]
+    twin = next(one for one in door.fitted if one.strut.name == f"{original.strut.name} (mirrored)")
+    alone = replace(original, mirrored=False)
+    name = _free_name(door, "right" if original.strut.name == "left" else "strut")
+    other = replace(twin, strut=replace(twin.strut, name=name))
+    several = list(door.struts)
+    several[place : place + 1] = [alone, other]
+    return _with(door, several)
+
+
+def _add_condition(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    taken = {one.name for one in door.conditions}
+    names = [f"condition {number}" for number in range(1, 500)]
+    name = next(name for name in names if name not in taken)
+    return replace(door, conditions=(*door.conditions, Condition(name=name)))
+
+
+def _add_zone(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    """A square of 60 mm round the first strut's mount, or a third of the way out."""
+    part = "panel" if edit.get("side") == "panel" else "frame"
+    if door.struts:
+        first = door.struts[0]
+        centre = np.array(first.frame_mount if part == "frame" else first.panel_mount)
+    else:
+        middle = np.array(door.middle)
+        centre = middle + (np.array(door.panel.handle) - middle) / 3.0
+    axis = np.array(door.hinge_direction)
+    one = np.cross(axis, [0.0, 0.0, 1.0] if abs(axis[2]) < 0.9 else [1.0, 0.0, 0.0])
+    one /= np.linalg.norm(one)
+    other = np.cross(axis, one)
+    corners = tuple(
+        _point(centre + 0.03 * (a * one + b * other))
+        for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    )
+    return replace(door, zones=(*door.zones, Zone(part=part, corners=corners)))
+
+
+def _starters(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    """Starter conditions and limits again; the builder's own conditions stay."""
+    own = tuple(one for one in door.conditions if PRACTICE not in one.name)
+    bare = replace(door, conditions=())
+    return replace(door, conditions=own + starter_conditions(bare), limits=starter_limits(bare))
+
+
+ACTIONS: dict[str, Callable[[Door, Edit, Sequence[Strut]], Door]] = {
+    "set": _set,
+    "remove": _remove,
+    "add strut": _add_strut,
+    "exchange": _exchange,
+    "turn": _turn,
+    "pair": _pair,
+    "single": _single,
+    "unlike": _unlike,
+    "add condition": _add_condition,
+    "add zone": _add_zone,
+    "starters": _starters,
+}
+"""Name of an edit -> what makes it."""

@@ -1,0 +1,285 @@
+"""The bench in Python: design, undo, files, and messages answered without a page."""
+
+import threading
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from strutkit import (
+    Door,
+    StrutkitError,
+    bench,
+    check,
+    rating_window,
+    read_door,
+    sweep,
+    verdict,
+)
+from strutkit.describe.doorfile import door_text
+from strutkit.errors import FileFault, SaveError
+from strutkit.live import messages, page_files
+from strutkit.live.bench import Bench
+from strutkit.live.scene import edited
+from strutkit.live.still import still_html
+from tests.live.conftest import DOORS
+
+REAR = DOORS / "rear-hatch.toml"
+
+
+class Page:
+    """Stands for the page: sends messages, keeps what comes back."""
+
+    def __init__(self, widget: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.widget = widget
+        self.answers: list[tuple[dict[str, Any], list[bytes]]] = []
+        monkeypatch.setattr(widget, "send", self._keep)
+
+    def _keep(self, content: dict[str, Any], buffers: list[bytes] | None = None) -> None:
+        self.answers.append((content, buffers or []))
+
+    def ask(self, kind: str, **body: Any) -> dict[str, Any]:
+        asked = {"client": "page", "seq": len(self.answers) + 1, "kind": kind, **body}
+        messages.receive(self.widget, asked, [])
+        answer, self.buffers = self.answers[-1]
+        assert {name: answer[name] for name in ("client", "seq", "kind")} == {
+            name: asked[name] for name in ("client", "seq", "kind")
+        }
+        return answer
+
+
+@pytest.fixture
+def page(rear_hatch: Door, monkeypatch: pytest.MonkeyPatch) -> Page:
+    return Page(bench(rear_hatch), monkeypatch)
+
+
+def edit(**changes: Any) -> dict[str, Any]:
+    return {"place": 0, **changes}
+
+
+def test_a_drag_is_answered_and_changes_nothing(page: Page, rear_hatch: Door) -> None:
+    answer = page.ask("curves", edit=edit(frame=[-90.0, -720.0, -610.0]), condition="nominal")
+    door = replace(
+        rear_hatch, struts=(replace(rear_hatch.struts[0], frame_mount=(-0.09, -0.61, -0.72)),)
+    )
+    (data,) = page.buffers
+    first = np.frombuffer(data, "<f4", count=answer["layout"][0][2])
+    np.testing.assert_allclose(first, sweep(door).angle, rtol=1e-6)
+    assert "verdict" not in answer
+    assert page.widget.door == rear_hatch
+    assert page.widget.state["undo"] is False
+
+
+def test_findings_come_with_a_drag_where_asked(page: Page) -> None:
+    answer = page.ask("curves", edit=edit(rating=400.0), judge=True)
+    findings = check(edited(page.widget.door, edit(rating=400.0)))
+    assert answer["verdict"]["count"] == verdict(findings)
+    shown = [(one["state"], one["words"]) for one in answer["verdict"]["findings"]]
+    assert shown == [(one.state, one.words) for one in findings]
+    window = answer["verdict"]["window"]
+    expected = rating_window(edited(page.widget.door, edit(rating=400.0)))
+    assert (window["low"], window["high"]) == (expected.low[0], expected.high[0])
+
+
+def test_a_commit_is_one_step_of_undo(page: Page, rear_hatch: Door) -> None:
+    assert page.ask("commit", edit=edit(panel=[-24.0, -120.0, -610.0]))["changed"] is True
+    assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.12)
+    assert page.widget.design == door_text(page.widget.door)
+    page.ask("undo")
+    assert page.widget.door == rear_hatch
+    page.ask("redo")
+    assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.12)
+    page.ask("reset")
+    assert page.widget.door == rear_hatch
+    page.ask("undo")
+    assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.12)
+
+
+def test_a_commit_that_changes_nothing_is_no_step(page: Page) -> None:
+    assert page.ask("commit", edit=edit(panel=[-24.0, -108.0, -610.0]))["changed"] is False
+    assert page.widget.state["undo"] is False
+
+
+@pytest.mark.parametrize("kind", ["curves", "commit"])
+def test_a_place_that_does_not_fit_is_a_fault_and_changes_nothing(
+    page: Page, rear_hatch: Door, kind: str
+) -> None:
+    answer = page.ask(kind, edit=edit(frame=[-88.0, -900.0, -610.0]))
+    assert "too short when shut" in answer["fault"]
+    assert page.widget.door == rear_hatch
+
+
+def test_a_failure_of_the_kit_is_said_and_raised(
+    page: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: Any) -> None:
+        raise ZeroDivisionError("by zero")
+
+    monkeypatch.setitem(messages.HANDLERS, "judge", fail)
+    with pytest.raises(ZeroDivisionError):
+        page.ask("judge", place=0)
+    assert page.answers[-1][0]["fault"] == (
+        "The kit failed: ZeroDivisionError, by zero. Nothing is lost."
+    )
+
+
+@pytest.mark.parametrize("asked", [{"kind": "no such"}, {}, None, "curves", {"kind": ["curves"]}])
+def test_a_message_of_another_kind_is_left_alone(page: Page, asked: Any) -> None:
+    messages.receive(page.widget, asked, [])
+    assert page.answers == []
+
+
+def test_the_door_is_set_from_a_cell(page: Page, rear_hatch: Door) -> None:
+    page.widget.door = replace(rear_hatch, name="Other")
+    assert page.ask("scene")["scene"]["name"] == "Other"
+    assert page.ask("state")["state"]["undo"] is True
+    with pytest.raises(TypeError, match="door is str; give a Door"):
+        page.widget.door = "rear-hatch.toml"  # type: ignore[assignment]
+
+
+def test_a_design_set_as_text_becomes_the_door(page: Page, rear_hatch: Door) -> None:
+    page.widget.design = door_text(replace(rear_hatch, name="From text"))
+    assert page.widget.door.name == "From text"
+    with pytest.raises(FileFault, match="The design"):
+        page.widget.design = "format = 1"
+    assert page.widget.door.name == "From text"
+
+
+def test_a_door_that_cannot_be_swept_is_shown_with_its_fault(
+    rear_hatch: Door, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    broken = replace(
+        rear_hatch, struts=(replace(rear_hatch.struts[0], frame_mount=(-0.09, -0.61, -1.2)),)
+    )
+    page = Page(bench(broken), monkeypatch)
+    answer = page.ask("scene")
+    assert "too short when shut" in answer["fault"]
+    assert answer["scene"]["name"] == rear_hatch.name
+    assert page.ask("judge", place=0)["verdict"]["findings"][0]["state"] == "fails"
+
+
+def test_saving_keeps_comments_and_writes_only_what_changed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "hatch.toml"
+    path.write_bytes(REAR.read_bytes())
+    page = Page(bench(path), monkeypatch)
+    assert page.widget.state["path"] == str(path)
+    page.ask("commit", edit=edit(panel=[-24.0, -120.0, -610.0]))
+    assert page.widget.state["unsaved"] is True
+    answer = page.ask("save", path=str(path))
+    assert answer["file"] == "hatch.toml"
+    changed = [
+        (old, new)
+        for old, new in zip(
+            REAR.read_text("utf-8").splitlines(), path.read_text("utf-8").splitlines(), strict=True
+        )
+        if old != new
+    ]
+    assert changed == [('panel_mount = "-24, -610, -108 mm"', 'panel_mount = "-24, -610, -120 mm"')]
+    assert read_door(path) == page.widget.door
+    assert page.widget.state["unsaved"] is False
+
+
+def test_another_file_is_replaced_only_when_that_is_said(page: Page, tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_bytes(REAR.read_bytes())
+    page.ask("commit", edit=edit(rating=450.0))
+    assert page.ask("save", path=str(path)) | {"exists": "mine.toml"} == page.answers[-1][0]
+    assert path.read_bytes() == REAR.read_bytes()
+    assert page.ask("save", path=str(path), replace=True)["file"] == "mine.toml"
+    assert read_door(path).struts[0].strut.rating == 450.0
+
+
+def test_an_ending_is_added_and_a_missing_path_is_asked_for(page: Page, tmp_path: Path) -> None:
+    assert page.ask("save", path=str(tmp_path / "new"))["file"] == "new.toml"
+    assert "No path is typed" in page.ask("save", path="  ")["fault"]
+    with pytest.raises(SaveError, match="no file yet: say where"):
+        bench(page.widget.door).save()
+
+
+def test_the_sheet_is_saved(page: Page, tmp_path: Path) -> None:
+    answer = page.ask("sheet", path=str(tmp_path / "sheet.pdf"))
+    assert answer.get("fault") is None
+    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
+    assert page.ask("sheet", path=str(tmp_path / "sheet.pdf"))["exists"] == "sheet.pdf"
+
+
+def test_another_door_is_opened_and_that_can_be_undone(page: Page, rear_hatch: Door) -> None:
+    answer = page.ask("open", path=str(DOORS / "hostile-names.toml"))
+    assert answer["file"] == "hostile-names.toml"
+    assert page.widget.door == read_door(DOORS / "hostile-names.toml")
+    assert page.widget.state["changed"] is False
+    page.ask("undo")
+    assert page.widget.door == rear_hatch
+    assert "There is no file" in page.ask("open", path="no/such.toml")["fault"]
+
+
+def test_a_length_is_typed_alone_or_with_its_unit(page: Page) -> None:
+    for text, unit, millimetres in (
+        ("112", "mm", 112.0),
+        ("4 1/2", "inch", 114.3),
+        ("4 1/2 in", "mm", 114.3),
+        ("0.5 m", "inch", 500.0),
+    ):
+        assert page.ask("length", text=text, unit=unit)["value"] == pytest.approx(millimetres)
+    assert "3 kg is a mass" in page.ask("length", text="3 kg", unit="mm")["fault"]
+
+
+def test_changes_kept_by_the_page_are_taken_back(page: Page, rear_hatch: Door) -> None:
+    kept = door_text(replace(rear_hatch, name="Kept"))
+    page.ask("take", design=kept)
+    assert page.widget.door.name == "Kept"
+    assert "fault" in page.ask("take", design="name = 3")
+
+
+def test_messages_from_two_threads_do_not_mix(page: Page) -> None:
+    def work(rating: float) -> None:
+        for _ in range(5):
+            messages.receive(
+                page.widget,
+                {"client": rating, "seq": 1, "kind": "commit", "edit": edit(rating=rating)},
+                [],
+            )
+
+    threads = [threading.Thread(target=work, args=(rating,)) for rating in (410.0, 420.0)]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join()
+    assert len(page.answers) == 10
+    assert not any("fault" in answer for answer, _ in page.answers)
+    assert page.widget.design == door_text(page.widget.door)
+
+
+def test_the_still_shows_the_door_and_escapes_every_name() -> None:
+    text = still_html(read_door(DOORS / "hostile-names.toml"))
+    assert "<svg" in text
+    assert "&lt;script&gt;" in text
+    assert "<script" not in text
+    assert "<img" not in text
+    assert "fails" in text
+
+
+def test_the_still_of_a_door_that_cannot_be_swept_says_why(rear_hatch: Door) -> None:
+    broken = replace(
+        rear_hatch, struts=(replace(rear_hatch.struts[0], frame_mount=(-0.09, -0.61, -1.2)),)
+    )
+    assert "too short when shut" in still_html(broken)
+
+
+def test_every_file_of_the_page_is_in_the_module() -> None:
+    folder = Path(page_files.__file__).parent / "page"
+    assert sorted(page_files.MODULES) == sorted(path.name for path in folder.glob("*.js"))
+    text = page_files.module()
+    assert text.count("export default") == 1
+    assert "innerHTML" not in text
+    assert "http://" not in text.replace("http://www.w3.org/2000/svg", "")
+    assert "https://" not in text
+
+
+def test_a_missing_file_is_a_fault_of_the_kit() -> None:
+    with pytest.raises(StrutkitError, match="There is no file"):
+        bench("no-such-door.toml")

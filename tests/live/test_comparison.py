@@ -1,0 +1,78 @@
+"""Struts side by side: the same figures as the findings of a door that has that strut."""
+
+import math
+from dataclasses import replace
+
+from strutkit import Door, Strut, check, read_stock, sweep_conditions
+from strutkit.data import stock_path
+from strutkit.live.comparison import comparison, same_size
+
+
+def stock_for(door: Door) -> list[Strut]:
+    present = door.struts[0].strut
+    return [
+        replace(present, name=f"10-22-{rating:g}", rating=rating, order_code="", price=20.0)
+        for rating in (300.0, 350.0, 400.0, 450.0, 550.0, 600.0, 650.0, 900.0)
+    ]
+
+
+def test_six_of_the_size_nearest_in_rating_with_the_present_one(rear_hatch: Door) -> None:
+    found = comparison(rear_hatch, stock_for(rear_hatch), 0)
+    names = [row["name"] for row in found["rows"]]
+    assert names == [
+        "10-22-350", "10-22-400", "10-22-450", "10-22-500, 500 N", "10-22-550", "10-22-600",
+    ]  # fmt: skip
+    assert [row["now"] for row in found["rows"]].index(True) == 3
+    assert {row["price"] for row in found["rows"]} == {20.0, None}
+
+
+def test_without_a_strut_of_the_size_the_present_one_at_other_ratings(rear_hatch: Door) -> None:
+    found = comparison(rear_hatch, read_stock(stock_path())[:0], 0)
+    assert [row["name"] for row in found["rows"]] == [
+        "400 N", "450 N", "10-22-500, 500 N", "550 N", "600 N",
+    ]  # fmt: skip
+    assert "no other of its size" in found["source"]
+
+
+def test_figures_are_those_of_the_door_with_that_strut(rear_hatch: Door) -> None:
+    stock = stock_for(rear_hatch)
+    row = next(
+        one for one in comparison(rear_hatch, stock, 0)["rows"] if one["name"] == "10-22-400"
+    )
+    fitted = replace(
+        rear_hatch.struts[0], strut=replace(stock[2], name="left", order_code="10-22-400")
+    )
+    findings = {one.name: one for one in check(replace(rear_hatch, struts=(fitted,)))}
+    assert row["hand_closing"] == str(math.ceil(findings["hand_closing"].value or 0.0))
+    assert row["hand_opening"] == str(math.ceil(findings["hand_opening"].value or 0.0))
+    assert row["reserve_force"] == str(math.floor(findings["reserve_force"].value or 0.0))
+    assert row["lift_off"] == findings["lift_off"].value
+    assert row["kept_shut"] == math.floor((findings["travel_compressed"].value or 0.0) * 1e3)
+    assert row["broken"] == [name for name, one in findings.items() if one.ok is False]
+    assert row["state"] == ("fails" if row["broken"] else "passes")
+
+
+def test_small_curves_are_the_worst_of_the_conditions_in_service(rear_hatch: Door) -> None:
+    row = next(one for one in comparison(rear_hatch, (), 0)["rows"] if one["now"])
+    service = [one for one in sweep_conditions(rear_hatch) if one.condition.missing is None]
+    last = max(one.hand_force_closing[-1] for one in service)
+    assert row["closing"][-1] == round(float(last), 1)
+    assert len(row["angle"]) == len(row["closing"]) == len(row["opening"])
+
+
+def test_a_strut_that_does_not_fit_says_why(rear_hatch: Door) -> None:
+    short = replace(rear_hatch.struts[0].strut, extended_length=0.6, stroke=0.15, order_code="")
+    door = replace(rear_hatch, struts=(replace(rear_hatch.struts[0], strut=short),))
+    found = comparison(door, [replace(short, name="other", rating=510.0)], 0)
+    assert all("too short when shut" in row["fault"] for row in found["rows"])
+
+
+def test_a_door_without_struts_has_nothing_to_compare(rear_hatch: Door) -> None:
+    assert comparison(replace(rear_hatch, struts=()), (), 0)["rows"] == []
+
+
+def test_size_is_length_and_stroke(rear_hatch: Door) -> None:
+    strut = rear_hatch.struts[0].strut
+    assert same_size(strut, replace(strut, rating=10.0))
+    assert not same_size(strut, replace(strut, extended_length=strut.extended_length + 1e-3))
+    assert not same_size(strut, replace(strut, stroke=strut.stroke - 1e-3))

@@ -1,0 +1,182 @@
+"""How the live view looks: hostile and long names, contrast, dark, narrow, touch, exports."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from strutkit.show.style import COLOURS, contrast
+from tests.lab import Lab
+from tests.live.conftest import DOORS, Bench
+
+Opener = Callable[..., Bench]
+
+TEXTS = """(root) => {
+    const seen = [];
+    const walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
+    while (walker.nextNode()) {
+        const node = walker.currentNode.parentElement;
+        const text = walker.currentNode.textContent.trim();
+        if (!text || !node.checkVisibility() || node.closest('.sk-hidden')) continue;
+        const style = getComputedStyle(node);
+        let ground = null;
+        for (let one = node; one && !ground; one = one.parentElement) {
+            const colour = getComputedStyle(one).backgroundColor;
+            if (!/, 0\\)$|transparent/.test(colour)) ground = colour;
+        }
+        const drawn = node instanceof SVGElement;
+        seen.push({ text, colour: drawn ? style.fill : style.color,
+            ground: ground ?? 'rgb(255, 255, 255)', size: parseFloat(style.fontSize) });
+    }
+    return seen;
+}"""
+
+
+def hexadecimal(colour: str) -> str:
+    numbers = [float(one) for one in colour[colour.index("(") + 1 : -1].split(",")[:3]]
+    return "#" + "".join(f"{round(one):02X}" for one in numbers)
+
+
+def assert_readable(bench: Bench) -> None:
+    texts = bench.node.evaluate(TEXTS)
+    assert len(texts) > 80
+    weak = [
+        (one["text"], one["colour"], one["ground"])
+        for one in texts
+        if contrast(hexadecimal(one["colour"]), hexadecimal(one["ground"])) < 4.5
+    ]
+    assert weak == []
+    small = [(one["text"], one["size"]) for one in texts if one["size"] < 11.5]
+    assert small == []
+
+
+def set_theme(page: Page, name: str) -> None:
+    page.evaluate("(theme) => jupyterapp.commands.execute('apputils:change-theme', {theme})", name)
+    dark = str("Dark" in name).lower()
+    page.wait_for_function(
+        "(dark) => String(document.querySelector('.strutkit-bench')"
+        ".classList.contains('sk-dark')) === dark",
+        arg=dark,
+    )
+
+
+@pytest.fixture(scope="module")
+def wide(open_bench: Opener) -> Bench:
+    return open_bench(DOORS / "rear-hatch.toml")
+
+
+@pytest.fixture(scope="module")
+def touched(open_bench: Opener) -> Bench:
+    """A narrow column on a screen that is touched."""
+    bench = open_bench(
+        DOORS / "rear-hatch.toml", viewport={"width": 560, "height": 3000}, has_touch=True
+    )
+    bench.page.evaluate("jupyterapp.commands.execute('application:toggle-left-area')")
+    bench.page.wait_for_function(
+        "document.querySelector('.strutkit-bench').classList.contains('sk-narrow')"
+    )
+    return bench
+
+
+def test_every_text_can_be_read_in_light_and_dark(wide: Bench) -> None:
+    wide.execute("w.angle = 0.73")
+    assert_readable(wide)
+    wide.shoot("light-wide")
+    set_theme(wide.page, "JupyterLab Dark")
+    assert_readable(wide)
+    wide.shoot("dark-wide")
+    set_theme(wide.page, "JupyterLab Light")
+
+
+def test_colours_follow_the_ground_not_the_name_of_the_theme(wide: Bench) -> None:
+    ground = (
+        "(node, colour) => { node.closest('.jp-OutputArea').style.background = colour;"
+        " document.body.classList.toggle('poke'); }"
+    )
+    wide.node.evaluate(ground, "#102030")
+    expect(wide.node).to_have_class(lambda_class("sk-dark"))
+    wide.node.evaluate(ground, "#7a7a7a")
+    expect(wide.node).to_have_class(lambda_class("sk-own-ground"))
+    assert_readable(wide)
+    wide.node.evaluate(ground, "")
+    expect(wide.node).not_to_have_class(lambda_class("sk-own-ground"))
+
+
+def lambda_class(name: str) -> Any:
+    import re
+
+    return re.compile(rf"\b{name}\b")
+
+
+def test_nothing_scrolls_sideways_at_any_width(wide: Bench) -> None:
+    for width in (1440, 1100, 900):
+        wide.page.set_viewport_size({"width": width, "height": 1900})
+        wide.page.wait_for_timeout(150)
+        room = wide.node.evaluate("(node) => node.scrollWidth - node.clientWidth")
+        assert room <= 0, width
+    wide.page.set_viewport_size({"width": 1440, "height": 1900})
+
+
+def test_narrow_and_touched(touched: Bench) -> None:
+    bench = touched
+    assert bench.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
+    expect(bench.node.locator(".sk-more-rows")).to_have_text("6 more, all pass")
+    bench.shoot("light-narrow-touch")
+    set_theme(bench.page, "JupyterLab Dark")
+    bench.shoot("dark-narrow-touch")
+    set_theme(bench.page, "JupyterLab Light")
+
+
+def test_a_finger_drags_a_mount_and_does_not_scroll(touched: Bench) -> None:
+    bench = touched
+    handle = bench.slider("left, mount on frame")
+    x, y = bench.centre(handle)
+    before = bench.page.evaluate("document.querySelector('.jp-WindowedPanel-outer').scrollTop")
+    session = bench.page.context.new_cdp_session(bench.page)
+
+    def touch(kind: str, *points: tuple[float, float]) -> None:
+        session.send(
+            "Input.dispatchTouchEvent",
+            {"type": kind, "touchPoints": [{"x": one[0], "y": one[1]} for one in points]},
+        )
+
+    touch("touchStart", (x + 15, y + 10))
+    for step in range(1, 7):
+        touch("touchMove", (x + 15 - step, y + 10 - 2 * step))
+        bench.page.wait_for_timeout(20)
+    touch("touchEnd")
+    bench.at_rest()
+    after = bench.page.evaluate("document.querySelector('.jp-WindowedPanel-outer').scrollTop")
+    assert after == before
+    place = bench.execute("print(w.door.struts[0].frame_mount)")
+    assert place != "(-0.088, -0.61, -0.716)\n"
+
+
+def test_hostile_and_long_names_are_shown_as_written(open_bench: Opener, jupyterlab: Lab) -> None:
+    bench = open_bench(DOORS / "hostile-names.toml")
+    assert bench.page.evaluate("window.broken") is None
+    expect(bench.node.locator(".sk-name span")).to_contain_text("<img src=x onerror=")
+    expect(bench.slider("<script>window.broken=1</script>, mount on panel")).to_be_visible()
+    chosen = bench.node.get_by_label("Shown in").locator("option").nth(1)
+    assert "</option></select><b onmouseover" in (chosen.text_content() or "")
+    assert bench.node.locator("script, img, iframe, b").count() == 0
+    bench.node.get_by_label("Shown in").select_option(index=1)
+    bench.at_rest()
+    assert bench.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
+    assert bench.page.locator(".strutkit-still script, .strutkit-still img").count() == 0
+    assert_readable(bench)
+    bench.shoot("light-hostile-names")
+    assert jupyterlab.page_errors == []
+
+
+def test_roles_have_the_contrast_that_their_use_needs() -> None:
+    """WCAG 2.1: text 4.5, graphics 3, on the ground of each theme."""
+    for theme in (0, 1):
+        for role, colours in COLOURS.items():
+            if role in ("paper", "raised", "grid"):
+                continue
+            least = 3.0 if role == "line" else 4.5
+            for ground in ("paper", "raised"):
+                found = contrast(colours[theme], COLOURS[ground][theme])
+                assert found >= least, (role, ground, found)
