@@ -421,20 +421,18 @@ def test_equal_doors_have_one_fingerprint() -> None:
 
 
 @given(full_doors())
+@settings(max_examples=50)
 def test_a_door_reads_back_equal(door: Door) -> None:
     text = door_text(door)
     assert parse_door(text) == door
     assert door_text(parse_door(text)) == text
 
 
-@given(full_doors(), st.integers(0, 2**32 - 1))
-def test_a_text_in_any_units_reads_as_the_same_door(door: Door, seed: int) -> None:
-    text, _ = written_text(np.random.default_rng(seed), door)
-    assert parse_door(text) == door
-
-
 @given(full_doors(), full_doors(), st.integers(0, 2**32 - 1), st.booleans())
-@settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=60,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+)
 def test_written_like_a_former_file_it_reads_back_equal(
     tmp_path: Path, door: Door, other: Door, seed: int, windows: bool
 ) -> None:
@@ -444,6 +442,7 @@ def test_written_like_a_former_file_it_reads_back_equal(
     former = tmp_path / "former.toml"
     ends = "\r\n" if windows else "\n"
     former.write_bytes(text.replace("\n", ends).encode())
+    assert read_door(former) == door
     wanted = changed(rng, door, other)
     written = tmp_path / "written.toml"
     write_door(wanted, written, like=former)
