@@ -47,10 +47,10 @@ def seen(fault: Fault, copy: Path) -> bool:
     path = copy / fault.file
     sound = path.read_text(encoding="utf-8")
     path.write_text(fault.planted(sound), encoding="utf-8")
+    test = fault.test.partition("[")[0]
     try:
         run = subprocess.run(
-            [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider"]
-            + [fault.test.partition("[")[0]],
+            [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", test],
             cwd=copy,
             capture_output=True,
             text=True,
