@@ -30,7 +30,7 @@ from strutkit.show.shapes import (
 from strutkit.show.sideview import STANDARD_SCALES
 from strutkit.show.style import MEDIA
 
-HEIGHT = 24.0
+HEIGHT = 17.0
 """Room for the heights of the mounts on paper [mm]."""
 
 BAR = 2.6
@@ -124,8 +124,8 @@ def _shapes(view: _View) -> list[Shape]:
             symbols.mount(view.place(one.panel_mount)),
         ]
     lowest = bounds([*back, *struts, *marks])[1]
-    measures = depths(_measured(view), (0.0, 0.0), lowest - 7.0, MEDIA["paper"])
-    middle = Polyline(((0.0, bounds([*back, *marks])[3] + 4.0), (0.0, lowest - 9.0)), "centre_line")
+    measures = depths(_measured(view), (0.0, 0.0), lowest - 5.0, MEDIA["paper"])
+    middle = Polyline(((0.0, bounds([*back, *marks])[3] + 3.0), (0.0, lowest - 7.0)), "centre_line")
     drawn: list[Shape] = [middle, *back, *struts, *marks, *measures]
     layout = Layout((-math.inf, -math.inf, math.inf, math.inf))
     layout.block(drawn)
@@ -187,7 +187,7 @@ def _labels(view: _View) -> list[Label]:
             outer = 0.0 if hinge_place(door, point).along >= 0.0 else math.pi
             labels.append(Label(view.place(point), ball, around(first=outer)))
     text = Text((0.0, 0.0), "middle", "note", MEDIA["paper"].note)
-    top = BAR + 6.0
+    top = BAR + 5.0
     labels.append(Label((0.0, top), text, ((2.0, 0.0), (-2.0, 0.0), (2.0, 3.0))))
     return labels
 
@@ -202,4 +202,4 @@ def _description(door: Door) -> str:
     view = "From above" if _from_above(door) else "From outside"
     axis = along_axis(door)
     turned = ", up is to the right" if abs(axis[2]) > math.cos(0.1) else ""
-    return f"{view}, along the hinge line, heights shortened{turned}"
+    return f"{view}, along the hinge line, heights short{turned}"

@@ -60,7 +60,7 @@ def _start(steps: Steps, door: Door, condition: Condition, angle: float) -> tupl
     steps.read_off("opening angle", "theta", math.degrees(angle), "°")
     steps.given("temperature", "T", condition.temperature, "K")
     steps.given("ageing of the gas", "alpha", condition.ageing, "")
-    steps.given("opening turns outward to up (+1) or down (−1)", "s", side_plane(door).sense, "")
+    steps.given("opening turns outward up (1) or down (−1)", "s", side_plane(door).sense, "")
     return steps.take_block()
 
 

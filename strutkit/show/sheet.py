@@ -17,7 +17,7 @@ from strutkit.describe.numbers import LengthUnit, quantity_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door
 from strutkit.show import cautions, sheet_figures, sheet_pictures, sheet_tables
 from strutkit.show.calculation import Calculation, calculation
-from strutkit.show.mount_words import Ball, balls, lean
+from strutkit.show.mount_words import NO_BREAK, Ball, ball_names, balls, lean
 from strutkit.show.steps import Step
 from strutkit.show.typesetting import PAGES
 
@@ -43,7 +43,7 @@ def sheet_data(
         **_frame(door, page, length_unit, date),
         "title_size": 15 if len(door.name) <= LONG_TITLE else 10,
         "verdict": _verdict(findings),
-        "side": sheet_pictures.side(door, page, length_unit),
+        "sides": sheet_pictures.sides(door, length_unit),
         "along": sheet_pictures.along(door, length_unit),
         "buy": sheet_figures.buy(door, length_unit),
         "expect": sheet_figures.expect(looked),
@@ -52,8 +52,9 @@ def sheet_data(
         "cautions_bold": _lost_strut(findings),
         **_mounts(door, length_unit),
         "tape": sheet_tables.tape(door, length_unit),
-        "tape_note": sheet_tables.tape_note(door),
+        "tape_note": sheet_tables.TAPE_NOTE,
         "as_built": _as_built(door),
+        "charts": sheet_pictures.charts(door, page),
         "findings": [_finding(one) for one in findings],
         "conditions": sheet_tables.conditions_table(looked),
         "assumptions": _assumed(looked),
@@ -64,7 +65,7 @@ def sheet_data(
         "cautions": cautions.FULL,
         "calculations": _calculations(looked, findings, angle),
         "signatures": ["Built by, date", "Checked by, date", "Weight measured, kg"],
-        "closing": f"Door fingerprint (SHA-256 of the door file): {door_fingerprint(door)}.",
+        "closing": ["Door fingerprint, SHA-256 of the door file:", door_fingerprint(door)],
     }
 
 
@@ -84,8 +85,16 @@ def _frame(door: Door, page: str, length_unit: LengthUnit, date: dt.date | None)
 
 def _verdict(findings: Sequence[Finding]) -> dict[str, str]:
     count, _, rest = verdict(findings).partition(", ")
+    states = [one.state for one in findings]
+    count_state = next(one for one in ("fails", "passes", "not judged", "assumed") if one in states)
     worst = findings[0]
-    return {"state": worst.state, "count": count, "rest": rest, "words": _sentence(worst)}
+    return {
+        "state": worst.state,
+        "words": _sentence(worst),
+        "count": count,
+        "count_state": count_state,
+        "rest": f", {rest}" if rest else "",
+    }
 
 
 def _sentence(finding: Finding) -> str:
@@ -95,26 +104,25 @@ def _sentence(finding: Finding) -> str:
 def _finding(finding: Finding) -> dict[str, str]:
     where = [] if finding.condition is None else [finding.condition]
     if finding.angle is not None:
-        where.append(f"at {quantity_text(finding.angle, 'angle')}")
+        where.append(f"at{NO_BREAK}{quantity_text(finding.angle, 'angle')}")
     return {
         "state": finding.state,
         "words": _sentence(finding),
-        "where": ", ".join(where),
-        "source": finding.source,
+        "where": [line for line in (", ".join(where), finding.source) if line],
     }
 
 
 def _lost_strut(findings: Sequence[Finding]) -> list[str]:
-    """What happens with a strut lost: the worst of those findings, in bold on page 1."""
+    """What happens with a strut lost, in bold, unless the verdict line says it already."""
     lost = [one for one in findings if one.name.startswith("fault_")]
-    return [_sentence(one) for one in lost[:1]]
+    return [_sentence(one) for one in lost[:1] if one is not findings[0]]
 
 
 def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
     notes = [
         (
-            "Ball or pin centres, not holes; panel shut. Measure from the hinge line and square to"
-            " it, and along it from the panel's middle; left and right are as seen from outside."
+            "Ball or pin centres, not holes; panel shut; square to the hinge line. Left and right"
+            " as seen from outside."
         )
     ]
     if lean(door) > LEANS:
@@ -140,9 +148,13 @@ def _mount(ball: Ball) -> dict[str, Any]:
 
 
 def _as_built(door: Door) -> list[str]:
-    if any(one.mirrored for one in door.struts):
-        return ["F left", "F right", "D left", "D right", "F–D shut", "F–D open"]
-    return ["F", "D", "F–D shut", "F–D open"]
+    fields = []
+    for one, (fixed, moving) in zip(door.struts, ball_names(door), strict=True):
+        sides = (" left", " right") if one.mirrored else ("",)
+        for ball, when in ((fixed, "shut"), (moving, "open")):
+            fields += [f"{ball}{side}" for side in sides]
+            fields.append(f"{fixed}–{moving} {when}")
+    return fields
 
 
 def _assumed(looked: Study) -> list[str]:
@@ -218,7 +230,7 @@ def _calculation(made: Calculation, title: str) -> dict[str, Any]:
 
 
 def _step(step: Step) -> dict[str, Any]:
-    unit = "" if step.result.unit in ("", "°") else f" {step.result.unit}"
+    unit = "" if step.result.unit in ("", "°") else f"{NO_BREAK}{step.result.unit}"
     degrees = "°" if step.result.unit == "°" else ""
     return {
         "says": step.says,

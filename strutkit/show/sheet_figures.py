@@ -17,8 +17,9 @@ from strutkit.decide.starters import PRACTICE
 from strutkit.decide.sweep import sweep_many
 from strutkit.describe.numbers import LengthUnit, figure, quantity_text, typed_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door, FittedStrut, Strut
-from strutkit.show.mount_words import both_units, millimetres
+from strutkit.show.mount_words import NO_BREAK, both_units, millimetres
 
+STRAIGHT = "straight down"
 MARK = f" ({PRACTICE})"
 
 
@@ -41,35 +42,41 @@ def _bought(strut: Strut, places: Sequence[FittedStrut], length_unit: LengthUnit
     length, other = both_units(strut.extended_length, length_unit)
     stroke, other_stroke = both_units(strut.stroke, length_unit)
     rating = typed_text(strut.rating, "force")
+    tolerance = "" if strut.tolerance is None else f" ±{typed_text(strut.tolerance, 'force')}"
+    stated, assumed = _of_the_label(strut)
+    ends = sorted({"F" if place.rod_end == "frame" else "D" for place in places})
     lines = [
-        *([rating] if strut.order_code else []),
+        *([f"{rating}{tolerance}"] if strut.order_code or tolerance else []),
         f"{length} long, extended ({other})",
         f"stroke {stroke} ({other_stroke})",
+        *stated,
+        f"rod end at {' and '.join(ends)}",
     ]
-    assumed: list[str] = []
-    ratio = f"force ratio {law.force_ratio:.6g}"
-    friction = f"friction ±{typed_text(law.friction, 'force')}"
-    for text, given in ((ratio, strut.force_ratio), (friction, strut.friction)):
-        (assumed if given is None else lines).append(f"{text} assumed" if given is None else text)
-    diameters = [
-        f"{what} Ø {millimetres(value)} mm"
-        for what, value in (("rod", strut.rod_diameter), ("tube", strut.tube_diameter))
-        if value is not None
-    ]
-    lines.append(", ".join(diameters) if diameters else "rod and tube: not stated")
     if strut.rod_diameter is None:
         assumed.append(f"charge {figure(law.pressure / 1e6)} MPa assumed")
-    ends = {place.rod_end for place in places}
-    lines += [f"rod end at {'F' if end == 'frame' else 'D'}" for end in sorted(ends)]
-    if strut.tolerance is not None:
-        lines.append(f"tolerance ±{typed_text(strut.tolerance, 'force')}")
     if strut.price is not None:
         lines.append(f"price as listed: {strut.price:g}")
     return {
         "head": f"{len(places)} × {strut.order_code or rating}",
-        "lines": lines,
+        "lines": [unbroken(line) for line in lines],
         "assumed": assumed,
     }
+
+
+def _of_the_label(strut: Strut) -> tuple[list[str], list[str]]:
+    """Force ratio, friction and diameters: lines of what is stated, and of what is assumed."""
+    law = strut.gas_law
+    ratio = f"force ratio {law.force_ratio:.6g}"
+    friction = f"friction ±{typed_text(law.friction, 'force')}"
+    pairs = ((ratio, strut.force_ratio), (friction, strut.friction))
+    stated = ", ".join(text for text, given in pairs if given is not None)
+    diameters = ", ".join(
+        f"{what} Ø {millimetres(value)} mm"
+        for what, value in (("rod", strut.rod_diameter), ("tube", strut.tube_diameter))
+        if value is not None
+    )
+    lines = [*([stated] if stated else []), diameters or "rod and tube: not stated"]
+    return lines, [f"{text} assumed" for text, given in pairs if given is None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +116,7 @@ def _expected(looked: Study) -> list[_Row]:
     if not looked.drops:
         straight = _straight_down(looked)
         if math.isfinite(max(straight)):
-            rows.append(_Row("straight down", straight, upward, most=True))
+            rows.append(_Row(STRAIGHT, straight, upward, most=True))
         spare = [one.reserve_force for one in found]
         rows.append(_Row("to spare", spare, _downward, most=False))
     latch = [one.latch_load for one in found]
@@ -147,10 +154,10 @@ def _downward(value: float) -> str:
 
 
 def _expect_notes(looked: Study, deciding: Sequence[tuple[str, str]]) -> list[str]:
-    note = unbroken(
-        "New: as labelled, at 20 °C. Forces at the handle, square to its line from the hinge;"
-        " straight down: pulled straight down to shut it."
-    )
+    note = "New: at 20 °C. Forces at the handle along its arc"
+    if any(label == STRAIGHT for label, _ in deciding):
+        note += "; straight down: pulled straight down to shut it"
+    note = unbroken(f"{note}.")
     if len(looked.service) == 1:
         return [note, "No conditions are named: worst is the same as new."]
     labels: dict[str, list[str]] = {}
@@ -179,7 +186,7 @@ def hinge_lines(looked: Study) -> list[str]:
     else:
         lines = [f"First hinge point: {first}.", f"Second: {second}."]
     lines = [unbroken(line) for line in lines]
-    return [*lines, f"The {door.hinge.thrust_at} takes the force along the hinge line."]
+    return [*lines, f"Thrust along the line: at the {door.hinge.thrust_at}."]
 
 
 def _held_peaks(looked: Study) -> list[tuple[float, str]]:
@@ -195,7 +202,8 @@ def _held_peaks(looked: Study) -> list[tuple[float, str]]:
         radial = radial_forces(door, forces[0][0], forces[1][0])
         for place in range(2):
             at = int(np.argmax(radial[place]))
-            where = f"{_unmarked(condition)}, held at {quantity_text(float(angles[at]), 'angle')}"
+            angle = quantity_text(float(angles[at]), "angle")
+            where = f"{_unmarked(condition)}, held at{NO_BREAK}{angle}"
             peaks[place] = max(peaks[place], (float(radial[place][at]), where))
     return peaks
 

@@ -1,27 +1,35 @@
 """The sheet's pictures as SVG of true size, with a caption and a text for those who cannot see."""
 
+from dataclasses import replace
 from typing import Any
 
-from strutkit.decide.sweep import sweep
+from strutkit.decide.sweep import sweep, sweep_conditions
 from strutkit.describe.numbers import LengthUnit, figure
 from strutkit.describe.records import Door
 from strutkit.show.alongview import along_view
-from strutkit.show.shapes import Picture
+from strutkit.show.chartpicture import chart_picture
+from strutkit.show.charts import hand_force_chart, hinge_load_chart, length_chart, moment_chart
+from strutkit.show.letters import shortened, text_box
+from strutkit.show.shapes import Group, Picture, Shape, Text
 from strutkit.show.sideview import STANDARD_SCALES, side_view
 from strutkit.show.svg import svg_text
 
-SIDE_SIZE = {"a4": (118.0, 106.0), "letter": (124.0, 88.0)}
-ALONG_SIZE = (116.0, 60.0)
-"""Room on page 1 [mm]."""
+SIDE_SIZES = ((129.0, 150.0), (129.0, 118.0), (129.0, 84.0))
+ALONG_SIZE = (104.0, 60.0)
+"""Room on page 1 [mm], the most first; the template takes the first with which the page fits."""
+CHART_SIZES = {"a4": (172.0, 60.0), "letter": (176.0, 56.0)}
 
 
-def side(door: Door, page: str, length_unit: LengthUnit) -> dict[str, Any]:
-    """The door shut and open, with running dimensions and the balls named."""
+def sides(door: Door, length_unit: LengthUnit) -> list[dict[str, Any]]:
+    """The door shut and open, with running dimensions and the balls named, in several scales."""
     swept = sweep(door)
     look: dict[str, Any] = {"medium": "paper", "unit": length_unit, "letters": True}
-    fitted = side_view(door, swept, size=SIDE_SIZE[page], scales=STANDARD_SCALES, **look)
-    picture = side_view(door, swept, scale=fitted.scale, **look)
-    return _embedded(picture, f"Side view, shut and open, {_scale(picture)}")
+    scales: dict[float | None, None] = {}
+    for size in SIDE_SIZES:
+        fitted = side_view(door, swept, size=size, scales=STANDARD_SCALES, **look)
+        scales[fitted.scale] = None
+    pictures = [side_view(door, swept, scale=scale, **look) for scale in scales]
+    return [_embedded(one, f"Side view, shut and open, {_scale(one)}") for one in pictures]
 
 
 def along(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
@@ -36,10 +44,38 @@ def _scale(picture: Picture) -> str:
 
 
 def _embedded(picture: Picture, caption: str) -> dict[str, Any]:
+    shapes = tuple(_inside(one, picture.width) for one in picture.shapes)
     return {
-        "svg": svg_text(picture, theme="print", ground=False),
+        "svg": svg_text(replace(picture, shapes=shapes), theme="print", ground=False),
         "width": picture.width,
         "height": picture.height,
         "caption": caption,
         "alt": f"{picture.title}. {picture.description}",
     }
+
+
+def _inside(shape: Shape, width: float) -> Shape:
+    """A text that a long name drives out of the picture is cut and moved in."""
+    if isinstance(shape, Group):
+        return replace(shape, shapes=tuple(_inside(one, width) for one in shape.shapes))
+    if not isinstance(shape, Text) or shape.angle != 0.0:
+        return shape
+    left, _, right, _ = text_box(shape)
+    if left >= 0.0 and right <= width:
+        return shape
+    text = shortened(shape.text, 0.6 * width, shape.size, bold=shape.bold)
+    left, _, right, _ = text_box(replace(shape, text=text))
+    move = max(0.0, -left) - max(0.0, right - width)
+    return replace(shape, text=text, at=(shape.at[0] + move, shape.at[1]))
+
+
+def charts(door: Door, page: str) -> list[dict[str, Any]]:
+    """Moments, hand forces, strut lengths and hinge loads over the travel, all conditions."""
+    swept = sweep_conditions(door)
+    made = [moment_chart(swept), hand_force_chart(swept)]
+    if door.fitted:
+        made += [length_chart(swept), hinge_load_chart(swept)]
+    return [
+        _embedded(chart_picture(one, size=CHART_SIZES[page], medium="paper"), one.title)
+        for one in made
+    ]

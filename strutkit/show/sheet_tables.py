@@ -36,8 +36,11 @@ def _whole(metres: float, length_unit: LengthUnit) -> float:
     return round(metres * 1e3) * 1e-3 if length_unit == "mm" else metres
 
 
-def tape_note(door: Door) -> str:
-    """How close the tape must come, and the travel that is left at both ends."""
+TAPE_NOTE = unbroken("Between ball centres, within 2 mm.")
+
+
+def _travel_left(door: Door) -> str:
+    """The stroke that is left at both ends of the travel."""
     swept = sweep(door)
     left = []
     for (fixed, _), index in zip(ball_names(door), _firsts(door), strict=True):
@@ -50,11 +53,7 @@ def tape_note(door: Door) -> str:
             f"{name}{_kept(pushed_in)} before it is fully pushed in, {_kept(pulled_out)} before"
             " it is fully extended"
         )
-    if not left:
-        return "No strut yet."
-    return unbroken(
-        "Ball centre to ball centre, within 2 mm. Travel left: " + "; ".join(left) + "."
-    )
+    return unbroken(f"Stroke left: {'; '.join(left)}.")
 
 
 def _kept(metres: float) -> str:
@@ -95,7 +94,7 @@ def lengths_by_angle(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
         "columns": [0] * (2 * len(firsts) + 3),
         "align": ["right"] * (2 * len(firsts) + 3),
         "rows": rows,
-        "notes": [_slat(door, length_unit), *notes] if door.struts else notes,
+        "notes": [_travel_left(door), _slat(door, length_unit), *notes] if door.struts else notes,
     }
 
 
@@ -200,44 +199,62 @@ def prop_force(looked: Study) -> tuple[float, float]:
 def fitting_order(looked: Study) -> list[str]:
     """The order of work, with the prop's load and what the strut asks for when it goes in."""
     door = looked.door
-    force, angle = prop_force(looked)
-    end = quantity_text(float(looked.model.end[0]), "angle")
-    prop = (
-        f"Open the panel to {end} and prop it so that it can neither fall nor swing on. Without"
-        f" struts it takes up to {upward(force)} at the handle to hold (at"
-        f" {quantity_text(angle, 'angle')}). Keep hands and head out of the way of its edge."
-    )
     mark = (
-        "Mark the ball centres from the hinge line, check them against the tape lengths, and"
-        " drill for your brackets. The points are ball or pin centres: where the holes lie"
-        " depends on the bracket."
+        "Mark the ball centres from the hinge line, the panel shut, check them against the tape"
+        " lengths, and drill for your brackets. The points are ball or pin centres: where the"
+        " holes lie depends on the bracket."
     )
     check = "Check the centre lengths with the tape, open and shut, and write them on page 1."
     shut = (
-        "Take the prop away with a hand on the panel. Shut it slowly the first time: it must"
-        " reach its seat before a strut is fully pushed in, and nothing may touch a strut."
+        "Take the prop away with a hand on the panel. Move it slowly the first time, to both"
+        " ends: it must reach its seat before a strut is fully pushed in, and nothing may touch a"
+        " strut."
     )
     change = "To change a strut, prop the panel first. Change both of a pair."
     hang = [_hang(looked, place) for place in range(len(door.struts))]
-    return [unbroken(words) for words in (prop, mark, *hang, check, shut, change)]
+    return [unbroken(words) for words in (mark, _prop(looked), *hang, check, shut, change)]
+
+
+def _prop(looked: Study) -> str:
+    """Where to hold the panel while the struts go in: at the end where they are longest."""
+    force, angle = prop_force(looked)
+    load = (
+        f"Without struts it takes up to {upward(force)} at the handle to hold (at"
+        f" {quantity_text(angle, 'angle')}). Keep hands and head out of the way of its edge."
+    )
+    if all(_longest_when_shut(looked, place) for place in range(len(looked.door.struts))):
+        return f"Shut the panel and lock it, so that it cannot drop open. {load}"
+    end = quantity_text(float(looked.model.end[0]), "angle")
+    return f"Open the panel to {end} and prop it so that it can neither fall nor swing on. {load}"
+
+
+def _longest_when_shut(looked: Study, place: int) -> bool:
+    lengths = strut_lengths(looked.door).length[_firsts(looked.door)[place]]
+    return bool(lengths[0] > lengths[-1])
 
 
 def _hang(looked: Study, place: int) -> str:
-    """How strut `place` goes in with the panel open: pushed in how far, and how hard."""
-    door, end = looked.door, float(looked.model.end[0])
+    """How strut `place` goes in where it is longest: pushed in how far, and how hard."""
+    door = looked.door
     fixed, moving = ball_names(door)[place]
-    index = _firsts(door)[place]
-    fitted = door.fitted[index]
-    gap = fitted.strut.extended_length - float(strut_lengths(door).length[index, -1])
+    fitted = door.fitted[_firsts(door)[place]]
+    lengths = strut_lengths(door).length[_firsts(door)[place]]
+    when_shut = _longest_when_shut(looked, place)
+    gap = fitted.strut.extended_length - float(lengths[0 if when_shut else -1])
     rod = fixed if fitted.rod_end == "frame" else moving
-    hang = f"Hang the strut on {fixed} and {moving}, the rod at {rod}"
+    hang = f"Hang the strut on {fixed} and {moving}, the rod at {rod}, with the panel"
+    hang += " shut" if when_shut else " open"
     if gap < 5e-4:
-        return f"{hang}: with the panel open it is fully extended."
+        return f"{hang}: it is fully extended there."
     law = fitted.strut.gas_law
     force = law.force_extended / (1.0 - law.inverse_column * gap) + law.friction
+    push = (
+        f"{hang}: it has to be pushed in by {quantity_text(gap, 'length')}, against about"
+        f" {quantity_text(force, 'force')}."
+    )
+    if when_shut:
+        return push
     return (
-        f"{hang}. With the panel at {quantity_text(end, 'angle')} it has to be pushed in by"
-        f" {quantity_text(gap, 'length')}, against about {quantity_text(force, 'force')}. If the"
-        " panel can be lifted a little past its stop, hang the strut there, fully extended, and"
-        " let the panel down onto it."
+        f"{push} If the panel can be lifted a little past its stop, hang the strut there, fully"
+        " extended, and let the panel down onto it."
     )

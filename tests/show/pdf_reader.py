@@ -1,13 +1,15 @@
-"""Reads a PDF back with pdfplumber, a reader that has nothing to do with the writer."""
+"""Reads a PDF back with pdfplumber and PDFium, which have nothing to do with the writer."""
 
 import io
 import re
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 import pdfplumber
+import pypdfium2
 import sympy
 
 POINTS_PER_MM = 72.0 / 25.4
@@ -61,9 +63,22 @@ def plain(text: str) -> str:
     return " ".join(text.replace("\u200b", "").replace("\xa0", " ").split())
 
 
+@lru_cache(maxsize=64)
 def all_text(data: bytes) -> str:
-    """All text of all pages, in reading order, spaces alike."""
-    return " ".join(page.text for page in pages(data))
+    """All text of all pages as PDFium reads it, spaces alike."""
+    with closing(pypdfium2.PdfDocument(data)) as pdf:
+        texts = []
+        for page in pdf:
+            with closing(page.get_textpage()) as text:
+                texts.append(text.get_text_bounded())
+            page.close()
+    return plain(" ".join(texts))
+
+
+def page_count(data: bytes) -> int:
+    """How many pages there are."""
+    with closing(pypdfium2.PdfDocument(data)) as pdf:
+        return len(pdf)
 
 
 def letter_size(letter: dict[str, Any]) -> float:
@@ -101,7 +116,7 @@ def calculation_lines(data: bytes) -> list[tuple[str, str, float, int]]:
     return lines
 
 
-FORMULA_COLUMN = 68.0 * POINTS_PER_MM
+FORMULA_COLUMN = 66.0 * POINTS_PER_MM
 
 
 def _worked_out(words: list[dict[str, Any]]) -> Iterator[tuple[str, str, float, int]]:
