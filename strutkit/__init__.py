@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from strutkit.describe.stock import read_stock
     from strutkit.errors import StrutkitError
     from strutkit.live.bench import Bench, bench
+    from strutkit.live.start import start_door
     from strutkit.show.paper import save_sheet, sheet_pages
 
 __all__ = [
@@ -62,6 +63,7 @@ __all__ = [
     "rest_bands",
     "save_sheet",
     "sheet_pages",
+    "start_door",
     "starter_conditions",
     "starter_door",
     "starter_limits",
@@ -104,6 +106,7 @@ _HOMES = {
     "describe.stock": ("read_stock",),
     "errors": ("StrutkitError",),
     "live.bench": ("Bench", "bench"),
+    "live.start": ("start_door",),
     "show.paper": ("save_sheet", "sheet_pages"),
 }
 """Module -> its public names, imported when first asked for."""

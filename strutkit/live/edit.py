@@ -103,7 +103,7 @@ def _records(door: Door, part: str) -> list[tuple[Any, type]]:
     if kind == "strut":
         fitted = door.struts[place]
         return [(fitted.strut, Strut), (fitted, FittedStrut)]
-    record = door if kind == "door" else getattr(door, LISTS.get(kind, kind))
+    record: Any = door if kind == "door" else getattr(door, LISTS.get(kind, kind))
     return [(record[place] if kind in LISTS else record, RECORDS[kind])]
 
 
@@ -146,7 +146,7 @@ def _set(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
 
 def _put(door: Door, kind: str, place: int, owner: type, record: Any) -> Door:
     if kind == "door":
-        return record  # type: ignore[no-any-return]
+        return record
     if kind not in LISTS:
         single: dict[str, Any] = {kind: record}
         return replace(door, **single)

@@ -36,19 +36,18 @@ class _Pose:
     lean: float = 0.0
     opens: float = 100.0
     rings: dict[str, tuple[float, float]] = field(default_factory=dict)
-    inset: tuple[float, float] = (300.0, 78.0)
+    inset: tuple[float, float] = (282.0, 78.0)
     words: dict[str, tuple[float, float]] = field(default_factory=dict)
 
 
 _HANGING_RINGS = {
-    "length": (214.0, 246.0),
-    "thickness": (62.0, 262.0),
+    "thickness": (62.0, 312.0),
     "knuckle_diameter": (70.0, 424.0),
-    "handle": (182.0, 146.0),
+    "handle": (156.0, 142.0),
     "pull": (352.0, 322.0),
     "mass": (62.0, 190.0),
     "centre_of_gravity": (62.0, 226.0),
-    "stop_angle": (338.0, 386.0),
+    "stop_angle": (386.0, 448.0),
     "hinge_height": (22.0, 200.0),
     "lean": (150.0, 62.0),
 }
@@ -63,7 +62,7 @@ POSES: dict[str, _Pose] = {
         length=240.0,
         lean=6.0,
         opens=100.0,
-        rings=_HANGING_RINGS | {"length": (222.0, 246.0), "handle": (206.0, 146.0)},
+        rings=_HANGING_RINGS | {"handle": (176.0, 150.0)},
         words=_HANGING_WORDS,
     ),
     "canted_side_door": _Pose(
@@ -73,9 +72,7 @@ POSES: dict[str, _Pose] = {
         opens=90.0,
         rings=_HANGING_RINGS
         | {
-            "length": (236.0, 250.0),
-            "handle": (226.0, 152.0),
-            "thickness": (62.0, 276.0),
+            "handle": (192.0, 162.0),
             "lean": (158.0, 62.0),
         },
         words=_HANGING_WORDS,
@@ -85,7 +82,6 @@ POSES: dict[str, _Pose] = {
         length=246.0,
         opens=72.0,
         rings={
-            "length": (226.0, 252.0),
             "thickness": (300.0, 140.0),
             "knuckle_diameter": (66.0, 250.0),
             "handle": (378.0, 150.0),
@@ -103,10 +99,9 @@ POSES: dict[str, _Pose] = {
         length=230.0,
         opens=74.0,
         rings={
-            "length": (196.0, 290.0),
-            "thickness": (62.0, 330.0),
+            "thickness": (62.0, 200.0),
             "knuckle_diameter": (70.0, 126.0),
-            "handle": (196.0, 384.0),
+            "handle": (157.0, 370.0),
             "pull": (372.0, 124.0),
             "mass": (62.0, 230.0),
             "centre_of_gravity": (62.0, 282.0),
@@ -120,6 +115,7 @@ POSES: dict[str, _Pose] = {
 """Kind -> how it is drawn."""
 
 THICK, KNUCKLE = 13.0, 5.0
+THICKNESS_AT = (0.24, 0.82)
 
 
 class _Board:
@@ -291,14 +287,17 @@ def _shut_panel(board: _Board) -> None:
 def _numbers(board: _Board) -> None:
     pose, length = board.pose, board.pose.length
     x, y = pose.hinge
-    rings = pose.rings
     offset = -62.0 if board.kind.name != "lid" else -56.0
     ends = (board.at(-KNUCKLE, offset), board.at(length, offset))
     for along, end in ((-KNUCKLE, ends[0]), (length, ends[1])):
         board.line([board.at(along, -8.0), end], "dimension")
     board.measured("length", ends)
-    board.pointed("thickness", board.at(0.82 * length, KNUCKLE + THICK / 2.0))
-    board.pointed("knuckle_diameter", (x - 3.5, y + (3.5 if rings["knuckle_diameter"][1] > y else -3.5)))
+    board.pointed(
+        "thickness",
+        board.at(THICKNESS_AT[board.kind.name == "lid"] * length, KNUCKLE + THICK / 2.0),
+    )
+    below = -1.0 if pose.rings["knuckle_diameter"][1] < y else 1.0
+    board.pointed("knuckle_diameter", (x - 3.5, y + 3.5 * below))
     board.pointed("handle", board.at(length - 14.0, KNUCKLE - 2.0))
     centre = board.at(length / 2.0, KNUCKLE + THICK / 2.0)
     board.pointed("centre_of_gravity", (centre[0] - 5.0, centre[1] + 0.0))
@@ -348,7 +347,8 @@ def _front(board: _Board) -> None:
     wide, high = 84.0, 54.0
     rise = 10.0 if "rise" in board.numbers else 0.0
     top = board.kind.name != "drop_flap"
-    corners = [(left, low), (left + wide, low), (left + wide, low + high + rise), (left, low + high)]
+    up = low + high
+    corners = [(left, low), (left + wide, low), (left + wide, up + rise), (left, up)]
     board.outline(corners, "panel")
     y = low + high if top else low
     board.line([(left - 8.0, y - 0.1 * rise), (left + wide + 8.0, y + 1.1 * rise)], "centre_line")

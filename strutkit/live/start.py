@@ -1,0 +1,160 @@
+"""Start a door: a form for tape and scale, a first pair of struts, then the bench below it.
+
+The form's truth is what was typed, in one trait that a notebook can read and save; all else the
+page asks for in custom messages, answered in `start_messages`.
+"""
+
+import threading
+from collections.abc import Mapping, Sequence
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+import anywidget
+import ipywidgets
+import traitlets
+
+from strutkit.data import stock_path
+from strutkit.decide.start.answers import Answer, Outcome, outcome
+from strutkit.decide.start.kinds import KINDS
+from strutkit.decide.start.suggesting import Suggestion, suggest_start
+from strutkit.describe.doorfile import write_door
+from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.records import Door, Strut
+from strutkit.describe.stock import read_stock
+from strutkit.errors import RecordError
+from strutkit.live import start_files, start_messages
+from strutkit.live.bench import Bench
+
+FIRST = {"kind": "rear_hatch", "count": 2, "unit": "mm", "name": "", "boxes": {}, "lumps": []}
+"""An empty form."""
+
+MOST_LUMPS = 20
+LONGEST_ANSWER = 400
+
+
+class StartForm(anywidget.AnyWidget):
+    """The form alone. `answers` holds what was typed; see `Start` for the rest."""
+
+    _esm = start_files.module()
+    _css = start_files.style()
+
+    answers = traitlets.Dict(help="What was typed, as the page keeps it.").tag(sync=True)
+
+    def __init__(self, start: "Start", answers: dict[str, Any]) -> None:
+        self.start = start
+        super().__init__(answers=answers)
+        self.on_msg(start_messages.receive)
+
+
+class Start(ipywidgets.VBox):
+    """The form, and below it the bench as soon as there is a door with a start.
+
+    `door` is the door as far as it goes (None before the first size is known), `bench` the live
+    view below (None before), `form` the form itself.
+    """
+
+    def __init__(self, *, stock: Sequence[Strut], answers: dict[str, Any] | None = None) -> None:
+        self.lock = threading.RLock()
+        self.stock = tuple(stock)
+        self.own_strut: Strut | None = None
+        self.bench: Bench | None = None
+        self.form = StartForm(self, tidy_answers(answers or FIRST))
+        super().__init__(children=(self.form,))
+
+    @property
+    def outcome(self) -> Outcome:
+        """The form judged as it stands."""
+        return judged(self.form.answers)
+
+    @property
+    def door(self) -> Door | None:
+        """The door in the bench, else as far as the form goes, else None."""
+        return self.outcome.door if self.bench is None else self.bench.door
+
+    def suggest(self) -> Suggestion:
+        """A first start for the door of the form, shown in the bench. Raises `RecordError`."""
+        bare = self.outcome.door
+        if bare is None:
+            raise RecordError("The outer edge of the knuckle to the free edge is needed first.")
+        stock = self.stock if self.own_strut is None else (self.own_strut,)
+        if self.bench is not None:
+            bare = start_messages.with_zones(bare, self.bench.door)
+        answers = self.form.answers
+        found = suggest_start(bare, stock=stock, count=answers["count"], kind=answers["kind"])
+        self.show(found.door)
+        return found
+
+    def show(self, door: Door) -> None:
+        """The door in the bench below; one step that can be undone there."""
+        if self.bench is None:
+            unit = self.form.answers["unit"]
+            self.bench = Bench(door, stock=self.stock, unit=unit)
+            self.bench.observe(lambda _: start_messages.tell_changed(self), "design")
+            self.children = (self.form, self.bench)
+        else:
+            self.bench.door = door
+
+    def save(self, path: str | PathLike[str]) -> Path:
+        """Save the door as far as it goes. Raises `RecordError` where it goes nowhere yet."""
+        if self.bench is not None:
+            return self.bench.save(path)
+        door = self.outcome.door
+        if door is None:
+            raise RecordError("The outer edge of the knuckle to the free edge is needed first.")
+        target = Path(path).expanduser()
+        target = target if target.suffix else target.with_suffix(".toml")
+        write_door(door, target)
+        return target
+
+
+def judged(answers: Mapping[str, Any]) -> Outcome:
+    """What was typed, judged. It never raises for what was typed."""
+    boxes = {
+        name: Answer(text=box["text"], unknown=box["unknown"])
+        for name, box in answers["boxes"].items()
+    }
+    unit: LengthUnit = "in" if answers["unit"] == "inch" else "mm"
+    return outcome(
+        answers["kind"],
+        boxes,
+        lumps=[(mass, place) for _, mass, place in answers["lumps"]],
+        count=answers["count"],
+        unit=unit,
+        name=start_messages.name_or_none(answers["name"]),
+    )
+
+
+def tidy_answers(given: Any) -> dict[str, Any]:
+    """What a page or a saved notebook holds as answers, brought into their one form."""
+    given = given if isinstance(given, Mapping) else {}
+    boxes = given.get("boxes")
+    lumps = given.get("lumps")
+    return {
+        "kind": given.get("kind") if given.get("kind") in KINDS else FIRST["kind"],
+        "count": 1 if given.get("count") == 1 else 2,
+        "unit": "inch" if given.get("unit") == "inch" else "mm",
+        "name": str(given.get("name") or "")[:LONGEST_ANSWER],
+        "boxes": {
+            str(name): {
+                "text": str(box.get("text", ""))[:LONGEST_ANSWER],
+                "unknown": box.get("unknown") is True,
+            }
+            for name, box in (boxes if isinstance(boxes, Mapping) else {}).items()
+            if isinstance(box, Mapping)
+        },
+        "lumps": [
+            [str(text)[:LONGEST_ANSWER] for text in lump]
+            for lump in (lumps if isinstance(lumps, (list, tuple)) else ())[:MOST_LUMPS]
+            if isinstance(lump, (list, tuple)) and len(lump) == 3
+        ],
+    }
+
+
+def start_door(*, stock: Sequence[Strut] | None = None) -> Start:
+    """A form that takes a half-built door from tape and scale to a first design.
+
+    stock: struts to choose from (None: the generic list). The door stands in `.door`, the live
+    view that opens below in `.bench`. Raises `FileFault` where the list cannot be read.
+    """
+    return Start(stock=read_stock(stock_path()) if stock is None else tuple(stock))

@@ -1,0 +1,295 @@
+"""Messages from the page of the form and their answers: one lock, one place for errors.
+
+As in `messages`: each carries "client", "seq" and "kind", its answer carries the same; a
+`StrutkitError` is answered as "fault" and shown in words.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from strutkit.decide.start.answers import Outcome
+from strutkit.decide.start.kinds import KINDS, find_kind
+from strutkit.decide.start.questions import questions, read_pull
+from strutkit.decide.start.tapes import point_from_tapes
+from strutkit.decide.start.unlabelled import CAUTIONS, read_strut
+from strutkit.describe.doorfile import door_text, parse_door
+from strutkit.describe.fields import checked_name
+from strutkit.describe.numbers import length_text, quantity_text
+from strutkit.describe.records import Door, Strut
+from strutkit.describe.units import format_point, parse_point, parse_quantity
+from strutkit.errors import RecordError, StrutkitError
+from strutkit.live.edit import edited, parts
+from strutkit.show.sketches import sketch
+from strutkit.show.svg import svg_text
+
+if TYPE_CHECKING:
+    from strutkit.live.start import Start, StartForm
+
+Asked = dict[str, Any]
+Answer = dict[str, Any]
+
+MOST_TAPES = 30
+READINGS = ("F1", "F2", "F3", "F4")
+USES = {
+    "handle": "handle",
+    "closing handle": "closing_handle",
+    "stop": "stop",
+    "fixed-side mount": "frame_mount",
+    "door-side mount": "panel_mount",
+}
+"""What a taped point can be taken for -> field of panel, hinge or first strut."""
+
+
+def receive(form: "StartForm", asked: Any, _: Any) -> None:
+    """Answer one message of the page."""
+    answer = HANDLERS.get(asked.get("kind")) if isinstance(asked, dict) else None
+    if answer is None:
+        return
+    head = {key: asked.get(key) for key in ("client", "seq", "kind")}
+    with form.start.lock:
+        try:
+            body = answer(form.start, asked)
+        except StrutkitError as fault:
+            body = {"fault": str(fault)}
+        except Exception as fault:
+            words = f"The kit failed: {type(fault).__name__}, {fault}. Nothing is lost."
+            form.send(head | {"fault": words})
+            raise
+    form.send(head | body)
+
+
+def tell_changed(start: "Start") -> None:
+    """Tell every page of the form that the door in the bench is another now."""
+    start.form.send({"kind": "changed"})
+
+
+def name_or_none(text: str) -> str | None:
+    """A door's name as typed, or None where it is empty or cannot be one."""
+    try:
+        return checked_name(text, "name") if text.strip() else None
+    except RecordError:
+        return None
+
+
+def with_zones(bare: Door, former: Door) -> Door:
+    """The form's door with the marked zones of the door in the bench, where they suit it."""
+    try:
+        return replace(bare, zones=former.zones)
+    except StrutkitError:
+        return bare
+
+
+def _open(start: "Start", _: Asked) -> Answer:
+    """All that a page needs when it opens."""
+    return {
+        "answers": start.form.answers,
+        "kinds": [{"name": kind.name, "title": kind.title} for kind in KINDS.values()],
+        "stock": [one.name for one in start.stock],
+        "cautions": list(CAUTIONS),
+        "uses": list(USES),
+        "own_strut": None if start.own_strut is None else start.own_strut.name,
+    } | _form(start)
+
+
+def _judge(start: "Start", asked: Asked) -> Answer:
+    from strutkit.live.start import tidy_answers
+
+    start.form.answers = tidy_answers(asked.get("answers"))
+    if start.bench is not None and start.bench.unit != start.form.answers["unit"]:
+        start.bench.unit = start.form.answers["unit"]
+    return _form(start)
+
+
+def _form(start: "Start") -> Answer:
+    kind = find_kind(start.form.answers["kind"])
+    return {
+        "questions": [
+            {"name": one.name, "label": one.label, "hint": one.hint, "required": one.required}
+            for one in questions(kind)
+        ],
+        "sketch": svg_text(sketch(kind), theme="page", ground=False),
+        "outcome": _outcome(start.outcome),
+        "has_door": start.bench is not None,
+    }
+
+
+def _outcome(found: Outcome) -> Answer:
+    return {
+        "boxes": {
+            name: {"state": box.state, "words": box.words} for name, box in found.boxes.items()
+        },
+        "words": found.words,
+        "ready": found.ready,
+        "trouble": found.trouble,
+        "door": found.door is not None,
+        "assumed": [] if found.door is None else list(found.door.assumed),
+    }
+
+
+def _suggest(start: "Start", asked: Asked) -> Answer:
+    if asked.get("answers") is not None:
+        _judge(start, asked)
+    found = start.suggest()
+    return {"words": found.words, "fits": found.fits, "holds": found.holds}
+
+
+def _unit(start: "Start") -> Any:
+    return "in" if start.form.answers["unit"] == "inch" else "mm"
+
+
+def _taped(asked: Asked) -> list[Any]:
+    """The places that the typed tapes allow; a fault names its row."""
+    known, tapes = [], []
+    rows = [row for row in asked.get("rows", ())[:MOST_TAPES] if any(str(x).strip() for x in row)]
+    for number, (point, tape) in enumerate(rows, start=1):
+        try:
+            known.append(parse_point(str(point)))
+            tapes.append(parse_quantity(str(tape), "length"))
+        except StrutkitError as fault:
+            raise RecordError(f"Row {number}: {fault}") from None
+    return list(point_from_tapes(known, tapes))
+
+
+def _tape(start: "Start", asked: Asked) -> Answer:
+    """Places, each in words with its misfit; two where only the builder knows the side."""
+    unit = _unit(start)
+    found = _taped(asked)
+    spare = len(found[0].residuals) - 3
+    places = []
+    for one in found:
+        rounded = tuple(round(each, 4) + 0.0 for each in one.point)
+        misfit = quantity_text(one.misfit, "length", toward="up", step=0.1)
+        worst = max(range(len(one.residuals)), key=lambda row: abs(one.residuals[row]))
+        check = f"misfit {misfit}, most in row {worst + 1}" if spare else "no tape left to check it"
+        places.append(
+            {
+                "words": format_point(rounded, unit),
+                "check": f"{check}; good to {length_text(one.uncertainty, unit)}",
+            }
+        )
+    return {"places": places}
+
+
+def _take_tape(start: "Start", asked: Asked) -> Answer:
+    """A taped place becomes the handle, a stop or a mount of the door."""
+    door = _door(start)
+    found = _taped(asked)
+    number = asked.get("place")
+    if not isinstance(number, int) or not 0 <= number < len(found):
+        raise RecordError("Choose one of the places first.")
+    x, y, z = (round(each, 5) + 0.0 for each in found[number].point)
+    use = USES.get(str(asked.get("use")), "handle")
+    part = {"stop": "hinge", "frame_mount": "strut:0", "panel_mount": "strut:0"}.get(use, "panel")
+    text = format_point((x, y, z), "mm")
+    start.show(edited(door, {"do": "set", "part": part, "field": use, "text": text}))
+    return {"words": f"Taken: {asked.get('use')} at {text}."}
+
+
+def _label(start: "Start", asked: Asked) -> Answer:
+    """A strut from scale readings, taken as the only one to choose from."""
+    texts = {name: str(asked.get(name, "")) for name in (*READINGS, "extended", "stroke")}
+    values = {}
+    for name, text in texts.items():
+        try:
+            values[name] = read_pull(text) if name in READINGS else parse_quantity(text, "length")
+        except StrutkitError as fault:
+            raise RecordError(f"{name}: {fault}") from None
+    read = read_strut(**{name: values[name] for name in READINGS})
+    start.own_strut = Strut(
+        name="read on a scale",
+        rating=round(read.rating, 1),
+        friction=round(read.friction, 1),
+        force_ratio=round(read.force_ratio, 3),
+        extended_length=values["extended"],
+        stroke=values["stroke"],
+    )
+    words = (
+        f"Rating {quantity_text(read.rating, 'force')}, friction"
+        f" {quantity_text(read.friction, 'force')} (half the loop), force ratio"
+        f" {read.force_ratio:.2f}. A start is now suggested with this strut alone."
+    )
+    low, high = sorted(read.loops)
+    if high > 1.5 * low + 10.0:
+        words += " The loops at the two ends differ much: read again, more slowly."
+    return {"words": words}
+
+
+def _drop_label(start: "Start", _: Asked) -> Answer:
+    start.own_strut = None
+    return {"words": ""}
+
+
+def _door(start: "Start") -> Door:
+    door = start.door
+    if door is None:
+        raise RecordError("The outer edge of the knuckle to the free edge is needed first.")
+    return door
+
+
+def _editor(start: "Start", _: Asked) -> Answer:
+    door = _door(start)
+    state = {"undo": False, "redo": False} if start.bench is None else start.bench.state
+    return {
+        "parts": parts(door, _unit(start)),
+        "undo": state["undo"],
+        "redo": state["redo"],
+        "text": door_text(door),
+        "assumed": list(door.assumed),
+    }
+
+
+def _edit(start: "Start", asked: Asked) -> Answer:
+    start.show(edited(_door(start), asked["edit"], start.stock))
+    return _editor(start, asked)
+
+
+def _take_text(start: "Start", asked: Asked) -> Answer:
+    start.show(parse_door(str(asked.get("text", "")), "The text"))
+    return _editor(start, asked)
+
+
+def _undo(start: "Start", asked: Asked) -> Answer:
+    if start.bench is not None:
+        start.bench.undo()
+    return _editor(start, asked)
+
+
+def _redo(start: "Start", asked: Asked) -> Answer:
+    if start.bench is not None:
+        start.bench.redo()
+    return _editor(start, asked)
+
+
+def _save(start: "Start", asked: Asked) -> Answer:
+    if asked.get("answers") is not None:
+        _judge(start, asked)
+    path = str(asked.get("path", "")).strip()
+    if not path or "\0" in path:
+        raise RecordError("No path is typed: write where, for example my-hatch.toml.")
+    target = Path(path).expanduser()
+    target = target if target.suffix else target.with_suffix(".toml")
+    known = None if start.bench is None else start.bench.path
+    if target != known and target.exists() and not asked.get("replace"):
+        return {"exists": target.name}
+    saved = start.save(target)
+    return {"words": f"Saved {saved.name}.", "folder": str(saved.resolve().parent)}
+
+
+HANDLERS: dict[Any, Callable[["Start", Asked], Answer]] = {
+    "open": _open,
+    "judge": _judge,
+    "suggest": _suggest,
+    "tape": _tape,
+    "take tape": _take_tape,
+    "label": _label,
+    "drop label": _drop_label,
+    "editor": _editor,
+    "edit": _edit,
+    "take text": _take_text,
+    "undo": _undo,
+    "redo": _redo,
+    "save": _save,
+}
+"""Kind of message -> what answers it."""
