@@ -42,7 +42,7 @@ class Random:
         return float(self.lengths(np.array([angle]))[strut, 0])
 
 
-@pytest.fixture(params=range(8), ids=lambda seed: f"mounts {seed}")
+@pytest.fixture(params=range(8), ids=lambda seed: f"mounts-{seed}")
 def mounts(request: pytest.FixtureRequest) -> Random:
     return Random(request.param, flat=request.param % 4 == 3)
 

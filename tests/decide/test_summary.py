@@ -170,6 +170,19 @@ def test_lift_off(door: Door) -> None:
         assert got == pytest.approx(expected, abs=1e-10)
 
 
+@pytest.mark.parametrize("seed", [3, 213, 415, 503])
+def test_lift_off_is_the_last_of_several_roots(seed: int) -> None:
+    """It rises a little from shut, has to be lifted through a sag, and rises again."""
+    one = sweep(random_door(seed))
+    curves = Curves(one)
+    resisting = curves.net - curves.rubbing
+    assert resisting[0] > 0.0
+    assert resisting[-1] > 0.0
+    first, last = curves.roots(-1)
+    assert summary(one).lift_off == pytest.approx(last, abs=1e-10)
+    assert last > first + 0.01
+
+
 @several
 @given(door=doors(conditions=2, faults=True, ended_by="strut"))
 def test_rest_bands(door: Door) -> None:
