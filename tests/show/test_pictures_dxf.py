@@ -1,0 +1,180 @@
+"""The drawing, read back: DXF by ezdxf's own reader and audit, SVG by the XML parser.
+
+DXF text codes (%%d, ^I, \\U+XXXX): Autodesk, DXF Reference, "String group codes and control
+codes" (from memory), decoded here by ezdxf.
+"""
+
+import io
+import math
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from pathlib import Path
+
+import ezdxf
+import numpy as np
+import pytest
+from ezdxf.document import Drawing
+from ezdxf.tools.text import plain_text
+
+from strutkit.compute.geometry import rotate, side_axes
+from strutkit.decide.conditions import hinge_axis
+from strutkit.describe.records import Door
+from strutkit.errors import SaveError, TravelError
+from strutkit.show.drawing import save_drawing
+from strutkit.show.dxf import dxf_bytes, literal
+from strutkit.show.shapes import Picture, Text
+from tests.show.picture_doors import HOSTILE, all_doors, rear_hatch
+
+DOORS = all_doors()
+
+
+def saved(door: Door, folder: Path, **options: object) -> Drawing:
+    path = folder / "door.dxf"
+    save_drawing(door, path, **options)
+    return ezdxf.readfile(path)
+
+
+def texts(document: Drawing) -> list[str]:
+    return [plain_text(one.dxf.text) for one in document.modelspace().query("TEXT")]
+
+
+def in_plane(door: Door, point: tuple[float, float, float], angle: float = 0.0) -> np.ndarray:
+    """A point of the panel in the side view [mm from the hinge line]."""
+    origin, axis = hinge_axis(door)
+    place = rotate(np.array(point), origin, axis, np.array([angle]))[0]
+    return 1e3 * np.array([(place - origin) @ one for one in side_axes(axis)])
+
+
+@pytest.mark.parametrize("name", sorted(DOORS))
+def test_audit_is_clean_and_units_are_millimetres(name: str, tmp_path: Path) -> None:
+    document = saved(DOORS[name], tmp_path)
+    audit = document.audit()
+    assert not audit.errors
+    assert not audit.fixes
+    assert document.dxfversion == "AC1024"
+    assert document.units == ezdxf.units.MM
+
+
+@pytest.mark.parametrize("name", sorted(DOORS))
+def test_mounts_are_points_at_full_size(name: str, tmp_path: Path) -> None:
+    door = DOORS[name]
+    document = saved(door, tmp_path)
+    points = [np.array(one.dxf.location)[:2] for one in document.modelspace().query("POINT")]
+    assert len(points) == 1 + 2 * len(door.fitted)
+    for one in door.fitted:
+        for mount in (one.frame_mount, one.panel_mount):
+            expected = in_plane(door, mount)
+            assert min(math.dist(expected, point) for point in points) < 1e-6
+
+
+def test_the_panel_is_drawn_at_full_size(tmp_path: Path) -> None:
+    door = rear_hatch()
+    document = saved(door, tmp_path, angle=0.6)
+    space = document.modelspace()
+    (panel,) = [one for one in space.query('LWPOLYLINE[layer=="OUTLINE"]') if one.closed]
+    corners = np.array([point[:2] for point in panel.get_points()])
+    expected = [in_plane(door, point, 0.6) for point in door.panel.section]
+    np.testing.assert_allclose(corners[: len(expected)], expected, atol=1e-6)
+    (arc,) = space.query('ARC[layer=="CENTRE_LINES"]')
+    assert arc.dxf.radius == pytest.approx(door.hinge_distance(door.panel.handle) * 1e3)
+    assert (arc.dxf.end_angle - arc.dxf.start_angle) % 360.0 == pytest.approx(98.0)
+
+
+def test_printed_figures_are_the_millimetres_of_the_points(tmp_path: Path) -> None:
+    door = rear_hatch()
+    printed = set(texts(saved(door, tmp_path)))
+    for mount in (door.fitted[0].frame_mount, door.fitted[0].panel_mount):
+        for part in in_plane(door, mount):
+            assert f"{abs(part):.0f}" in printed
+    assert {"0", "F", "D", door.name} <= printed
+
+
+def test_layers_and_line_kinds(tmp_path: Path) -> None:
+    document = saved(rear_hatch(), tmp_path)
+    used = {one.dxf.layer for one in document.modelspace()}
+    assert {"OUTLINE", "STRUTS", "MOUNTS", "CENTRE_LINES", "DIMENSIONS", "TEXT"} <= used
+    assert used <= {layer.dxf.name for layer in document.layers}
+    outline = document.modelspace().query('LWPOLYLINE[layer=="OUTLINE"]').first
+    assert outline.dxf.lineweight == 50
+    arc = document.modelspace().query("ARC").first
+    assert arc.dxf.linetype in document.linetypes
+    assert arc.dxf.lineweight == 25
+
+
+@pytest.mark.parametrize("ending", [".dxf", ".svg"])
+def test_same_door_same_bytes(ending: str, tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        save_drawing(rear_hatch(), tmp_path / f"{name}{ending}")
+    assert (tmp_path / f"one{ending}").read_bytes() == (tmp_path / f"two{ending}").read_bytes()
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        HOSTILE,
+        "50 %%d %%%c",
+        "tab ^I here^",
+        "\\U+0041 \\M+18140 \\P {x}",
+        "«Tür» 門 🚪",
+        "a%%%%%%o",
+    ],
+)
+def test_any_name_is_shown_literally(name: str, tmp_path: Path) -> None:
+    document = saved(replace(rear_hatch(), name=name), tmp_path)
+    shown = [one.replace("\N{WORD JOINER}", "") for one in texts(document)]
+    assert name in shown
+
+
+def test_plain_signs_stay_as_they_are() -> None:
+    assert literal("50 % at 20 °C, a/b") == "50 % at 20 °C, a/b"
+
+
+def test_a_text_of_a_picture_stands_where_it_stood() -> None:
+    text = Text((30.0, 20.0), "108", "text", 3.5, anchor="middle", angle=math.pi / 2)
+    picture = Picture(
+        width=60.0, height=40.0, shapes=(text,), title="t", description="d", medium="paper",
+        scale=0.1, origin=(10.0, 10.0),
+    )  # fmt: skip
+    document = ezdxf.read(io.StringIO(dxf_bytes(picture).decode("utf-8")))
+    (entity,) = document.modelspace().query("TEXT")
+    alignment, place, _ = entity.get_placement()
+    assert alignment.name == "CENTER"
+    assert tuple(place)[:2] == pytest.approx((200.0, 100.0))
+    assert entity.dxf.rotation == pytest.approx(90.0)
+    assert entity.dxf.height == pytest.approx(3.5 * 0.729 * 10.0, rel=1e-3)
+
+
+def test_svg_is_one_to_one(tmp_path: Path) -> None:
+    door = rear_hatch()
+    save_drawing(door, tmp_path / "door.svg")
+    root = ET.parse(tmp_path / "door.svg").getroot()
+    circles = [
+        (float(one.get("cx")), float(one.get("cy")), float(one.get("r")))
+        for one in root.iter("{http://www.w3.org/2000/svg}circle")
+    ]
+    hinge = next(one for one in circles if one[2] == pytest.approx(1.323))
+    handle = next(one for one in circles if one[2] == pytest.approx(1.058))
+    expected = door.hinge_distance(door.panel.handle) * 1e3
+    assert math.dist(hinge[:2], handle[:2]) == pytest.approx(expected, abs=2e-3)
+
+
+def test_figures_in_inches(tmp_path: Path) -> None:
+    assert "28 3/16″" in texts(saved(rear_hatch(), tmp_path, length_unit="in"))
+
+
+def test_another_ending_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(SaveError, match=r"'door.dwg' does not end in .dxf or .svg"):
+        save_drawing(rear_hatch(), tmp_path / "door.dwg")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_angle_outside_the_travel_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(TravelError, match="give an angle from 0° to 98°"):
+        save_drawing(rear_hatch(), tmp_path / "door.dxf", angle=2.5)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_users_setting_of_the_library_is_left_alone(tmp_path: Path) -> None:
+    former = ezdxf.options.write_fixed_meta_data_for_testing
+    save_drawing(rear_hatch(), tmp_path / "door.dxf")
+    assert ezdxf.options.write_fixed_meta_data_for_testing == former
