@@ -16,8 +16,8 @@ HEADROOM = 0.08
 
 def axes(arrays: dict[str, Floats], limits: Limits) -> dict[str, dict[str, Any]]:
     """Low, high and ticks of each chart for the arrays of `curves`."""
-    moments = ("strut_moment", "weight_moment", "strut_low", "strut_high", "weight_low")
-    moments = (*moments, "weight_high")
+    moments: tuple[str, ...] = ("strut_moment", "strut_low", "strut_high")
+    moments += ("weight_moment", "weight_low", "weight_high")
     pushes = [arrays[name] for name in ("opening", "worst_opening")]
     pulls = [-arrays[name] for name in ("closing", "worst_closing")]
     asked = [limits.hand_opening, None if limits.hand_closing is None else -limits.hand_closing]

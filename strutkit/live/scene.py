@@ -145,7 +145,7 @@ def edited(door: Door, edit: dict[str, Any], stock: Sequence[Strut] = ()) -> Doo
         raise RecordError(f"The door has {len(door.struts)} struts; there is no number {place!r}.")
     struts = list(door.struts)
     frame = view_frame(door)
-    moved = {
+    moved: dict[str, Any] = {
         f"{part}_mount": frame.point(edit[part]) for part in ("frame", "panel") if part in edit
     }
     struts[place] = replace(struts[place], **moved)

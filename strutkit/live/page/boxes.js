@@ -170,10 +170,21 @@ class AlongView {
     return this.centre + along * this.scale;
   }
 
+  get places() {
+    const { store } = this;
+    const ends = store.scene.struts.map((one) => store.mounts(one));
+    return JSON.stringify([store.selected, store.unit, ends.map((one) => [one.frame[2], one.panel[2]])]);
+  }
+
+  stale() {
+    return this.places !== this.drawn;
+  }
+
   update() {
     const { store } = this;
     const { scene } = store;
     if (!this.width || !scene) return;
+    this.drawn = this.places;
     const parts = [];
     const [left, right] = [this.x(-(scene.width ?? 0) / 2), this.x((scene.width ?? 0) / 2)];
     const names = [["hinge line", 22], ["fixed side", 52], ["door side", 84]];

@@ -225,6 +225,7 @@ class CurveChart {
   }
 
   layout(width, height, angles) {
+    this.stamped = null;
     const axis = this.store.axes[this.axisName];
     this.plot.fit({ width, height, top: 24, bottom: angles ? 24 : 8, low: axis.low, high: axis.high,
       stop: this.store.scene.stop_angle });
@@ -267,8 +268,10 @@ class CurveChart {
   stale() {
     const { store } = this;
     const text = store.refused ? "last place that fits" : store.waiting ? "waiting" : "";
+    if (text === this.stamped) return;
+    this.stamped = text;
     this.node.classList.toggle("sk-stale", store.waiting);
-    if (!text || !this.plot.width) {
+    if (!text) {
       this.stamp.replaceChildren();
       return;
     }

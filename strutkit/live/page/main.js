@@ -123,10 +123,9 @@ class View {
   }
 
   hear(topic) {
-    if (topic === "rest") {
-      this.root.dataset.rest = String(this.store.rested);
-      return;
-    }
+    if (topic === "rest") this.root.dataset.rest = String(this.store.rested);
+    // Time from the move of a hand to its curves in the page, for those who measure it [ms].
+    if (topic === "answered") this.root.dataset.latency = this.store.latency.toFixed(1);
     if (topic === "scene") {
       this.layout();
       this.parts.compare.update();
@@ -145,14 +144,15 @@ class View {
         every.forEach((one) => one.turn());
       },
       draft: () => {
-        side.turn();
+        const { draft } = this.store;
+        side.follow();
         boxes.update();
-        along.update();
-        rating.update();
+        if (draft === null || draft.rating !== undefined) rating.update();
+        if (draft === null || along.stale()) along.update();
         every.forEach((one) => one.stale());
       },
       curves: () => {
-        side.update();
+        side.retrace();
         slider.update();
         const relabel = performance.now() - this.labelled > RELABEL_EVERY;
         if (relabel) this.labelled = performance.now();

@@ -123,15 +123,33 @@ class SideView {
     this.turn();
   }
 
+  // New curves: travel and marks may end elsewhere.
+  retrace() {
+    if (!this.width || !this.store.scene) return;
+    this.drawSwing();
+    this.turn();
+  }
+
   // All that moves with the angle or with a drag.
   turn() {
     if (!this.width || !this.store.scene) return;
     this.labels = new Labels(this.width, this.height);
     this.placeHandles();
-    this.drawDimensions();
+    if (this.measured === this.dimensionKey()) this.labels.taken.push(...this.dimensionBlocks);
+    else this.drawDimensions();
     this.drawPanel();
     this.drawStruts();
     this.drawMarks();
+    this.drawRefused();
+  }
+
+  // What a dragged mount moves before Python has answered; the rest follows with the curves.
+  follow() {
+    if (!this.width || !this.store.scene) return;
+    this.labels = new Labels(this.width, this.height);
+    this.placeHandles();
+    this.drawDimensions();
+    this.drawStruts();
     this.drawRefused();
   }
 
@@ -368,18 +386,23 @@ class SideView {
 
   // Running dimensions from the hinge line, on the side away from the swing ------------------------
 
+  // What dimensions depend on; the angle is not among it.
+  dimensionKey() {
+    const { x0, y0, scale, width, height } = this;
+    return JSON.stringify([this.dimensioned(), this.store.unit, x0, y0, scale, width, height]);
+  }
+
   drawDimensions() {
-    const { store } = this;
     const points = this.dimensioned();
+    const before = this.labels.taken.length;
     const parts = [];
     const lineX = this.heightsLeft ? 28 : this.width - 28;
     const lineY = this.depthsAbove ? 50 : this.height - 50;
     const heights = spread(points.map((one) => this.screen(one.at)[1]), 15);
     const depths = spread(points.map((one) => this.screen(one.at)[0]), 15);
-    const open = store.shownAngle > 0.5 * DEGREE;
     points.forEach((one, index) => {
       const [x, y] = this.screen(one.at);
-      if (open && one.mount === "panel") {
+      if (one.mount === "panel") {
         parts.push(drawing("circle", { cx: x, cy: y, r: 3, class: "sk-shut-ring" }));
       }
       parts.push(...this.heightFigure(one, x, y, lineX, heights[index]));
@@ -387,6 +410,8 @@ class SideView {
     });
     parts.push(...this.dimensionLines(points, lineX, lineY));
     this.layers.dimensions.replaceChildren(...parts);
+    this.dimensionBlocks = this.labels.taken.slice(before);
+    this.measured = this.dimensionKey();
   }
 
   dimensioned() {

@@ -174,6 +174,7 @@ class Store {
   move(edit) {
     if (this.lost) return;
     this.draft = { ...this.draft, ...edit };
+    this.movedAt ??= performance.now();
     this.pending = this.draft;
     this.notice = null;
     this.markRest();
@@ -195,9 +196,11 @@ class Store {
     const judge = now > this.nextJudged;
     if (judge) this.nextJudged = Infinity;
     const edit = this.pending;
+    const since = this.movedAt ?? now;
     this.pending = null;
+    this.movedAt = null;
     const seq = this.post("curves", { edit, judge, condition: this.model.get("condition") });
-    this.flying.set(seq, { edit, judge, since: now });
+    this.flying.set(seq, { edit, judge, since });
     // A single small packet waits for the next; an empty one sends it on its way.
     if (this.flying.size === 1) {
       requestAnimationFrame(() => {
@@ -340,7 +343,11 @@ class Store {
     const sent = this.flying.get(content.seq);
     this.flying.delete(content.seq);
     if (sent?.judge) this.judgedIn(performance.now() - sent.since);
-    if (sent && content.seq > this.shownSeq) this.accept(sent.edit, answer);
+    if (sent && content.seq > this.shownSeq) {
+      this.accept(sent.edit, answer);
+      this.latency = performance.now() - sent.since;
+      this.tell("answered");
+    }
     this.pump();
   }
 
