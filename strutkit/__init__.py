@@ -30,7 +30,16 @@ if TYPE_CHECKING:
     from strutkit.errors import StrutkitError
     from strutkit.live.bench import Bench, bench
     from strutkit.live.start import start_door
-    from strutkit.show.paper import save_sheet, sheet_pages
+    from strutkit.show.drawing import save_drawing
+    from strutkit.show.figures import (
+        plot_hand_forces,
+        plot_hinge_loads,
+        plot_lengths,
+        plot_moments,
+        plot_rating_window,
+        plot_side_view,
+    )
+    from strutkit.show.paper import save_drill_template, save_sheet, sheet_pages
 
 __all__ = [
     "BalanceAngle",
@@ -57,10 +66,18 @@ __all__ = [
     "bench",
     "check",
     "hinge_loads",
+    "plot_hand_forces",
+    "plot_hinge_loads",
+    "plot_lengths",
+    "plot_moments",
+    "plot_rating_window",
+    "plot_side_view",
     "rating_window",
     "read_door",
     "read_stock",
     "rest_bands",
+    "save_drawing",
+    "save_drill_template",
     "save_sheet",
     "sheet_pages",
     "start_door",
@@ -107,7 +124,16 @@ _HOMES = {
     "errors": ("StrutkitError",),
     "live.bench": ("Bench", "bench"),
     "live.start": ("start_door",),
-    "show.paper": ("save_sheet", "sheet_pages"),
+    "show.drawing": ("save_drawing",),
+    "show.figures": (
+        "plot_hand_forces",
+        "plot_hinge_loads",
+        "plot_lengths",
+        "plot_moments",
+        "plot_rating_window",
+        "plot_side_view",
+    ),
+    "show.paper": ("save_drill_template", "save_sheet", "sheet_pages"),
 }
 """Module -> its public names, imported when first asked for."""
 

@@ -105,7 +105,7 @@ def plot_side_view(
     axes: "Axes | None" = None,
     *,
     angle: float | None = None,
-    unit: LengthUnit = "mm",
+    length_unit: LengthUnit = "mm",
     theme: Theme = "light",
 ) -> list["Artist"]:
     """The door square to its hinge line at an opening angle [rad] (None: end of travel).
@@ -114,7 +114,7 @@ def plot_side_view(
     """
     door, result = (swept.door, swept) if isinstance(swept, Sweep) else (swept, None)
     size = SCREEN_SIZE if axes is None else _axes_size(axes)
-    picture = side_view(door, result, angle, size=size, unit=unit)
+    picture = side_view(door, result, angle, size=size, unit=length_unit)
     if axes is None:
         axes = _new_axes(size)
     return _draw_picture(picture, axes, theme)
