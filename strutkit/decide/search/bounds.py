@@ -1,0 +1,451 @@
+"""What no layout of a box can hold or beat: rules as rows in the strut's pressed arm.
+
+At an angle theta in a condition every moment is linear in phi = J g, with g = 1/(1 - (Lext -
+L)/G): M = F phi + Mg, and friction is f |J| = f |phi| / g. With what is allowed of each rule (its
+limit; of the ranked rule what has still to be beaten), a rule is a row
+
+    low    F phi - q (f |phi| / g + Mh) + Mg >= base
+    high   F phi +   (f |phi| / g + Mh) + Mg <= base
+
+    hand_opening   low, q = 1, base = -allowed · r    hand_closing   high, base = allowed · r_c
+    lift_off       low, q = 1, base = 0, late         latch          high, no friction, shut
+    reserve        low, q = 0, base = share |Mg|      reserve_force  low, q = 0, base = N · r
+
+F and f those of all struts of the choice. So all rows together leave one window of phi at each
+angle. A box whose own range of phi (`ranges`) misses the window at any angle holds no layout: the
+window couples rules that pull against each other at one angle, whatever the geometry. g is taken
+at its greatest, which favours the layout. Any subset of angles is a valid relaxation.
+
+Of two conditions at one angle, one implies the other where it has the smaller force and weight
+moment (low rows, phi >= 0; greater force for phi < 0; the reverse for high rows). Few survive
+this, and only those are computed.
+
+Layouts whose struts end the travel are bounded apart: at the angles that all of a box reach, and
+at the end itself, where L = Lext, g = 1 and cos(psi) = (r_A² + r_B² + w² - Lext²) / (2 r_A r_B).
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute.geometry import LENGTH_SLACK
+from strutkit.decide.search import task as names
+from strutkit.decide.search.ranges import Boxes, Ranges, joined, psi_ranges, ranges
+from strutkit.decide.search.task import Choices, Task
+
+Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+Indices = npt.NDArray[np.intp]
+
+ROUNDING = 1e-9
+"""What is allowed for the rounding of doubles [m, rad, N·m]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Nodes:
+    """Angles at which rules are asked [k], and which conditions decide there.
+
+    weight: moment of the weight [c, k]; low, high: whether a condition may decide low and high
+    rows [c, k].
+    """
+
+    angle: Floats
+    weight: Floats
+    low: Flags
+    high: Flags
+
+
+def make_nodes(task: Task, choices: Choices, alive: Indices, step: float, more: Floats) -> Nodes:
+    """Nodes at most `step` apart from shut to the stop, with the angles `more` [rad].
+
+    alive: the choices that are still looked at.
+    """
+    count = max(1, int(np.ceil(task.stop / step - 1e-9)))
+    angle = np.unique(np.concatenate([np.linspace(0.0, task.stop, count + 1), more]))
+    weight = task.gravity_moment(angle)
+    gas = choices.gas[alive]
+    always = np.asarray(choices.applies[alive].all(axis=0))
+    smaller = np.asarray((gas[:, :, None] <= gas[:, None, :]).all(axis=0))
+    lighter = weight[:, None, :] <= weight[None, :, :]
+    heavier = np.swapaxes(lighter, 0, 1)
+    low = _undominated(smaller, lighter, always) | _undominated(smaller.T, lighter, always)
+    high = _undominated(smaller.T, heavier, always) | _undominated(smaller, heavier, always)
+    return Nodes(angle=angle, weight=weight, low=low, high=high)
+
+
+def _undominated(stronger: Flags, worse: Flags, always: Flags) -> Flags:
+    """Conditions [c, k] that no other implies: stronger [c, c] and worse [c, c, k] are "first
+    implies second"; of two that imply each other the first is kept."""
+    count = len(stronger)
+    implies = stronger[:, :, None] & worse & always[:, None, None]
+    order = np.arange(count)
+    tie = implies & np.swapaxes(implies, 0, 1)
+    implies &= ~tie | (order[:, None, None] < order[None, :, None])
+    implies[order, order] = False
+    return np.asarray(~implies.any(axis=0))
+
+
+@dataclass(frozen=True, slots=True)
+class _Strut:
+    """The choice of each box [n]; gas and applies [c, n]."""
+
+    extended: Floats
+    shortest: Floats
+    inverse_column: Floats
+    friction: Floats
+    gas: Floats
+    applies: Flags
+
+    @staticmethod
+    def of(choices: Choices, boxes: Boxes) -> "_Strut":
+        row = boxes.choice
+        gas, applies = choices.gas[row].T, choices.applies[row].T
+        weakest = np.where(applies, gas, np.inf).min(axis=0)
+        return _Strut(
+            extended=choices.extended[row],
+            shortest=choices.extended[row] - choices.stroke[row],
+            inverse_column=choices.inverse_column[row],
+            friction=np.minimum(choices.friction[row], 0.99 * weakest),
+            gas=gas,
+            applies=applies,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """Rows at k angles for n boxes.
+
+    low, high: range of phi, and rubbing, f / g at most [k, n]; weight_low, weight_high: range of
+    the weight moment [c, k, n or 1]; low_rows, high_rows: conditions that may decide [c, k];
+    asked, late, span: where the rules, the lift-off and the reserves are asked [k, n or 1];
+    angle [k, n or 1]; shut: whether the first angle is 0.
+    """
+
+    low: Floats
+    high: Floats
+    rubbing: Floats
+    weight_low: Floats
+    weight_high: Floats
+    low_rows: Flags
+    high_rows: Flags
+    asked: Flags
+    late: Flags
+    span: Flags
+    angle: Floats
+    shut: bool
+
+
+def bounded(
+    task: Task,
+    choices: Choices,
+    boxes: Boxes,
+    nodes: Nodes,
+    allowed: Floats,
+    ranking: tuple[int, ...],
+) -> Boxes:
+    """The boxes that may hold a layout with every cost at most `allowed` [n, 9].
+
+    Each comes with the least cost of the ranked rules over it, if that is more than it had. The
+    hinge load is not looked at here (`hinge`).
+    """
+    rows = np.flatnonzero(_ends_fit(task, choices, boxes, allowed))
+    parts = [boxes.take(rows[:0])]
+    for by_strut, bound in ((False, _stopped), (True, _ended_by_strut)):
+        own = rows[boxes.by_strut[rows] == by_strut]
+        if len(own):
+            part = boxes.take(own)
+            kept, cost = bound(task, choices, part, nodes, allowed[own], ranking)
+            cost = np.maximum(part.cost, cost - ROUNDING)
+            parts.append(replace(part, cost=cost).take(kept))
+    return joined(parts)
+
+
+def _ends_fit(task: Task, choices: Choices, boxes: Boxes, allowed: Floats) -> Flags:
+    """Whether struts may fit shut and, unless they end the travel, at the stop [n]."""
+    strut = _Strut.of(choices, boxes)
+    found = ranges(boxes, task.offset, np.array([0.0, task.stop]))
+    kept, left = _least_strokes(allowed)
+    shortest, longest = strut.shortest + kept, strut.extended - left
+    shut = (found.longest[0] >= shortest) & (found.shortest[0] <= strut.extended + 2 * LENGTH_SLACK)
+    at_stop = (found.longest[1] >= shortest) & (found.shortest[1] <= longest)
+    return np.asarray(shut & (boxes.by_strut | (at_stop & (found.shortest[0] <= longest))))
+
+
+def _least_strokes(allowed: Floats) -> tuple[Floats, Floats]:
+    """Stroke to be kept at either end, less the slack of lengths [n] [m]."""
+    kept = np.maximum(-allowed[:, names.COMPRESSED], 0.0) - 2.0 * LENGTH_SLACK
+    left = np.maximum(-allowed[:, names.EXTENDED], 0.0) - 2.0 * LENGTH_SLACK
+    return kept, left
+
+
+def _stopped(
+    task: Task,
+    choices: Choices,
+    boxes: Boxes,
+    nodes: Nodes,
+    allowed: Floats,
+    ranking: tuple[int, ...],
+) -> tuple[Flags, Floats]:
+    """Boxes of layouts that open to the stop: which to keep, and least costs [n]."""
+    strut = _Strut.of(choices, boxes)
+    found = ranges(boxes, task.offset, nodes.angle)
+    kept, left = _least_strokes(allowed)
+    pushed = found.longest.min(axis=0) - strut.shortest
+    pulled = strut.extended - found.shortest.max(axis=0)
+    fits = (pushed >= kept) & (pulled >= left)
+    angle = nodes.angle[:, None]
+    span = angle >= task.stop - task.reserve_span - ROUNDING
+    late = angle >= np.minimum(allowed[:, names.LIFT_OFF], task.stop) - ROUNDING
+    block = _node_block(strut, found, nodes, np.ones_like(span), late, span)
+    fits &= _window_open(task, strut, block, allowed)
+    cost = _block_cost(task, strut, block, ranking)
+    for rule, stroke in ((names.COMPRESSED, pushed), (names.EXTENDED, pulled)):
+        if rule in ranking:
+            cost = np.maximum(cost, -stroke)
+    return fits, cost
+
+
+def _node_block(
+    strut: _Strut, found: Ranges, nodes: Nodes, asked: Flags, late: Flags, span: Flags
+) -> _Block:
+    low, high, most = _pressed(strut, found)
+    return _Block(
+        low=low,
+        high=high,
+        rubbing=strut.friction / most,
+        weight_low=nodes.weight[:, :, None],
+        weight_high=nodes.weight[:, :, None],
+        low_rows=nodes.low,
+        high_rows=nodes.high,
+        asked=asked,
+        late=late,
+        span=span,
+        angle=nodes.angle[:, None],
+        shut=True,
+    )
+
+
+def _pressed(strut: _Strut, found: Ranges) -> tuple[Floats, Floats, Floats]:
+    """Least and greatest phi = J g, and greatest g [k, n]."""
+    shortest = np.clip(found.shortest, strut.shortest - LENGTH_SLACK, strut.extended)
+    longest = np.minimum(found.longest, strut.extended + LENGTH_SLACK)
+    most = 1.0 / (1.0 - (strut.extended - shortest) * strut.inverse_column)
+    least = 1.0 / (1.0 - (strut.extended - longest) * strut.inverse_column)
+    high = found.arm_high * np.where(found.arm_high > 0.0, most, least)
+    low = found.arm_low * np.where(found.arm_low > 0.0, least, most)
+    return low, high, most
+
+
+def _window_open(task: Task, strut: _Strut, block: _Block, allowed: Floats) -> Flags:
+    """Whether each box's range of phi meets the window that all rows leave at every angle [n]."""
+    least, most = block.low.copy(), block.high.copy()
+    raised = np.broadcast_to(-allowed[:, names.OPENING] * task.radius_opening, least.shape)
+    late = block.late & np.isfinite(allowed[:, names.LIFT_OFF])
+    raised = np.where(late, np.maximum(raised, 0.0), raised) + task.hinge_friction
+    lowered = allowed[:, names.CLOSING] * task.radius_closing - task.hinge_friction
+    for row, (gas, applies) in enumerate(zip(strut.gas, strut.applies, strict=True)):
+        here = np.flatnonzero(block.low_rows[row])
+        base = raised[here] - block.weight_high[row, here]
+        needed = base / (gas - np.sign(base) * block.rubbing[here])
+        least[here] = np.maximum(least[here], np.where(applies, needed, -np.inf))
+        here = np.flatnonzero(block.high_rows[row])
+        base = lowered - block.weight_low[row, here]
+        needed = base / (gas + np.sign(base) * block.rubbing[here])
+        most[here] = np.minimum(most[here], np.where(applies, needed, np.inf))
+    _ask_reserves(task, strut, block, allowed, least)
+    _ask_latch(task, strut, block, allowed, most)
+    return np.asarray(((least <= most + ROUNDING) | ~block.asked).all(axis=0))
+
+
+def _ask_reserves(task: Task, strut: _Strut, block: _Block, allowed: Floats, least: Floats) -> None:
+    """Raise `least` to what the reserves ask: F phi + Mg >= share |Mg| and >= N r.
+
+    With Mg between two weights, share |Mg| - Mg is least at one of them, or 0 at Mg = 0.
+    """
+    shares, forces = -allowed[:, names.RESERVE], -allowed[:, names.RESERVE_FORCE]
+    shared = np.isfinite(shares)
+    if not (shared.any() or np.isfinite(forces).any()):
+        return
+    here = np.flatnonzero(block.span.any(axis=1))
+    shares = np.where(shared, shares, 0.0)
+    for row, (gas, applies) in enumerate(zip(strut.gas, strut.applies, strict=True)):
+        low, high = block.weight_low[row, here], block.weight_high[row, here]
+        base = np.minimum(shares * np.abs(low) - low, shares * np.abs(high) - high)
+        base = np.where(low * high < 0.0, np.minimum(base, 0.0), base)
+        base = np.maximum(np.where(shared, base, -np.inf), forces * task.radius_opening - high)
+        needed = np.where(applies & block.span[here], base / gas, -np.inf)
+        least[here] = np.maximum(least[here], needed)
+
+
+def _ask_latch(task: Task, strut: _Strut, block: _Block, allowed: Floats, most: Floats) -> None:
+    """Lower `most` at shut to what the latch allows: F phi + Mg <= N r."""
+    latch = allowed[:, names.LATCH]
+    if not block.shut or not np.isfinite(latch).any():
+        return
+    for gas, applies, weight in zip(strut.gas, strut.applies, block.weight_low, strict=True):
+        needed = (latch * task.radius_opening - weight[0]) / gas
+        most[0] = np.minimum(most[0], np.where(applies, needed, np.inf))
+
+
+def _block_cost(task: Task, strut: _Strut, block: _Block, ranking: tuple[int, ...]) -> Floats:
+    """Least cost of the ranked rules over each box, each row taken by itself [n]."""
+    cost = np.full(block.low.shape[1], -np.inf)
+    moments = {names.OPENING, names.CLOSING, names.LIFT_OFF, names.RESERVE_FORCE, names.LATCH}
+    if moments & set(ranking):
+        lifted, pressed = _extreme_moments(strut, block)
+        raised = lifted - block.rubbing * np.abs(block.high) - task.hinge_friction
+        lowered = pressed + block.rubbing * np.abs(block.low) + task.hinge_friction
+        spare = np.where(block.asked & block.span, lifted, np.inf).min(axis=0)
+        sinks = block.asked & (raised < -ROUNDING)
+        sunk_at = np.where(sinks, block.angle, 0.0).max(axis=0)
+        costs = {
+            names.OPENING: -np.where(block.asked, raised, np.inf).min(axis=0) / task.radius_opening,
+            names.CLOSING: np.where(block.asked, lowered, -np.inf).max(axis=0)
+            / task.radius_closing,
+            names.LIFT_OFF: np.where(sinks[-1] & block.late[-1], np.inf, sunk_at),
+            names.RESERVE_FORCE: -spare / task.radius_opening,
+            names.LATCH: pressed[0] / task.radius_opening if block.shut else cost,
+        }
+        for rule in moments & set(ranking):
+            cost = np.maximum(cost, costs[rule])
+    if names.RESERVE in ranking:
+        cost = np.maximum(cost, _reserve_cost(strut, block))
+    return cost
+
+
+def _extreme_moments(strut: _Strut, block: _Block) -> tuple[Floats, Floats]:
+    """Greatest F phi + Mg in the worst condition for low rows, least for high rows [k, n]."""
+    lifted, pressed = np.full(block.high.shape, np.inf), np.full(block.low.shape, -np.inf)
+    for row, (gas, applies) in enumerate(zip(strut.gas, strut.applies, strict=True)):
+        here = np.flatnonzero(block.low_rows[row])
+        moment = gas * block.high[here] + block.weight_high[row, here]
+        lifted[here] = np.minimum(lifted[here], np.where(applies, moment, np.inf))
+        here = np.flatnonzero(block.high_rows[row])
+        moment = gas * block.low[here] + block.weight_low[row, here]
+        pressed[here] = np.maximum(pressed[here], np.where(applies, moment, -np.inf))
+    return lifted, pressed
+
+
+def _reserve_cost(strut: _Strut, block: _Block) -> Floats:
+    """Least -M/|Mg| [n]: (F phi + Mg)/|Mg| is monotone in Mg on either side of zero."""
+    share = np.full(block.high.shape, np.inf)
+    for row, (gas, applies) in enumerate(zip(strut.gas, strut.applies, strict=True)):
+        lift = gas * block.high
+        low, high = block.weight_low[row], block.weight_high[row]
+        best = np.maximum(
+            *((lift + weight) / np.maximum(np.abs(weight), 1e-300) for weight in (low, high))
+        )
+        best = np.where(low * high <= 0.0, np.inf, best)
+        share = np.minimum(share, np.where(applies, best, np.inf))
+    return np.asarray(np.where(block.asked & block.span, -share, -np.inf).max(axis=0))
+
+
+@dataclass(frozen=True, slots=True)
+class _End:
+    """Where the struts of a box reach their extended length: angles low, high [rad], and the
+    range of psi there [n]; reached: whether any layout of the box does."""
+
+    low: Floats
+    high: Floats
+    psi_low: Floats
+    psi_high: Floats
+    reached: Flags
+
+
+def _end_of_travel(task: Task, strut: _Strut, boxes: Boxes) -> _End:
+    """Range of the angle at which L = Lext while lengthening (psi in 0...pi)."""
+    square = strut.extended**2 - task.offset**2
+    least, most = _cosine_range(boxes, square)
+    psi_low = np.arccos(np.clip(most, -1.0, 1.0))
+    psi_high = np.arccos(np.clip(least, -1.0, 1.0))
+    low, high = psi_low - boxes.phase[:, 1], psi_high - boxes.phase[:, 0]
+    turns = 2.0 * np.pi * np.floor((low + high) / (4.0 * np.pi))
+    low, high = low - turns, high - turns
+    straddles = (low < 0.0) | (high >= 2.0 * np.pi)
+    low = np.where(straddles, 0.0, low)
+    high = np.where(straddles, task.stop, np.minimum(high, task.stop))
+    reached = (least <= 1.0) & (most >= -1.0) & (low < task.stop)
+    return _End(low, high, psi_low, psi_high, reached & (high >= task.least_opening - ROUNDING))
+
+
+def last_shared_angle(task: Task, choices: Choices, boxes: Boxes) -> Floats:
+    """Greatest angle that every layout of a box is sure to reach [n] [rad]."""
+    end = _end_of_travel(task, _Strut.of(choices, boxes), boxes)
+    return np.where(boxes.by_strut, end.low, task.stop)
+
+
+def _cosine_range(boxes: Boxes, square: Floats) -> tuple[Floats, Floats]:
+    """Range of (a² + b² - q) / (2 a b) over each box [n]: most at a corner, least on an edge."""
+    (a0, a1), (b0, b1) = boxes.frame.T, boxes.panel.T
+
+    def cosine(a: Floats, b: Floats) -> Floats:
+        return np.asarray((a * a + b * b - square) / (2.0 * a * b))
+
+    corners = [cosine(a, b) for a in (a0, a1) for b in (b0, b1)]
+    edges = [cosine(np.clip(np.sqrt(np.maximum(b * b - square, 0.0)), a0, a1), b) for b in (b0, b1)]
+    edges += [
+        cosine(a, np.clip(np.sqrt(np.maximum(a * a - square, 0.0)), b0, b1)) for a in (a0, a1)
+    ]
+    return np.min(corners + edges, axis=0), np.max(corners, axis=0)
+
+
+def _ended_by_strut(
+    task: Task,
+    choices: Choices,
+    boxes: Boxes,
+    nodes: Nodes,
+    allowed: Floats,
+    ranking: tuple[int, ...],
+) -> tuple[Flags, Floats]:
+    """Boxes of layouts whose struts end the travel: which to keep, and least costs [n]."""
+    strut = _Strut.of(choices, boxes)
+    end = _end_of_travel(task, strut, boxes)
+    found = ranges(boxes, task.offset, nodes.angle)
+    angle = nodes.angle[:, None]
+    asked = angle <= end.low
+    pushed = np.where(asked, found.longest, np.inf).min(axis=0) - strut.shortest
+    fits = end.reached & (pushed >= _least_strokes(allowed)[0])
+    span = angle >= end.high - task.reserve_span - ROUNDING
+    late = angle >= allowed[:, names.LIFT_OFF] - ROUNDING
+    block = _node_block(strut, found, nodes, asked, late, span)
+    last = _end_block(task, strut, boxes, end)
+    fits &= _window_open(task, strut, block, allowed) & _window_open(task, strut, last, allowed)
+    cost = np.maximum(
+        _block_cost(task, strut, block, ranking), _block_cost(task, strut, last, ranking)
+    )
+    if names.COMPRESSED in ranking:
+        cost = np.maximum(cost, -pushed)
+    return fits, cost
+
+
+def _end_block(task: Task, strut: _Strut, boxes: Boxes, end: _End) -> _Block:
+    """Rows at the end of travel alone, where L = Lext and g = 1."""
+    low, high = np.exp(1j * end.psi_low)[None], np.exp(1j * end.psi_high)[None]
+    found = psi_ranges(boxes, task.offset, low, high)
+    weight_low, weight_high = _weight_range(task, end)
+    yes = np.ones((1, len(boxes)), dtype=bool)
+    everyone = np.ones((len(strut.gas), 1), dtype=bool)
+    return _Block(
+        low=found.arm_low,
+        high=found.arm_high,
+        rubbing=strut.friction[None],
+        weight_low=weight_low[:, None],
+        weight_high=weight_high[:, None],
+        low_rows=everyone,
+        high_rows=everyone,
+        asked=yes,
+        late=yes,
+        span=yes,
+        angle=end.low[None],
+        shut=False,
+    )
+
+
+def _weight_range(task: Task, end: _End) -> tuple[Floats, Floats]:
+    """Least and greatest weight moment between both ends [c, n]: a sine leaves its chord by at
+    most amplitude · width² / 8."""
+    at_low, at_high = task.gravity_moment(end.low), task.gravity_moment(end.high)
+    amplitude = np.hypot(task.gravity_cosine, task.gravity_sine)[:, None]
+    sag = amplitude * (end.high - end.low) ** 2 / 8.0
+    return np.minimum(at_low, at_high) - sag, np.maximum(at_low, at_high) + sag

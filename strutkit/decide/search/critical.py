@@ -1,0 +1,290 @@
+"""The rows of a layout that are nearest to failing: one rule at one angle in one condition.
+
+For polishing, every row is a value that is to be small: the rule's cost where it is ranked, else
+what exceeds its limit,
+
+    hand_opening   (Mf - M) / r - N          hand_closing    (Mf + M) / r_closing - N
+    lift_off       (Mf - M) / r              latch           M / r - N
+    reserve        (share |Mg| - M) / r      reserve_force   N - M / r
+    travel         N - stroke kept           hinge_resultant |R| - N        (N: the limit)
+
+Angles are fixed, or move with the end of travel E. A ranked reserve is -M/|Mg|, a ranked lift-off
+the angle itself.
+"""
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.decide.search import task as names
+from strutkit.decide.search.problem import Problem
+from strutkit.decide.search.rows import (
+    Kept,
+    Layouts,
+    hinge_force,
+    lengths_and_arms,
+    lift_off_angles,
+    measure_travel,
+)
+
+Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+Indices = npt.NDArray[np.intp]
+
+NODES = 61
+MOST_ROWS = 40
+
+LIFTS = np.array([1.0, -1.0, 1.0, 1.0, 1.0, -1.0, 0.0, 0.0, 0.0])
+"""Sign of M in a row that holds, by rule; 0 where it is not a moment."""
+
+RUBS = np.array([1.0, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0])
+"""Whether friction counts, by rule."""
+
+UNITS = np.array([10.0, 10.0, 10.0, 10.0, 10.0, 10.0, 0.005, 0.005, 50.0])
+"""What one unit of exceeding is, by rule [N or m], so that rows compare."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """r rows of each of m layouts, each [m, r]: rule, condition, angle = fixed + share · E [rad],
+    limit (nan where the rule is ranked), and the value there at the vertex between nodes."""
+
+    rule: Indices
+    condition: Indices
+    fixed: Floats
+    share: Floats
+    limit: Floats
+    value: Floats
+
+    def take(self, layouts: Indices) -> "Rows":
+        """The rows of these layouts."""
+        return Rows(*(getattr(self, field.name)[layouts] for field in fields(self)))
+
+    def columns(self, columns: Indices) -> "Rows":
+        """These rows [m, j] of each layout."""
+        return Rows(
+            *(np.take_along_axis(getattr(self, field.name), columns, 1) for field in fields(self))
+        )
+
+    @property
+    def ranked(self) -> Flags:
+        """Whether the row's rule is ranked [m, r]."""
+        return np.isnan(self.limit)
+
+
+def travel_end(problem: Problem, layouts: Layouts) -> Floats:
+    """End of travel of each layout [m]; the stop, where nothing else is taken."""
+    task = problem.judge.task
+    if task.least_opening >= task.stop:
+        return np.full(len(layouts), task.stop)
+    return measure_travel(problem.judge, layouts).end
+
+
+def row_values(problem: Problem, rows: Rows, layouts: Layouts) -> Floats:
+    """Value of each row for each layout [m, r]."""
+    task, choices = problem.judge.task, problem.judge.choices
+    choice = layouts.choice[:, None]
+    angle = rows.fixed + rows.share * travel_end(problem, layouts)[:, None]
+    length, arm = lengths_and_arms(layouts, task.offset, angle)
+    extended, stroke = choices.extended[choice], choices.stroke[choice]
+    pressed = 1.0 - np.minimum(extended - length, stroke) * choices.inverse_column[choice]
+    free = choices.gas[choice, rows.condition] * arm / pressed
+    weight = task.gravity_cosine[rows.condition] * np.cos(angle)
+    weight += task.gravity_sine[rows.condition] * np.sin(angle)
+    free += weight
+    rubbing = choices.friction[choice] * np.abs(arm) + task.hinge_friction
+    radius = np.where(rows.rule == names.CLOSING, task.radius_closing, task.radius_opening)
+    limit = np.where(rows.ranked, 0.0, rows.limit)
+    reserve = rows.rule == names.RESERVE
+    value = RUBS[rows.rule] * rubbing - LIFTS[rows.rule] * free
+    value -= np.where(reserve, limit * np.abs(weight), 0.0)
+    value /= np.where(reserve & rows.ranked, np.maximum(np.abs(weight), 1e-9), radius)
+    value -= np.where(reserve | (rows.rule == names.LIFT_OFF), 0.0, limit)
+    value = np.where(rows.rule == names.COMPRESSED, extended - stroke - length - limit, value)
+    value = np.where(rows.rule == names.EXTENDED, length - extended - limit, value)
+    _fill_hinge(problem, rows, layouts, angle, value)
+    _fill_lift_off(problem, rows, layouts, value)
+    return value
+
+
+def _fill_hinge(
+    problem: Problem, rows: Rows, layouts: Layouts, angle: Floats, value: Floats
+) -> None:
+    held = rows.rule == names.HINGE
+    if not held.any():
+        return
+    kept = Kept(problem.judge, layouts, travel_end(problem, layouts), 2)
+    every = np.abs(hinge_force(kept, angle[:, None, :]))
+    picked = np.take_along_axis(every, rows.condition[:, None, :], axis=1)[:, 0]
+    limit = np.where(rows.ranked, 0.0, rows.limit)
+    value[held] = (picked - limit)[held]
+
+
+def _fill_lift_off(problem: Problem, rows: Rows, layouts: Layouts, value: Floats) -> None:
+    ranked = rows.ranked & (rows.rule == names.LIFT_OFF)
+    if not ranked.any():
+        return
+    kept = Kept(problem.judge, layouts, travel_end(problem, layouts), NODES)
+    angles = np.minimum(lift_off_angles(kept), 2.0 * problem.judge.task.stop)
+    value[ranked] = np.take_along_axis(angles, rows.condition, axis=1)[ranked]
+
+
+def critical_rows(problem: Problem, layouts: Layouts, limits: Floats) -> Rows:
+    """The rows of each layout that come nearest to its limits [m, 9], or exceed them.
+
+    Those are the local peaks over the angle, at the parabola's vertex.
+    """
+    kept = Kept(problem.judge, layouts, travel_end(problem, layouts), NODES)
+    found = _Found(problem, kept, limits)
+    for rule in sorted({*problem.wanted, names.COMPRESSED, names.EXTENDED}):
+        found.add(rule)
+    rows = Rows(*(np.concatenate(parts, axis=1) for parts in zip(*found.parts, strict=True)))
+    return _worst(problem, rows)
+
+
+def _worst(problem: Problem, rows: Rows) -> Rows:
+    """The rows of greatest value; places that no row fills repeat the first."""
+    there = ~np.isnan(rows.value)
+    ranked, value = rows.ranked, np.where(there, rows.value, 0.0)
+    best = np.where(ranked & there, value, -np.inf).max(axis=1, keepdims=True)
+    best = np.where(np.isfinite(best), best, 0.0)
+    scale = np.maximum(np.abs(best), problem.scale)
+    score = np.where(ranked, (value - best) / scale, value / UNITS[rows.rule])
+    score = np.where(there, score, -np.inf)
+    count = min(MOST_ROWS, score.shape[1])
+    columns = np.argpartition(-score, count - 1, axis=1)[:, :count]
+    picked = np.take_along_axis(score, columns, 1)
+    first = np.take_along_axis(columns, picked.argmax(axis=1)[:, None], 1)
+    return rows.columns(np.where(np.isfinite(picked), columns, first))
+
+
+class _Found:
+    """Peaks of rows, gathered rule by rule as the fields of `Rows`."""
+
+    def __init__(self, problem: Problem, kept: Kept, limits: Floats) -> None:
+        self.problem, self.kept, self.limits = problem, kept, limits
+        self.parts: list[tuple[Indices, Indices, Floats, Floats, Floats, Floats]] = []
+        self.by_strut = kept.end < problem.judge.task.stop
+        self.share = np.linspace(0.0, 1.0, NODES)
+
+    def add(self, rule: int) -> None:
+        """All rows of a rule, as it is limited and as it is ranked."""
+        limit = self.limits[:, rule]
+        if rule in (names.COMPRESSED, names.EXTENDED):
+            self._add_travel(rule, np.minimum(limit, 0.0))
+        elif np.isfinite(self.problem.limits[rule]):
+            self._add_asked(rule, limit)
+        if rule in self.problem.ranking:
+            if rule == names.LIFT_OFF:
+                self._add_at(rule, np.full(len(limit), np.nan), np.zeros(len(limit)), 0.0)
+            elif rule in (names.COMPRESSED, names.EXTENDED):
+                self._add_travel(rule, np.full(len(limit), np.nan))
+            else:
+                self._add_asked(rule, np.full(len(limit), np.nan))
+
+    def _add_asked(self, rule: int, limit: Floats) -> None:
+        """Rows of a rule on moments or the hinge at the angles at which it is asked."""
+        end, span = self.kept.end, self.problem.judge.task.reserve_span
+        if rule == names.LATCH:
+            self._add_at(rule, limit, np.zeros(len(end)), 0.0)
+        elif rule == names.LIFT_OFF:
+            late = limit < end
+            self._add_at(rule, limit, np.where(late, limit, 0.0), np.where(late, 0.0, 1.0))
+            self._add_peaks(rule, limit, self.kept.angle > limit[:, None])
+        elif rule in (names.RESERVE, names.RESERVE_FORCE):
+            whole = span >= end
+            self._add_at(rule, limit, np.where(whole, 0.0, -span), np.where(whole, 0.0, 1.0))
+            self._add_peaks(rule, limit, self.kept.angle > (end - span)[:, None])
+        else:
+            self._add_peaks(rule, limit, np.ones(self.kept.angle.shape, dtype=bool))
+
+    def _add_at(self, rule: int, limit: Floats, fixed: Floats, share: Floats | float) -> None:
+        """Rows at one angle, fixed + share · E, in every condition that applies."""
+        shape = self.kept.applies.shape
+        moved = np.broadcast_to(np.asarray(share, dtype=float), fixed.shape)
+        rows = self._rows(rule, limit, shape, fixed[:, None], moved[:, None])
+        value = row_values(self.problem, Rows(*rows), self.kept.layouts)
+        self.parts.append((*rows[:5], np.where(self.kept.applies, value, np.nan)))
+
+    def _rows(
+        self, rule: int, limit: Floats, shape: tuple[int, ...], fixed: Floats, share: Floats
+    ) -> tuple[Indices, Indices, Floats, Floats, Floats, Floats]:
+        conditions = np.arange(shape[1], dtype=np.intp)[None, :]
+        return (
+            np.full(shape, rule, dtype=np.intp),
+            np.broadcast_to(conditions, shape),
+            np.broadcast_to(fixed, shape),
+            np.broadcast_to(share, shape),
+            np.broadcast_to(limit[:, None], shape),
+            np.zeros(shape),
+        )
+
+    def _add_peaks(self, rule: int, limit: Floats, asked: Flags) -> None:
+        """Rows at the peaks over the nodes where the rule is asked [m, k]."""
+        value = np.where(asked[:, None, :], self._values(rule, limit), -np.inf)
+        self._append(rule, limit, np.where(self.kept.applies[:, :, None], value, -np.inf))
+
+    def _values(self, rule: int, limit: Floats) -> Floats:
+        """Value of a rule at all nodes [m, c, k]."""
+        kept, task = self.kept, self.problem.judge.task
+        allowed = np.where(np.isnan(limit), 0.0, limit)[:, None, None]
+        if rule == names.HINGE:
+            return np.abs(hinge_force(kept, kept.angle[:, None, :])) - allowed
+        value = RUBS[rule] * kept.rubbing - LIFTS[rule] * kept.free
+        if rule == names.RESERVE:
+            weight = np.abs(
+                task.gravity_cosine[:, None] * np.cos(kept.angle[:, None, :])
+                + task.gravity_sine[:, None] * np.sin(kept.angle[:, None, :])
+            )
+            if np.isnan(limit[0]):
+                return np.asarray(value / np.maximum(weight, 1e-9))
+            return np.asarray((value - allowed * weight) / task.radius_opening)
+        radius = task.radius_closing if rule == names.CLOSING else task.radius_opening
+        return np.asarray(value / radius - (0.0 if rule == names.LIFT_OFF else allowed))
+
+    def _add_travel(self, rule: int, limit: Floats) -> None:
+        """Rows on the stroke kept; struts that end the travel have to reach the least opening."""
+        kept, task = self.kept, self.problem.judge.task
+        length, _ = lengths_and_arms(kept.layouts, task.offset, kept.angle)
+        extended = kept.extended[:, 0]
+        allowed = np.where(np.isnan(limit), 0.0, limit)[:, None]
+        if rule == names.COMPRESSED:
+            stroke = self.problem.judge.choices.stroke[kept.layouts.choice][:, None]
+            value = extended - stroke - length - allowed
+        else:
+            value = np.where(self.by_strut[:, None], -np.inf, length - extended - allowed)
+        self._append(rule, limit, value[:, None, :])
+        if rule == names.EXTENDED and self.by_strut.any() and not np.isnan(limit[0]):
+            none, least = np.zeros(len(limit)), np.full(len(limit), task.least_opening)
+            rows = self._rows(rule, none, (len(limit), 1), least[:, None], none[:, None])
+            value = row_values(self.problem, Rows(*rows), kept.layouts)
+            value = np.where(self.by_strut[:, None], value, np.nan)
+            self.parts.append((*rows[:5], value))
+
+    def _append(self, rule: int, limit: Floats, value: Floats) -> None:
+        """Peaks of values [m, c, k] over the nodes, moved to the vertex; others are nan."""
+        layouts, conditions, count = value.shape
+        edge = np.full((layouts, conditions, 1), -np.inf)
+        before = np.concatenate([edge, value[:, :, :-1]], axis=2)
+        after = np.concatenate([value[:, :, 1:], edge], axis=2)
+        peaks = np.isfinite(value) & (value >= before) & (value > after)
+        peaks[:, :, -1] = np.isfinite(value[:, :, -1]) & (value[:, :, -1] >= before[:, :, -1])
+        between = peaks & np.isfinite(before) & np.isfinite(after)
+        before, here, after = (np.where(between, one, 0.0) for one in (before, value, after))
+        bend, slope = before - 2.0 * here + after, before - after
+        shift = np.clip(0.5 * slope / np.minimum(bend, -1e-300), -0.5, 0.5)
+        top = value - 0.25 * slope * shift
+        share = np.clip(self.share + shift / (count - 1), 0.0, 1.0)
+        shape = (layouts, conditions * count)
+        rows = np.broadcast_to(np.arange(conditions)[:, None], (conditions, count)).ravel()
+        self.parts.append(
+            (
+                np.full(shape, rule, dtype=np.intp),
+                np.broadcast_to(rows, shape),
+                np.zeros(shape),
+                share.reshape(shape),
+                np.broadcast_to(limit[:, None], shape),
+                np.where(peaks, top, np.nan).reshape(shape),
+            )
+        )

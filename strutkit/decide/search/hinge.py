@@ -1,0 +1,124 @@
+"""The hinge load over a box: what the hinge line has to carry at least, and where A may lie.
+
+Held by the hand, with everything in the plane square to the hinge line (`rows`),
+
+    R = v + P e^(i (phi + beta))      v = W - (M / r) i e^(i (eta + theta))
+    P = F g |B - A| / L               beta = arg(r_B e^(i psi) - r_A)
+
+phi the angle of the frame mount, the one number that lengths and moments do not depend on. Over a
+box around its centre, with M, P off by at most dM, dP and beta by at most d,
+
+    |R| >= sqrt(v² + P² + 2 v P cos(min(pi, |phi + beta - arg v| + d + dphi))) - dM / r - dP
+
+since |R| does not change if v is turned back instead of P turned on. A move of the line from A to
+B by at most m turns it by at most arcsin(m / |B - A|). The range of phi is cut in pieces; the hull
+of those that may hold the limit is what is left of it.
+"""
+
+from itertools import pairwise
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.decide.search.bounds import ROUNDING, last_shared_angle
+from strutkit.decide.search.ranges import Boxes, ranges
+from strutkit.decide.search.task import Choices, Task
+
+Floats = npt.NDArray[np.float64]
+Complexes = npt.NDArray[np.complex128]
+
+PIECES = 5
+PART = 300_000
+
+
+def hinge_bounded(
+    task: Task,
+    choices: Choices,
+    boxes: Boxes,
+    angle: Floats,
+    allowed: Floats,
+    ranked: bool,
+) -> Boxes:
+    """The boxes whose hinge load may be at most allowed [n], their turns cut to where it may.
+
+    angle [k]: where it is asked [rad]. ranked: whether the load is what boxes are ranked by.
+    """
+    part = max(1, PART // (PIECES * len(angle) * len(task.names)))
+    for first in range(0, len(boxes), part):
+        some = slice(first, first + part)
+        load = _least_loads(task, choices, boxes.take(some), angle)
+        edges = _edges(boxes.turn[some])
+        held = load <= allowed[some] + ROUNDING
+        low = np.where(held, edges[:-1], np.inf).min(axis=0)
+        high = np.where(held, edges[1:], -np.inf).max(axis=0)
+        boxes.turn[some] = np.stack([low, high], axis=1)
+        if ranked:
+            boxes.cost[some] = np.maximum(boxes.cost[some], load.min(axis=0) - ROUNDING)
+    return boxes.take(boxes.turn[:, 0] <= boxes.turn[:, 1])
+
+
+def _edges(turn: Floats) -> Floats:
+    """Edges of the pieces of each range [pieces + 1, n]."""
+    share = np.linspace(0.0, 1.0, PIECES + 1)[:, None]
+    return np.asarray(turn[:, 0] + share * (turn[:, 1] - turn[:, 0]))
+
+
+def _least_loads(task: Task, choices: Choices, boxes: Boxes, angle: Floats) -> Floats:
+    """Least |R| at the angle and in the condition where it is greatest, by piece [pieces, n]."""
+    gas = choices.gas[boxes.choice].T[:, None, :]
+    applies = choices.applies[boxes.choice].T
+    pressed, spread, arm, arm_spread, bearing, swing = _thrusts(task, choices, boxes, angle)
+    weight = task.gravity_moment(angle)[:, :, None]
+    moment = gas * arm + weight
+    tangent = 1j * np.exp(1j * (task.handle + angle))[:, None]
+    rest = task.weight[:, None, None] - moment / task.radius_opening * tangent
+    push, size = gas * pressed, np.abs(rest)
+    loss = gas * (arm_spread / task.radius_opening + spread)
+    squares = size**2 + push**2
+    beside = bearing - np.angle(rest)
+    edges = _edges(boxes.turn)
+    shared = angle[:, None] <= last_shared_angle(task, choices, boxes)
+    loads = []
+    for low, high in pairwise(edges):
+        apart = np.abs(np.angle(np.exp(1j * (beside + (low + high) / 2.0))))
+        apart = np.minimum(np.pi, apart + swing + (high - low) / 2.0)
+        least = np.sqrt(np.maximum(0.0, squares + 2.0 * size * push * np.cos(apart))) - loss
+        least = np.where(applies[:, None, :] & shared, least, -np.inf)
+        loads.append(least.max(axis=(0, 1)))
+    return np.array(loads)
+
+
+def _thrusts(
+    task: Task, choices: Choices, boxes: Boxes, angle: Floats
+) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
+    """At each angle [k, n]: push per newton P/F and its spread, phi = J g and its spread, the
+    bearing beta and its swing."""
+    row = boxes.choice
+    extended, column = choices.extended[row], choices.inverse_column[row]
+    shortest_possible = extended - choices.stroke[row]
+    found = ranges(boxes, task.offset, angle)
+    a, b = boxes.frame.mean(axis=1), boxes.panel.mean(axis=1)
+    line = b * np.exp(1j * (boxes.phase.mean(axis=1) + angle[:, None])) - a
+    flat = np.maximum(np.abs(line), 1e-9)
+    length = np.hypot(flat, task.offset)
+    shortest = np.clip(found.shortest, shortest_possible, extended)
+    longest = np.clip(found.longest, shortest_possible, extended)
+    strength = [
+        1.0 / (1.0 - (extended - one) * column)
+        for one in (np.clip(length, shortest_possible, extended), longest, shortest)
+    ]
+    ratio = [
+        np.sqrt(np.maximum(0.0, 1.0 - (task.offset / one) ** 2)) if task.offset else 1.0
+        for one in (length, shortest, longest)
+    ]
+    push = strength[0] * ratio[0]
+    spread = np.maximum(strength[2] * ratio[2] - push, push - strength[1] * ratio[1])
+    arm = strength[0] * a * b * np.sin(boxes.phase.mean(axis=1) + angle[:, None]) / length
+    high = found.arm_high * np.where(found.arm_high > 0.0, strength[2], strength[1])
+    low = found.arm_low * np.where(found.arm_low > 0.0, strength[1], strength[2])
+    arm_spread = np.maximum(high - arm, arm - low)
+    move = np.ptp(boxes.frame, axis=1) + np.ptp(boxes.panel, axis=1)
+    move = (move + boxes.panel[:, 1] * np.ptp(boxes.phase, axis=1)) / 2.0
+    share = move / flat
+    swing = np.where(share < 1.0, np.arcsin(np.minimum(share, 1.0)), np.pi)
+    return push, spread, arm, arm_spread, np.angle(line), swing

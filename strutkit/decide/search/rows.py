@@ -1,0 +1,441 @@
+"""Layouts judged exactly: the cost of every rule, over all angles and conditions in service.
+
+Model sections 3, 4 and 11. A layout is a choice of strut and count with radii r_A, r_B and phase
+alpha (`zones`); for the hinge load also the angle phi of A. With psi = alpha + theta
+
+    L² = (r_A - r_B)² + 4 r_A r_B sin²(psi/2) + w²        J = dL/dtheta = r_A r_B sin(psi) / L
+    M = F J / (1 - (Lext - L)/G) + Mg        Mf = f |J| + Mh
+
+F and f those of all struts of the choice. A cost is a rule's value with the sign that makes less
+better (`task.SIGNS`); a limit is the greatest cost allowed:
+
+    hand_opening   max (Mf - M) / r        hand_closing   max (Mf + M) / r_closing
+    lift_off       last root of M - Mf     latch          M(0) / r
+    reserve        min M / |Mg|            reserve_force  min M / r     (over the reserve span)
+    travel         stroke kept at each end          hinge_resultant   max |R|
+
+Peaks between nodes are taken at the vertex of the parabola through the best three. A layout
+whose strut does not fit has all costs infinite.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute import geometry
+from strutkit.compute.statics import Statics
+from strutkit.decide.search import task as names
+from strutkit.decide.search.task import Choices, Task
+from strutkit.decide.summary import SPAN_NODES
+
+Floats = npt.NDArray[np.float64]
+Complexes = npt.NDArray[np.complex128]
+Flags = npt.NDArray[np.bool_]
+Indices = npt.NDArray[np.intp]
+Curve = Callable[[Floats], Floats]
+
+FINE = np.radians(1.0)
+COARSE = np.radians(2.0)
+ALL = tuple(range(len(names.RULES)))
+PART = 400_000
+"""Numbers in one array at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layouts:
+    """m layouts: choice (row of `Choices`), radius_frame r_A, radius_panel r_B [m], phase alpha
+    and turn, the angle phi of the frame mount [rad], each [m]."""
+
+    choice: Indices
+    radius_frame: Floats
+    radius_panel: Floats
+    phase: Floats
+    turn: Floats
+
+    def __len__(self) -> int:
+        return len(self.choice)
+
+    def take(self, rows: npt.NDArray[np.intp] | Flags | slice) -> "Layouts":
+        """The layouts of these rows."""
+        return Layouts(
+            self.choice[rows],
+            self.radius_frame[rows],
+            self.radius_panel[rows],
+            self.phase[rows],
+            self.turn[rows],
+        )
+
+    @property
+    def mounts(self) -> tuple[Complexes, Complexes]:
+        """Frame and panel mounts in the plane, from the hinge line [m] [m]."""
+        frame = self.radius_frame * np.exp(1j * self.turn)
+        panel = self.radius_panel * np.exp(1j * (self.turn + self.phase))
+        return np.asarray(frame), np.asarray(panel)
+
+
+def layouts_between(choice: npt.ArrayLike, frame: npt.ArrayLike, panel: npt.ArrayLike) -> Layouts:
+    """Layouts with these mounts in the plane [...], flattened to [m]."""
+    a, b, rows = np.broadcast_arrays(
+        np.asarray(frame, dtype=complex), np.asarray(panel, dtype=complex), np.asarray(choice)
+    )
+    a, b = a.ravel(), b.ravel()
+    phase = np.angle(b * a.conj())
+    return Layouts(rows.ravel().astype(np.intp), np.abs(a), np.abs(b), phase, np.angle(a))
+
+
+@dataclass(frozen=True, slots=True)
+class Others:
+    """Struts that hang beside the one that is moved: their statics, and mounts in the plane [s]."""
+
+    statics: Statics
+    frame: Complexes
+    panel: Complexes
+
+
+@dataclass(frozen=True, slots=True)
+class Judge:
+    """The task, the choices and the other struts (None: none), ready to judge layouts."""
+
+    task: Task
+    choices: Choices
+    others: Others | None = None
+
+    def costs(
+        self,
+        layouts: Layouts,
+        *,
+        wanted: tuple[int, ...] = ALL,
+        step: float = FINE,
+    ) -> Floats:
+        """Cost of every wanted rule [m, 9], -inf where not wanted, inf where nothing fits.
+
+        Angles at most `step` apart [rad].
+        """
+        count = max(2, int(np.ceil(self.task.stop / step - 1e-9)) + 1)
+        part = max(1, PART // (count * len(self.task.names)))
+        pieces = [
+            self._costs(layouts.take(slice(start, start + part)), wanted, count)
+            for start in range(0, len(layouts), part)
+        ]
+        return np.concatenate(pieces) if pieces else np.zeros((0, len(ALL)))
+
+    def _costs(self, layouts: Layouts, wanted: tuple[int, ...], count: int) -> Floats:
+        costs = np.full((len(layouts), len(ALL)), -np.inf)
+        travel = measure_travel(self, layouts)
+        costs[~travel.fits] = np.inf
+        if not travel.fits.any():
+            return costs
+        kept = Kept(self, layouts.take(travel.fits), travel.end[travel.fits], count)
+        found = np.full((len(kept.end), len(ALL)), -np.inf)
+        for rule in wanted:
+            if rule == names.COMPRESSED:
+                found[:, rule] = -travel.compressed[travel.fits]
+            elif rule == names.EXTENDED:
+                found[:, rule] = -travel.extended[travel.fits]
+            else:
+                found[:, rule] = _MEASURES[rule](kept)
+        costs[travel.fits] = found
+        return costs
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """End of travel [rad], whether the struts fit, and stroke kept at each end [m], each [m];
+    extended is inf where the struts are the stop."""
+
+    end: Floats
+    fits: Flags
+    compressed: Floats
+    extended: Floats
+
+
+def measure_travel(judge: Judge, layouts: Layouts) -> Travel:
+    """Where each layout's travel ends, and what stroke it keeps (model 11.6, 11.7, 11.19)."""
+    task, choices = judge.task, judge.choices
+    shape = geometry.StrutGeometry(
+        layouts.radius_frame,
+        layouts.radius_panel,
+        layouts.phase,
+        np.full(len(layouts), task.offset),
+    )
+    extended = choices.extended[layouts.choice]
+    shortest_allowed = extended - choices.stroke[layouts.choice]
+    end = own_end(shape, extended, task.stop)
+    if judge.others is not None:
+        end = np.minimum(end, judge.others.statics.end[0])
+    shut, arm = lengths_and_arms(layouts, task.offset, np.zeros(len(layouts)))
+    fits = shut <= extended + geometry.LENGTH_SLACK
+    fits &= (shut < extended) | (arm <= 0.0)
+    shortest, _ = geometry.shortest(shape, end)  # type: ignore[arg-type]
+    longest, _ = geometry.longest(shape, end)  # type: ignore[arg-type]
+    fits &= shortest >= shortest_allowed - geometry.LENGTH_SLACK
+    fits &= end >= min(task.least_opening, task.stop) - geometry.ANGLE_SLACK
+    left = extended - longest
+    is_stop = (end < task.stop) & (left <= geometry.LENGTH_SLACK)
+    return Travel(
+        end=end,
+        fits=fits,
+        compressed=np.maximum(0.0, shortest - shortest_allowed),
+        extended=np.where(is_stop, np.inf, np.maximum(0.0, left)),
+    )
+
+
+def own_end(shape: geometry.StrutGeometry, extended: Floats, stop: float) -> Floats:
+    reached = geometry.angle_at_extension(shape, extended)
+    longest, _ = geometry.longest(shape, stop)
+    before = (reached < stop - geometry.ANGLE_SLACK) & (longest > extended + geometry.LENGTH_SLACK)
+    return np.where(before, reached, stop)
+
+
+def lengths_and_arms(layouts: Layouts, offset: float, angle: Floats) -> tuple[Floats, Floats]:
+    """L and J of each layout at its own angles [m, ...] [m]."""
+    shape = (-1,) + (1,) * (np.ndim(angle) - 1)
+    a, b = layouts.radius_frame.reshape(shape), layouts.radius_panel.reshape(shape)
+    psi = layouts.phase.reshape(shape) + angle
+    length = np.sqrt((a - b) ** 2 + 4.0 * a * b * np.sin(psi / 2.0) ** 2 + offset**2)
+    return length, a * b * np.sin(psi) / np.maximum(length, 1e-12)
+
+
+class Kept:
+    """Layouts that fit, with their moments at the nodes; what each rule is measured on."""
+
+    def __init__(self, judge: Judge, layouts: Layouts, end: Floats, count: int) -> None:
+        self.judge, self.layouts, self.end = judge, layouts, end
+        choice = layouts.choice
+        self.gas = judge.choices.gas[choice][:, :, None]
+        self.friction = judge.choices.friction[choice][:, None, None]
+        self.extended = judge.choices.extended[choice][:, None, None]
+        self.stroke = judge.choices.stroke[choice][:, None, None] + geometry.LENGTH_SLACK
+        self.inverse_column = judge.choices.inverse_column[choice][:, None, None]
+        self.applies = judge.choices.applies[choice]
+        self.angle = end[:, None] * np.linspace(0.0, 1.0, count)
+        self.free, self.rubbing = self.moments(self.angle[:, None, :])
+
+    def moments(self, angle: Floats) -> tuple[Floats, Floats]:
+        """M [m, c, k] and Mf [m, 1 or c, k] at angles [m, 1 or c, k]."""
+        task = self.judge.task
+        length, arm = lengths_and_arms(self.layouts, task.offset, angle)
+        pressed = 1.0 - np.minimum(self.extended - length, self.stroke) * self.inverse_column
+        weight = task.gravity_cosine[:, None] * np.cos(angle) + task.gravity_sine[:, None] * np.sin(
+            angle
+        )
+        free = self.gas * (arm / pressed) + weight
+        rubbing = self.friction * np.abs(arm) + task.hinge_friction
+        if self.judge.others is None:
+            return free, rubbing
+        more, more_rubbing = _other_moments(self.judge.others.statics, angle)
+        return free + more, rubbing + more_rubbing
+
+    def greatest(self, values: Floats, curve: Curve, angle: Floats | None = None) -> Floats:
+        """Greatest value over nodes [m, k] and conditions, refined at the parabola's vertex [m].
+
+        values [m, c, k] at the nodes; curve: the same at angles [m, c, 1].
+        """
+        nodes = self.angle if angle is None else angle
+        values = np.where(self.applies[:, :, None], values, -np.inf)
+        best = values.argmax(axis=2)
+        at_best = np.take_along_axis(values, best[:, :, None], axis=2)[:, :, 0]
+        if nodes.shape[1] < 3:
+            return np.asarray(at_best.max(axis=1))
+        middle = np.clip(best, 1, nodes.shape[1] - 2)
+        vertex = _vertex(values, nodes, middle)
+        refined = np.where(self.applies, curve(vertex[:, :, None])[:, :, 0], -np.inf)
+        return np.asarray(np.maximum(at_best, refined).max(axis=1))
+
+
+def _vertex(values: Floats, nodes: Floats, middle: Indices) -> Floats:
+    """Angle of the vertex of the parabola through the nodes beside `middle` [m, c], clipped."""
+    index = middle[:, :, None]
+    before, here, after = (
+        np.take_along_axis(values, index + move, axis=2)[:, :, 0] for move in (-1, 0, 1)
+    )
+    rows = np.arange(len(nodes))[:, None]
+    centre, spacing = nodes[rows, middle], nodes[:, 1:2] - nodes[:, :1]
+    bend = before - 2.0 * here + after
+    with np.errstate(invalid="ignore"):
+        shift = np.where(bend < 0.0, 0.5 * (before - after) / np.where(bend < 0.0, bend, 1.0), 0.0)
+    return np.asarray(centre + np.clip(np.nan_to_num(shift), -1.0, 1.0) * spacing)
+
+
+def _other_moments(others: Statics, angle: Floats) -> tuple[Floats, Floats]:
+    """Gas moment [m, c, k] and friction moment of the other struts at angles [m, 1 or c, k]."""
+    length, arm = geometry.lengths_and_arms(others.geometry, angle)
+    pressed = 1.0 - (others.extended_length[:, None] - length) * others.inverse_column[:, None]
+    gas = np.sum(others.force_extended[None, :, :, None] * (arm / pressed), axis=2)
+    return np.asarray(gas), np.asarray(np.sum(others.friction[:, None] * np.abs(arm), axis=2))
+
+
+def _hand_opening(kept: Kept) -> Floats:
+    def curve(angle: Floats) -> Floats:
+        free, rubbing = kept.moments(angle)
+        return np.asarray(rubbing - free)
+
+    peak = kept.greatest(kept.rubbing - kept.free, curve)
+    return np.maximum(0.0, peak / kept.judge.task.radius_opening)
+
+
+def _hand_closing(kept: Kept) -> Floats:
+    def curve(angle: Floats) -> Floats:
+        free, rubbing = kept.moments(angle)
+        return np.asarray(rubbing + free)
+
+    peak = kept.greatest(kept.rubbing + kept.free, curve)
+    return np.maximum(0.0, peak / kept.judge.task.radius_closing)
+
+
+def _latch(kept: Kept) -> Floats:
+    shut = np.where(kept.applies, kept.free[:, :, 0], -np.inf).max(axis=1)
+    return np.asarray(np.maximum(0.0, shut / kept.judge.task.radius_opening))
+
+
+def _span(kept: Kept) -> Floats:
+    """Angles of the reserve span [m, k]."""
+    span = kept.judge.task.reserve_span
+    low = np.maximum(0.0, kept.end - span)
+    share = np.linspace(0.0, 1.0, SPAN_NODES) if span > 0.0 else np.ones(1)
+    return np.asarray(low[:, None] + (kept.end - low)[:, None] * share)
+
+
+def _reserve(kept: Kept) -> Floats:
+    task = kept.judge.task
+
+    def curve(angle: Floats) -> Floats:
+        weight = np.abs(
+            task.gravity_cosine[:, None] * np.cos(angle)
+            + task.gravity_sine[:, None] * np.sin(angle)
+        )
+        free = kept.moments(angle)[0]
+        endless = np.where(free == 0.0, 0.0, np.copysign(np.inf, free))
+        weight = np.broadcast_to(weight, free.shape)
+        return -np.divide(free, weight, out=endless, where=weight > 0.0)
+
+    nodes = _span(kept)
+    return kept.greatest(curve(nodes[:, None, :]), curve, nodes)
+
+
+def _reserve_force(kept: Kept) -> Floats:
+    def curve(angle: Floats) -> Floats:
+        return -kept.moments(angle)[0]
+
+    nodes = _span(kept)
+    least = kept.greatest(curve(nodes[:, None, :]), curve, nodes)
+    return np.asarray(least / kept.judge.task.radius_opening)
+
+
+def _lift_off(kept: Kept) -> Floats:
+    """The latest condition's lift-off angle (model 11.12)."""
+    return np.asarray(np.where(kept.applies, lift_off_angles(kept), 0.0).max(axis=1))
+
+
+def lift_off_angles(kept: Kept) -> Floats:
+    """Last root of M - Mf, positive from there to the end, in each condition [m, c] [rad]."""
+    raised = kept.free - kept.rubbing
+    angle = np.broadcast_to(kept.angle[:, None, :], raised.shape)
+    count = raised.shape[2]
+    down = raised <= 0.0
+    last = np.where(down.any(axis=2), count - 1 - np.argmax(down[:, :, ::-1], axis=2), -1)
+    root = _root_after(kept, raised, angle, last)
+    root = np.where(last == count - 1, np.inf, np.where(last < 0, 0.0, root))
+    return np.maximum(root, _touching(kept, raised, angle))
+
+
+def _root_after(kept: Kept, raised: Floats, angle: Floats, last: Indices) -> Floats:
+    """Root between node `last` and the next, by false position with halved stale ends."""
+    place = np.clip(last, 0, raised.shape[2] - 2)[:, :, None]
+    low, high = (np.take_along_axis(angle, place + move, axis=2)[:, :, 0] for move in (0, 1))
+    at_low, at_high = (np.take_along_axis(raised, place + move, axis=2)[:, :, 0] for move in (0, 1))
+    at_low, at_high = np.minimum(at_low, -1e-300), np.maximum(at_high, 1e-300)
+    for _ in range(12):
+        guess = np.clip(low - at_low * (high - low) / (at_high - at_low), low, high)
+        free, rubbing = kept.moments(guess[:, :, None])
+        value = (free - rubbing)[:, :, 0]
+        under = value <= 0.0
+        low, high = np.where(under, guess, low), np.where(under, high, guess)
+        at_high = np.where(under, 0.5 * at_high, value)
+        at_low = np.where(under, np.minimum(value, -1e-300), 0.5 * at_low)
+    return high
+
+
+def _touching(kept: Kept, raised: Floats, angle: Floats) -> Floats:
+    """Angle of the last dip of M - Mf to zero or less between nodes that are above it, else 0."""
+    before, here, after = raised[:, :, :-2], raised[:, :, 1:-1], raised[:, :, 2:]
+    bend = before - 2.0 * here + after
+    dips = (here > 0.0) & (before >= here) & (after >= here) & (bend > 0.0)
+    slack = here - np.where(dips, (before - after) ** 2 / (8.0 * np.where(dips, bend, 1.0)), 0.0)
+    near = dips & (slack <= 1e-3 * bend)
+    found = np.zeros(raised.shape[:2])
+    if not near.any():
+        return found
+    shift = np.where(near, 0.5 * (before - after) / np.where(near, bend, 1.0), 0.0)
+    spacing = angle[:, :, 1:2] - angle[:, :, :1]
+    for column in np.flatnonzero(near.any(axis=(0, 1))):
+        vertex = angle[:, :, column + 1] + shift[:, :, column] * spacing[:, :, 0]
+        free, rubbing = kept.moments(vertex[:, :, None])
+        touches = near[:, :, column] & ((free - rubbing)[:, :, 0] <= 0.0)
+        found = np.where(touches, np.maximum(found, vertex), found)
+    return found
+
+
+def _hinge_resultant(kept: Kept) -> Floats:
+    def curve(angle: Floats) -> Floats:
+        return np.abs(hinge_force(kept, angle))
+
+    return kept.greatest(curve(kept.angle[:, None, :]), curve)
+
+
+def hinge_force(kept: Kept, angle: Floats) -> Complexes:
+    """Force of all else on the panel in the plane, held by the hand [m, c, k] [N] (model 4).
+
+        R = W - (M / r) i e^(i (eta + theta)) + F e^(i phi) (r_B e^(i psi) - r_A) / L
+
+    eta: angle of the handle when shut. The hinge line carries -R.
+    """
+    judge, layouts = kept.judge, kept.layouts
+    task = judge.task
+    length, _ = lengths_and_arms(layouts, task.offset, angle)
+    force = kept.gas / (1.0 - (kept.extended - length) * kept.inverse_column)
+    frame, panel = (place[:, None, None] for place in layouts.mounts)
+    free, _ = kept.moments(angle)
+    total = force * (panel * np.exp(1j * angle) - frame) / length
+    total = total + task.weight[:, None]
+    total = total - free / task.radius_opening * 1j * np.exp(1j * (task.handle + angle))
+    if judge.others is not None:
+        total = total + _other_forces(judge.others, angle)
+    return np.asarray(total)
+
+
+def _other_forces(others: Others, angle: Floats) -> Complexes:
+    model = others.statics
+    length, _ = geometry.lengths_and_arms(model.geometry, angle)
+    pressed = 1.0 - (model.extended_length[:, None] - length) * model.inverse_column[:, None]
+    line = others.panel[:, None] * np.exp(1j * angle)[:, :, None, :] - others.frame[:, None]
+    pushes = model.force_extended[None, :, :, None] * (line / length / pressed)
+    return np.asarray(pushes.sum(axis=2))
+
+
+_MEASURES: dict[int, Callable[[Kept], Floats]] = {
+    names.OPENING: _hand_opening,
+    names.CLOSING: _hand_closing,
+    names.LIFT_OFF: _lift_off,
+    names.RESERVE: _reserve,
+    names.RESERVE_FORCE: _reserve_force,
+    names.LATCH: _latch,
+    names.HINGE: _hinge_resultant,
+}
+
+
+def objective(costs: Floats, ranking: tuple[int, ...]) -> Floats:
+    """The greatest cost of the rules that are ranked by [m]."""
+    return np.asarray(costs[:, list(ranking)].max(axis=1))
+
+
+def holds(costs: Floats, limits: Floats) -> Flags:
+    """Whether every rule's cost is within its limit [m]; a strut that does not fit never is."""
+    fits = ~np.isposinf(costs[:, names.OPENING])
+    return np.asarray(fits & (costs <= limits + TRAVEL_SLACK).all(axis=1))
+
+
+TRAVEL_SLACK = np.where(np.isin(ALL, (names.COMPRESSED, names.EXTENDED)), 1e-9, 0.0)
+"""What `check` allows on the stroke kept [m]."""
