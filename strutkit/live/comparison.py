@@ -69,9 +69,14 @@ def _near(rating: float) -> list[float]:
 
 
 def _is_label(row: Strut, present: Strut) -> bool:
-    """Whether a row of the stock list is the strut that hangs there now."""
+    """Whether a row of the stock list is the strut that hangs there now.
+
+    By its order code and rating; without a code by all that the label says.
+    """
     code = row.order_code or row.name
-    return replace(row, name=present.name, order_code=code) == present
+    if present.order_code:
+        return code == present.order_code and row.rating == present.rating
+    return replace(row, name=present.name, order_code="") == present
 
 
 def _row(door: Door, edit: dict[str, Any], stock: Sequence[Strut]) -> dict[str, Any]:
@@ -90,8 +95,7 @@ def _row(door: Door, edit: dict[str, Any], stock: Sequence[Strut]) -> dict[str, 
 def _title(strut: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> str:
     if "stock" in edit:
         return stock[edit["stock"]].name
-    rating = quantity_text(strut.rating, "force")
-    return f"{strut.order_code}, {rating}" if strut.order_code else rating
+    return strut.order_code or quantity_text(strut.rating, "force")
 
 
 def _figures(looked: Study) -> dict[str, Any]:

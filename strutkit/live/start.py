@@ -58,6 +58,7 @@ class Start(ipywidgets.VBox):
         self.lock = threading.RLock()
         self.stock = tuple(stock)
         self.own_strut: Strut | None = None
+        self.shown: dict[str, Any] | None = None
         self.bench: Bench | None = None
         self.form = StartForm(self, tidy_answers(answers or FIRST))
         super().__init__(children=(self.form,))
@@ -72,21 +73,30 @@ class Start(ipywidgets.VBox):
         """The door in the bench, else as far as the form goes, else None."""
         return self.outcome.door if self.bench is None else self.bench.door
 
+    def base(self) -> Door:
+        """What a start is suggested for: the door in the bench, or the form's where that was
+        changed since. Raises `RecordError` where the form does not go that far."""
+        answers = self.form.answers
+        if self.bench is not None and self.shown == sizes_of(answers):
+            return self.bench.door
+        door = self.outcome.door
+        if door is None:
+            raise RecordError("The outer edge of the knuckle to the free edge is needed first.")
+        return door if self.bench is None else start_messages.with_zones(door, self.bench.door)
+
     def suggest(self) -> Suggestion:
         """A first start for the door of the form, shown in the bench. Raises `RecordError`."""
-        bare = self.outcome.door
-        if bare is None:
-            raise RecordError("The outer edge of the knuckle to the free edge is needed first.")
-        stock = self.stock if self.own_strut is None else (self.own_strut,)
-        if self.bench is not None:
-            bare = start_messages.with_zones(bare, self.bench.door)
         answers = self.form.answers
-        found = suggest_start(bare, stock=stock, count=answers["count"], kind=answers["kind"])
+        stock = self.stock if self.own_strut is None else (self.own_strut,)
+        found = suggest_start(
+            self.base(), stock=stock, count=answers["count"], kind=answers["kind"]
+        )
         self.show(found.door)
         return found
 
     def show(self, door: Door) -> None:
         """The door in the bench below; one step that can be undone there."""
+        self.shown = sizes_of(self.form.answers)
         if self.bench is None:
             unit = self.form.answers["unit"]
             self.bench = Bench(door, stock=self.stock, unit=unit)
@@ -123,6 +133,11 @@ def judged(answers: Mapping[str, Any]) -> Outcome:
         unit=unit,
         name=start_messages.name_or_none(answers["name"]),
     )
+
+
+def sizes_of(answers: Mapping[str, Any]) -> dict[str, Any]:
+    """The answers that make the door: all but the unit shown and the number of struts."""
+    return {name: one for name, one in answers.items() if name not in ("unit", "count")}
 
 
 def tidy_answers(given: Any) -> dict[str, Any]:

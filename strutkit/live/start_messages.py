@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from strutkit.decide.start.answers import Outcome
 from strutkit.decide.start.kinds import KINDS, find_kind
+from strutkit.decide.start.measured import door_answers
 from strutkit.decide.start.questions import questions, read_pull
 from strutkit.decide.start.tapes import point_from_tapes
 from strutkit.decide.start.unlabelled import CAUTIONS, read_strut
@@ -246,8 +247,18 @@ def _edit(start: "Start", asked: Asked) -> Answer:
 
 
 def _take_text(start: "Start", asked: Asked) -> Answer:
-    start.show(parse_door(str(asked.get("text", "")), "The text"))
-    return _editor(start, asked)
+    """A door typed as text: into the bench, and back into the boxes as far as they can say it."""
+    door = parse_door(str(asked.get("text", "")), "The text")
+    answers = start.form.answers
+    kind, boxes = door_answers(door, kind=answers["kind"], unit=_unit(start))
+    start.form.answers = answers | {
+        "kind": kind,
+        "name": door.name,
+        "lumps": [],
+        "boxes": {name: {"text": one.text, "unknown": one.unknown} for name, one in boxes.items()},
+    }
+    start.show(door)
+    return {"answers": start.form.answers} | _form(start) | _editor(start, asked)
 
 
 def _undo(start: "Start", asked: Asked) -> Answer:

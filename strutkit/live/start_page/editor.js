@@ -73,7 +73,9 @@ class Editor {
     const answer = await this.talk.ask("take text", { text: this.text.value });
     setText(this.textLine, answer.fault ?? "");
     show(this.textLine, Boolean(answer.fault));
-    if (!answer.fault) this.take(answer, true);
+    if (answer.fault) return;
+    this.take(answer, true);
+    this.onAnswers?.(answer);
   }
 
   take(answer, force) {

@@ -53,6 +53,12 @@ class Weights {
     this.parts.append(lump.node);
   }
 
+  clear() {
+    for (const one of [this.second, this.angle, this.strut, this.place]) one.box.value = "";
+    this.lumps = [];
+    this.parts.replaceChildren();
+  }
+
   get boxes() {
     const answer = (one) => ({ text: one.box.value, unknown: false });
     return { second_pull: answer(this.second), second_angle: answer(this.angle),

@@ -50,6 +50,13 @@ class StartView {
     this.tapes = new Tapes(this.talk, answer.uses, (words) => this.say(words, "passes"));
     this.label = new Label(this.talk, answer.cautions, answer.own_strut);
     this.editor = new Editor(this.talk, answer.stock);
+    this.editor.onAnswers = (found) => {
+      this.answers = found.answers;
+      this.shownKind = null;
+      this.name.box.value = this.answers.name;
+      this.weights.clear();
+      this.take(found);
+    };
     this.status = element("p", { class: "sk-status", role: "status" });
     this.suggest = control("button", { type: "button", class: "sk-suggest" }, "Suggest a start");
     this.save = control("button", { type: "button" }, "Save as far as it goes");
@@ -135,7 +142,7 @@ class StartView {
     this.suggest.disabled = !outcome.ready;
     this.assumed.replaceChildren(...outcome.assumed.map((words) => element("li", {},
       stateSign("assumed"), element("span", {}, words))));
-    show(this.assumedNode, outcome.assumed.length > 0);
+    if (!outcome.assumed.length) this.assumed.append(element("li", {}, "Nothing yet."));
   }
 
   say(words, state, more = "") {
