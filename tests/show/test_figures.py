@@ -39,6 +39,11 @@ def of_role(artists: list[Artist], role: str) -> list[Artist]:
     return [one for one in artists if one.get_gid() == role]
 
 
+def render(figure: Figure) -> None:
+    """Draw it for good: a bare figure's own canvas draws nothing."""
+    FigureCanvasAgg(figure).draw()
+
+
 @pytest.mark.parametrize("plot", CHARTS)
 @pytest.mark.parametrize("name", sorted(DOORS))
 def test_charts_of_every_door_can_be_drawn(name: str, plot) -> None:
@@ -47,7 +52,7 @@ def test_charts_of_every_door_can_be_drawn(name: str, plot) -> None:
     artists = plot(sweep_conditions(DOORS[name]), axes)
     assert artists
     assert all(one.figure is figure for one in artists)
-    figure.canvas.draw()
+    render(figure)
 
 
 @pytest.mark.parametrize("theme", THEMES)
@@ -56,7 +61,7 @@ def test_side_views_can_be_drawn(name: str, theme) -> None:
     figure = Figure(figsize=(5.0, 4.0))
     axes = figure.add_axes((0, 0, 1, 1))
     artists = figures.plot_side_view(sweep(DOORS[name]), axes, angle=0.3, theme=theme)
-    figure.canvas.draw()
+    render(figure)
     assert of_role(artists, "panel")
     assert mpl.colors.to_hex(axes.get_facecolor()) == colour("paper", theme).lower()
 
@@ -135,7 +140,7 @@ def test_names_are_no_mathematics() -> None:
         sweep_conditions(replace(odd, limits=replace(odd.limits, hand_closing=10.0))),
         figure.add_subplot(),
     )
-    figure.canvas.draw()
+    render(figure)
     assert any("$\\frac{1}{$" in one.get_text() for one in artists if isinstance(one, Text))
 
 
