@@ -1,4 +1,4 @@
-"""Paper to take to the door: the mount-point sheet as a PDF.
+"""Paper to take to the door: the mount-point sheet and drill templates as PDF.
 
 The page is set by typst from a template beside this module; user text goes in as data only.
 """
@@ -12,7 +12,8 @@ from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door
 from strutkit.describe.text_files import save_bytes
 from strutkit.errors import RecordError, SaveError
-from strutkit.show.sheet import sheet_data
+from strutkit.show.drill_template import MEASURE_FIRST, WINDOW_MARGIN, template_pages
+from strutkit.show.sheet import frame_data, sheet_data
 from strutkit.show.typesetting import PAGES, pages_of, pdf_of
 
 
@@ -39,6 +40,38 @@ def save_sheet(
     _save(pdf_of("sheet.typ", data, date), path, ".pdf")
 
 
+def save_drill_template(
+    door: Door,
+    path: str | Path,
+    *,
+    page: str = "a4",
+    length_unit: LengthUnit = "mm",
+    date: dt.date | None = None,
+) -> None:
+    """Save drill templates at true size (1:1) as a PDF, one for each ball centre.
+
+    For faces square to the hinge line, with the hinge line as one point; two tape lengths from
+    the hinge points serve any other face. Larger ones are cut into tiles with register rings and
+    a tile map; every page bears bars of 100 mm and 4 in to measure before drilling. Options as
+    for `save_sheet`; the same door and options give the same bytes.
+
+    Raises `RecordError` for a door without struts, a ball centre more than 2 m from the hinge
+    line or an option that is not known, `SaveError` where the file cannot be written.
+    """
+    _choose_all(page, length_unit, date)
+    if not door.struts:
+        raise RecordError("the door has no struts; fit one before you print a drill template.")
+    data = {
+        **frame_data(door, page, length_unit, date),
+        "title": f"Drill template: {door.name}",
+        "name": door.name,
+        "margin": WINDOW_MARGIN,
+        "measure": MEASURE_FIRST,
+        "pages": template_pages(door, page, length_unit),
+    }
+    _save(pdf_of("drill.typ", data, date), path, ".pdf")
+
+
 def sheet_pages(
     door: Door,
     *,
@@ -55,11 +88,15 @@ def sheet_pages(
 def _sheet(
     door: Door, page: str, length_unit: LengthUnit, angle: float | None, date: dt.date | None
 ) -> dict[str, Any]:
+    _choose_all(page, length_unit, date)
+    return sheet_data(door, page=page, length_unit=length_unit, angle=angle, date=date)
+
+
+def _choose_all(page: str, length_unit: str, date: dt.date | None) -> None:
     _choose("page", page, tuple(PAGES))
     _choose("length_unit", length_unit, ("mm", "in"))
     if date is not None and not isinstance(date, dt.date):
         raise RecordError(f"date is {date!r}; give a datetime.date.")
-    return sheet_data(door, page=page, length_unit=length_unit, angle=angle, date=date)
 
 
 def _choose(name: str, value: object, known: Sequence[str]) -> None:

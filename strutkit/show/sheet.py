@@ -19,7 +19,6 @@ from strutkit.show import cautions, sheet_figures, sheet_pictures, sheet_tables
 from strutkit.show.calculation import Calculation, calculation
 from strutkit.show.mount_words import NO_BREAK, Ball, ball_names, balls, lean
 from strutkit.show.steps import Step
-from strutkit.show.typesetting import PAGES
 
 LONG_TITLE = 60
 """A longer name is set smaller."""
@@ -40,7 +39,7 @@ def sheet_data(
     looked = study(door)
     findings = check(door)
     return {
-        **_frame(door, page, length_unit, date),
+        **frame_data(door, page, length_unit, date),
         "title_size": 15 if len(door.name) <= LONG_TITLE else 10,
         "verdict": _verdict(findings),
         "sides": sheet_pictures.sides(door, length_unit),
@@ -69,7 +68,10 @@ def sheet_data(
     }
 
 
-def _frame(door: Door, page: str, length_unit: LengthUnit, date: dt.date | None) -> dict[str, Any]:
+def frame_data(
+    door: Door, page: str, length_unit: LengthUnit, date: dt.date | None
+) -> dict[str, Any]:
+    """What every page bears: paper, title, date, fingerprint, version."""
     first, second = ("mm", "inch to 1/64") if length_unit == "mm" else ("inch to 1/64", "mm")
     return {
         "page": page,
@@ -79,7 +81,6 @@ def _frame(door: Door, page: str, length_unit: LengthUnit, date: dt.date | None)
         "lengths": f"{first} ({second})",
         "fingerprint": door_fingerprint(door),
         "kit": f"strutkit {__version__}",
-        "paper": [round(part * 1e3, 1) for part in PAGES[page]],
     }
 
 
@@ -101,7 +102,7 @@ def _sentence(finding: Finding) -> str:
     return unbroken(" ".join(finding.words.split()))
 
 
-def _finding(finding: Finding) -> dict[str, str]:
+def _finding(finding: Finding) -> dict[str, Any]:
     where = [] if finding.condition is None else [finding.condition]
     if finding.angle is not None:
         where.append(f"at{NO_BREAK}{quantity_text(finding.angle, 'angle')}")

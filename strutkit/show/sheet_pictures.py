@@ -14,21 +14,30 @@ from strutkit.show.shapes import Group, Picture, Shape, Text
 from strutkit.show.sideview import STANDARD_SCALES, side_view
 from strutkit.show.svg import svg_text
 
-SIDE_SIZES = ((129.0, 150.0), (129.0, 118.0), (129.0, 84.0))
+SIDE_SIZE = (129.0, 150.0)
 ALONG_SIZE = (104.0, 60.0)
-"""Room on page 1 [mm], the most first; the template takes the first with which the page fits."""
+"""Most room on page 1 [mm]."""
 CHART_SIZES = {"a4": (172.0, 60.0), "letter": (176.0, 56.0)}
 
 
 def sides(door: Door, length_unit: LengthUnit) -> list[dict[str, Any]]:
-    """The door shut and open, with running dimensions and the balls named, in several scales."""
+    """The door shut and open, with running dimensions and the balls named.
+
+    At the two largest standard scales that leave it within page 1; the template takes the first
+    with which all else fits, too.
+    """
     swept = sweep(door)
     look: dict[str, Any] = {"medium": "paper", "unit": length_unit, "letters": True}
-    scales: dict[float | None, None] = {}
-    for size in SIDE_SIZES:
-        fitted = side_view(door, swept, size=size, scales=STANDARD_SCALES, **look)
-        scales[fitted.scale] = None
-    pictures = [side_view(door, swept, scale=scale, **look) for scale in scales]
+    reach = door.hinge_distance(door.panel.handle) * 1e3
+    pictures: list[Picture] = []
+    for scale in (one for one in STANDARD_SCALES if one * reach <= SIDE_SIZE[1]):
+        picture = side_view(door, swept, scale=scale, **look)
+        if picture.width <= SIDE_SIZE[0] and picture.height <= SIDE_SIZE[1]:
+            pictures.append(picture)
+        if len(pictures) == 2:
+            break
+    if not pictures:
+        pictures = [side_view(door, swept, size=SIDE_SIZE, **look)]
     return [_embedded(one, f"Side view, shut and open, {_scale(one)}") for one in pictures]
 
 

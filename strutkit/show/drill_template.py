@@ -1,0 +1,337 @@
+"""Drill templates at true size: where the ball centres lie from the hinge line, on paper to lay on.
+
+For a face square to the hinge line: there the hinge line is one point, and a mount's place is its
+distance outward and upward from it (model section 1, panel shut). Two tape lengths from the hinge
+points serve any other face.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from strutkit.describe.fields import Point, shown
+from strutkit.describe.numbers import LengthUnit, unbroken
+from strutkit.describe.records import Door
+from strutkit.errors import RecordError
+from strutkit.show import symbols
+from strutkit.show.dimensions import Measured, depths, heights
+from strutkit.show.letters import Box, bounds
+from strutkit.show.mount_words import NO_BREAK, ball_names, both_units, side_ways
+from strutkit.show.placing import Label, Layout, around
+from strutkit.show.plane import along_axis, hinge_place, panel_outline, side_plane
+from strutkit.show.shapes import (
+    Circle,
+    Group,
+    Picture,
+    Place,
+    Polyline,
+    Shape,
+    Text,
+    flat,
+    moved,
+)
+from strutkit.show.style import MEDIA, POINT
+from strutkit.show.svg import svg_text
+from strutkit.show.tiling import Tile, Tiling, cut
+from strutkit.show.typesetting import PAGES
+
+FIGURE = 13.0 * POINT
+"""Font size of the figures to drill by [mm]."""
+
+WINDOW_MARGIN = {"left": 27.0, "right": 26.0, "top": 46.0, "bottom": 46.0}
+"""Paper round the window of a sheet: frame, heading, bars, title block [mm]."""
+
+LABEL = 3.2
+"""Font size of names [mm]."""
+
+BALL_RADIUS = 0.9
+CROSS = 14.0
+AROUND = 14.0
+"""Room round pin and ball [mm]."""
+
+MEASURE_FIRST = unbroken(
+    "Measure the bars before you drill. If one is off by more than 0.5 mm, print again at 100 %,"
+    " not “fit to page”."
+)
+
+LARGEST = 2.0
+"""A template reaches this far from the hinge line at most [m]; beyond, measure by tape."""
+
+
+@dataclass(frozen=True, slots=True)
+class TemplateBall:
+    """One ball centre as it is drawn: name, side of the panel's middle, point, seen mirrored."""
+
+    name: str
+    part: str
+    strut: str
+    end: str
+    place: Point
+    mirrored: bool
+
+
+def template_balls(door: Door) -> list[TemplateBall]:
+    """Every ball centre, each seen from the middle of the panel toward its end."""
+    found = []
+    for fitted, (fixed, moving) in zip(door.fitted, _names_of_all(door), strict=True):
+        for name, part, place in (
+            (fixed, "fixed side", fitted.frame_mount),
+            (moving, "door side", fitted.panel_mount),
+        ):
+            along = hinge_place(door, place).along
+            found.append(
+                TemplateBall(
+                    name, part, fitted.strut.name, _end(door, along), place, _mirrored(door, along)
+                )
+            )
+    return found
+
+
+def _names_of_all(door: Door) -> list[tuple[str, str]]:
+    names = zip(door.struts, ball_names(door), strict=True)
+    return [name for one, name in names for _ in range(2 if one.mirrored else 1)]
+
+
+def _end(door: Door, along: float) -> str:
+    plus, minus = side_ways(door)[2]
+    return plus if along >= 0.0 else minus
+
+
+def _mirrored(door: Door, along: float) -> bool:
+    """Whether the side view has to be mirrored to be what one sees from the middle.
+
+    The side view has outward to the right and upward up, so it is seen along upward × outward.
+    """
+    plane = side_plane(door)
+    looking = float(np.cross(plane.upward, plane.outward) @ along_axis(door))
+    toward = 1.0 if along >= 0.0 else -1.0
+    return looking * toward < 0.0
+
+
+def template_pages(door: Door, page: str, length_unit: LengthUnit) -> list[dict[str, Any]]:
+    """One page for each kept tile of each ball centre, as the template prints them.
+
+    Raises `RecordError` for a ball centre too far from the hinge line for paper.
+    """
+    pages: list[dict[str, Any]] = []
+    for ball in template_balls(door):
+        _refuse_far(door, ball)
+        drawn = _drawing(door, ball, length_unit)
+        pin_and_ball = ((0.0, 0.0), _at(door, ball, ball.place))
+        found = cut(drawn, pin_and_ball, bounds(drawn), _windows(page))
+        for number, tile in enumerate(found.kept, start=1):
+            pages.append(
+                {
+                    "title": f"Drill template {ball.name}, {ball.end} side, {ball.part}",
+                    "words": _words(door, ball, length_unit),
+                    "place": f"tile {number} of {len(found.kept)}, 1:1",
+                    "tiles": len(found.kept),
+                    "map": _map(found, tile),
+                    "flipped": found.flipped,
+                    **_window_picture(door, ball, drawn, found.window(tile)),
+                }
+            )
+    return pages
+
+
+def _refuse_far(door: Door, ball: TemplateBall) -> None:
+    far = door.hinge_distance(ball.place)
+    if far > LARGEST:
+        raise RecordError(
+            f"ball centre {ball.name} is {shown(far, 'length')} from the hinge line; a paper"
+            f" template reaches {shown(LARGEST, 'length')} at most. Mark it by the tape lengths of"
+            " the sheet."
+        )
+
+
+def _windows(page: str) -> tuple[tuple[float, float], tuple[float, float]]:
+    width, height = (part * 1e3 for part in PAGES[page])
+    across = WINDOW_MARGIN["left"] + WINDOW_MARGIN["right"]
+    down = WINDOW_MARGIN["top"] + WINDOW_MARGIN["bottom"]
+    return (width - across, height - down), (height - across, width - down)
+
+
+def _at(door: Door, ball: TemplateBall, place: Point) -> Place:
+    """A point in the drawing: the hinge line at (0, 0), as seen from the panel's middle [mm]."""
+    outward, upward = side_plane(door).place(place).tolist()
+    return (-outward if ball.mirrored else outward) * 1e3, upward * 1e3
+
+
+def _drawing(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[Shape]:
+    """Hinge line, ball centre, running dimensions, and the panel where it comes near."""
+    x, y = _at(door, ball, ball.place)
+    near = (min(0.0, x) - AROUND, min(0.0, y) - AROUND, max(0.0, x) + AROUND, max(0.0, y) + AROUND)
+    left, bottom, right, top = near
+    datums: list[Shape] = [
+        Polyline(((left, 0.0), (right, 0.0)), "hinge_line"),
+        Polyline(((0.0, bottom), (0.0, top)), "hinge_line"),
+    ]
+    behind = [part for shape in _panel(door, ball) for part in clipped(shape, near)]
+    measured = hinge_place(door, ball.place)
+    medium = replace(MEDIA["paper"], figure=FIGURE)
+    point = (x, y)
+    measures = [
+        *heights(
+            [Measured(point, _figure(measured.upward, length_unit))],
+            (0.0, 0.0),
+            left - 4.0,
+            medium,
+        ),
+        *depths(
+            [Measured(point, _figure(measured.outward, length_unit))],
+            (0.0, 0.0),
+            top + 4.0,
+            medium,
+        ),
+    ]
+    marks: list[Shape] = [
+        Circle((0.0, 0.0), 2.0, "hinge"),
+        *symbols.cross(point, CROSS),
+        Circle(point, 3.5, "cross"),
+        Circle(point, BALL_RADIUS, "handle"),
+    ]
+    return [*behind, *datums, *[_bold(one) for one in measures], *marks]
+
+
+def _bold(shape: Shape) -> Shape:
+    return replace(shape, bold=True) if isinstance(shape, Text) else shape
+
+
+def _figure(metres: float, length_unit: LengthUnit) -> str:
+    return both_units(abs(metres), length_unit)[0].removesuffix(f"{NO_BREAK}mm")
+
+
+def _panel(door: Door, ball: TemplateBall) -> list[Shape]:
+    """The panel shut, and on the door side the line to its handle."""
+    outline = [((-x if ball.mirrored else x) * 1e3, y * 1e3) for x, y in panel_outline(door)]
+    closed = door.panel.thickness > 0.0
+    shapes: list[Shape] = [Polyline((*outline, outline[0]) if closed else tuple(outline), "ghost")]
+    if ball.part == "door side":
+        handle = _at(door, ball, door.panel.handle)
+        shapes.append(Polyline(((0.0, 0.0), handle), "centre_line"))
+    return shapes
+
+
+def clipped(shape: Shape, box: Box) -> list[Shape]:
+    """What of a line, circle or text lies in a box: lines are cut, the rest is in or out."""
+    if isinstance(shape, Group):
+        return [part for one in shape.shapes for part in clipped(one, box)]
+    if not isinstance(shape, Polyline):
+        middle = bounds([shape])
+        x, y = (middle[0] + middle[2]) / 2.0, (middle[1] + middle[3]) / 2.0
+        inside = box[0] <= x <= box[2] and box[1] <= y <= box[3]
+        return [shape] if inside else []
+    return [Polyline(piece, shape.role) for piece in _pieces(shape.points, box) if len(piece) > 1]
+
+
+def _pieces(points: Sequence[Place], box: Box) -> list[tuple[Place, ...]]:
+    from shapely import LineString
+    from shapely import box as rectangle
+
+    inside = LineString(points).intersection(rectangle(*box))
+    parts = getattr(inside, "geoms", [inside])
+    return [
+        tuple((float(x), float(y)) for x, y in part.coords)
+        for part in parts
+        if isinstance(part, LineString) and not part.is_empty
+    ]
+
+
+def _labels(door: Door, ball: TemplateBall) -> list[Label]:
+    """Names of pin, ball and datum lines."""
+    out_ways, up_ways, _ = side_ways(door)
+    x, y = _at(door, ball, ball.place)
+    labels = [
+        _label((x, y), f"ball centre {ball.name}", bold=True),
+        _label((0.0, 0.0), "hinge line: pin centre", bold=True),
+        _label((0.45 * x, 0.0), f"0 {up_ways[0]} or {up_ways[1]}"),
+        _label((0.0, 0.45 * y), f"0 {out_ways[0]} or {out_ways[1]}"),
+    ]
+    if ball.part == "door side":
+        handle = _at(door, ball, door.panel.handle)
+        reach = 0.5 * math.hypot(x, y) / math.hypot(*handle)
+        labels.append(_label((reach * handle[0], reach * handle[1]), "to the handle"))
+    return labels
+
+
+def _label(at: Place, words: str, *, bold: bool = False) -> Label:
+    """Names of points stand off with a leader, names of lines close to them."""
+    near = 14.0 if bold else 3.0
+    return Label(
+        at,
+        Text((0.0, 0.0), words, "text", LABEL, bold=bold),
+        around((near, 1.6 * near, 2.5 * near), first=-math.pi / 4),
+        far=0.9 * near if bold else math.inf,
+    )
+
+
+def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]:
+    """What it is for, which way round it lies, and the arcs for any other face."""
+    along = both_units(abs(hinge_place(door, ball.place).along), length_unit)[0]
+    arcs = [
+        "{} ({})".format(*both_units(math.dist(ball.place, point), length_unit))
+        for point in (door.hinge.first, door.hinge.second)
+    ]
+    return [
+        unbroken(
+            f"True size, for a face square to the hinge line, {along} {ball.end} from the middle,"
+            f" panel shut. Seen from the middle, looking {ball.end}: on the far side of such a"
+            " face lay the paper face down."
+        ),
+        unbroken(
+            f"Any other face: strike two arcs, {arcs[0]} round the first hinge point and"
+            f" {arcs[1]} round the second. Holes as your bracket has them."
+        ),
+    ]
+
+
+def _map(found: Tiling, here: Tile) -> list[list[dict[str, Any]]]:
+    """Rows of the tile map: the number of each kept tile, and which one this is."""
+    numbers = {tile: str(number) for number, tile in enumerate(found.kept, start=1)}
+    return [
+        [
+            {"number": numbers.get((column, row), ""), "here": (column, row) == here}
+            for column in range(found.columns)
+        ]
+        for row in range(found.rows)
+    ]
+
+
+def _window_picture(
+    door: Door, ball: TemplateBall, drawn: Sequence[Shape], box: Box
+) -> dict[str, Any]:
+    """What of the drawing lies in a window, with the names of what lies in it."""
+    inside = [_kept_in(part, box) for shape in flat(drawn) for part in clipped(shape, box)]
+    layout = Layout(box)
+    layout.block(inside)
+    for label in _labels(door, ball):
+        if box[0] <= label.at[0] < box[2] and box[1] < label.at[1] <= box[3]:
+            inside.extend(layout.place(label))
+    picture = Picture(
+        width=box[2] - box[0],
+        height=box[3] - box[1],
+        shapes=tuple(moved(one, -box[0], -box[1]) for one in inside),
+        title=f"Ball centre {ball.name} at true size",
+        description="Hinge line, ball centre and their distances.",
+        medium="paper",
+        scale=1.0,
+    )
+    return {
+        "svg": svg_text(picture, theme="print", ground=False),
+        "width": picture.width,
+        "height": picture.height,
+        "alt": f"{picture.title}. {picture.description}",
+    }
+
+
+def _kept_in(shape: Shape, box: Box) -> Shape:
+    """A text that an edge would cut is moved in."""
+    if not isinstance(shape, Text):
+        return shape
+    left, bottom, right, top = bounds([shape])
+    across = max(0.0, box[0] - left) - max(0.0, right - box[2])
+    up = max(0.0, box[1] - bottom) - max(0.0, top - box[3])
+    return moved(shape, across, up)

@@ -1,0 +1,270 @@
+"""Drill templates, measured in the PDF by pdfplumber."""
+
+import hashlib
+import math
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from strutkit import Door, read_door, save_drill_template
+from strutkit.data import door_names, door_path
+from strutkit.errors import RecordError, SaveError
+from strutkit.show.shapes import Polyline
+from strutkit.show.tiling import cut
+from tests.show.pdf_reader import (
+    POINTS_PER_MM,
+    Sheet,
+    all_text,
+    letter_size,
+    overlaps,
+    pages,
+    plain,
+)
+from tests.show.test_paper import HOSTILE, ink_box
+
+EXAMPLES = [
+    pytest.param(name, page, id=f"{name}-{page}")
+    for name in door_names()
+    for page in ("a4", "letter")
+]
+PIN_RADIUS, DOT_RADIUS, RING_RADIUS = 2.0, 0.9, 3.0
+
+
+@pytest.fixture(scope="module")
+def templates(tmp_path_factory: pytest.TempPathFactory):
+    """Templates of the example doors, made once."""
+    folder = tmp_path_factory.mktemp("templates")
+    made: dict[tuple[str, str], bytes] = {}
+
+    def template(name: str, page: str) -> bytes:
+        if (name, page) not in made:
+            path = folder / f"{name}-{page}.pdf"
+            save_drill_template(read_door(door_path(name)), path, page=page)
+            made[name, page] = path.read_bytes()
+        return made[name, page]
+
+    return template
+
+
+def circles(page: Sheet, radius: float) -> list[tuple[float, float]]:
+    """Centres of all circles of a radius [mm] on a page, from its upper left corner [mm]."""
+    wide = 2.0 * radius * POINTS_PER_MM
+    return [
+        (
+            (one["x0"] + one["x1"]) / 2.0 / POINTS_PER_MM,
+            (one["top"] + one["bottom"]) / 2.0 / POINTS_PER_MM,
+        )
+        for one in page.curves
+        if abs(one["width"] - wide) < 0.02 and abs(one["height"] - wide) < 0.02
+    ]
+
+
+def window(page: Sheet) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom of the window between the register rings [mm]."""
+    rings = circles(page, RING_RADIUS)
+    across, down = [x for x, _ in rings], [y for _, y in rings]
+    assert len(rings) == 4
+    return min(across), min(down), max(across), max(down)
+
+
+def tile(page: Sheet) -> tuple[int, int]:
+    """Column and row of the black cell in the tile map."""
+    cells = [
+        one
+        for one in page.rects
+        if abs(one["width"] - 5.5 * POINTS_PER_MM) < 0.1
+        and abs(one["height"] - 5.5 * POINTS_PER_MM) < 0.1
+    ]
+    black = [one for one in cells if one["non_stroking_color"] in ((0,), (0, 0, 0), 0)]
+    assert len(black) == 1
+    size = 5.5 * POINTS_PER_MM
+    return (
+        round((black[0]["x0"] - min(one["x0"] for one in cells)) / size),
+        round((black[0]["top"] - min(one["top"] for one in cells)) / size),
+    )
+
+
+def templates_of(data: bytes) -> list[list[Sheet]]:
+    """Pages grouped by template: a new one begins with "tile 1 of"."""
+    groups: list[list[Sheet]] = []
+    for page in pages(data):
+        if re.search(r"tile 1 of [0-9]+, 1:1", page.text):
+            groups.append([])
+        groups[-1].append(page)
+    return groups
+
+
+def place_across_tiles(group: list[Sheet], radius: float) -> list[tuple[float, float]]:
+    """Circles of a radius over all tiles laid ring on ring, y upward [mm]."""
+    found = []
+    for page in group:
+        left, top, right, bottom = window(page)
+        column, row = tile(page)
+        for x, y in circles(page, radius):
+            if left <= x <= right and top <= y <= bottom:
+                across = x - left + column * (right - left)
+                down = y - top + row * (bottom - top)
+                found.append((across, -down))
+    return found
+
+
+def expected(door: Door, place: tuple[float, float, float]) -> tuple[float, float]:
+    """The ball from the hinge line as one sees it from the panel's middle, looking its way [mm].
+
+    To the right is (way of looking) × (up); up is the structure's up, square to the hinge line.
+    """
+    first, second = np.array(door.hinge.first), np.array(door.hinge.second)
+    k = (second - first) / np.linalg.norm(second - first)
+    middle = np.array(door.middle)
+    along = float((np.array(place) - middle) @ k)
+    looking = k if along >= 0.0 else -k
+    up = np.array([0.0, 0.0, 1.0])
+    up = up - (up @ k) * k
+    up /= np.linalg.norm(up)
+    right = np.cross(looking, up)
+    arm = (np.array(place) - middle) * 1e3
+    return float(arm @ right), float(arm @ up)
+
+
+@pytest.mark.parametrize(("name", "page"), EXAMPLES)
+def test_bars_are_100_mm_and_4_in_along_and_across_on_every_page(templates, name, page) -> None:
+    """100 mm = 283.465 pt and 4 in = 288 pt."""
+    for one in pages(templates(name, page)):
+        strokes = [*one.lines, *one.rects]
+        foot, edge = one.height - 46.0 * POINTS_PER_MM, one.width - 20.0 * POINTS_PER_MM
+        across = [bar["width"] for bar in strokes if bar["top"] > foot and bar["height"] < 3.0]
+        down = [bar["height"] for bar in strokes if bar["x0"] > edge and bar["width"] < 3.0]
+        assert sum(abs(length - 283.465) < 0.02 for length in across) == 1
+        assert sum(abs(length - 288.0) < 0.02 for length in across) == 1
+        assert sum(abs(length - 283.465) < 0.02 for length in down) == 1
+        assert "Measure the bars before you drill" in one.text
+
+
+@pytest.mark.parametrize(("name", "page"), EXAMPLES)
+def test_balls_lie_where_the_door_has_them_across_all_tiles(templates, name, page) -> None:
+    door = read_door(door_path(name))
+    groups = templates_of(templates(name, page))
+    places = [point for one in door.fitted for point in (one.frame_mount, one.panel_mount)]
+    assert len(groups) == len(places)
+    for group, point in zip(groups, places, strict=True):
+        pins, dots = (place_across_tiles(group, radius) for radius in (PIN_RADIUS, DOT_RADIUS))
+        assert len(pins) == 1
+        assert len(dots) == 1
+        seen = (dots[0][0] - pins[0][0], dots[0][1] - pins[0][1])
+        assert seen == pytest.approx(expected(door, point), abs=0.01)
+
+
+@pytest.mark.parametrize(("name", "page"), EXAMPLES)
+def test_printed_distances_and_arcs_are_those_of_the_door(templates, name, page) -> None:
+    door = read_door(door_path(name))
+    groups = templates_of(templates(name, page))
+    places = [point for one in door.fitted for point in (one.frame_mount, one.panel_mount)]
+    for group, point in zip(groups, places, strict=True):
+        figures = {
+            letters for one in group for letters in figures_by_drill_size(one) if letters != "0"
+        }
+        right, up = expected(door, point)
+        wanted = {round(abs(value), 1) for value in (right, up) if abs(value) > 0.05}
+        assert sorted(map(float, figures)) == pytest.approx(sorted(wanted), abs=0.051)
+        arcs = re.search(
+            r"two arcs, ([0-9.]+) mm \([^)]*\) round the first hinge point and ([0-9.]+) mm",
+            plain(" ".join(word["text"] for word in group[0].words)),
+        )
+        assert arcs is not None
+        for printed, hinge in zip(
+            arcs.groups(), (door.hinge.first, door.hinge.second), strict=True
+        ):
+            assert float(printed) == pytest.approx(math.dist(point, hinge) * 1e3, abs=0.051)
+
+
+def figures_by_drill_size(page: Sheet) -> list[str]:
+    """Figures in 13 pt, upright or turned, joined letter by letter."""
+    large = [one for one in page.letters if abs(letter_size(one) - 13.0) < 0.2]
+    large = [one for one in large if one["text"] in "0123456789."]
+    texts: list[str] = []
+    last = None
+    for letter in large:
+        near = (
+            last is not None
+            and math.dist((letter["x0"], letter["top"]), (last["x0"], last["top"])) < 12.0
+        )
+        if near:
+            texts[-1] += letter["text"]
+        else:
+            texts.append(letter["text"])
+        last = letter
+    return texts
+
+
+@pytest.mark.parametrize(("name", "page"), EXAMPLES)
+def test_no_text_overlaps_or_leaves_the_frame(templates, name, page) -> None:
+    for one in pages(templates(name, page)):
+        boxes = []
+        for letter in one.letters:
+            assert letter_size(letter) >= 7.99
+            assert letter["x0"] >= 20.0 * POINTS_PER_MM
+            assert letter["top"] >= 10.0 * POINTS_PER_MM
+            assert letter["x1"] <= one.width - 10.0 * POINTS_PER_MM
+            assert letter["bottom"] <= one.height - 10.0 * POINTS_PER_MM
+            boxes.append(ink_box(letter))
+        assert overlaps(boxes, 0.1) == []
+
+
+def test_both_sides_of_a_mirrored_pair_are_drawn_mirrored(templates) -> None:
+    text = all_text(templates("rear-hatch", "a4"))
+    for words in (
+        "F, left side, fixed side",
+        "F, right side, fixed side",
+        "lay the paper face down",
+    ):
+        assert words in text
+
+
+def test_same_door_same_bytes(tmp_path) -> None:
+    door = read_door(door_path("roof-hatch"))
+    made = []
+    for _ in range(2):
+        save_drill_template(door, tmp_path / "a.pdf")
+        made.append(hashlib.sha256((tmp_path / "a.pdf").read_bytes()).hexdigest())
+    assert made[0] == made[1]
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_hostile_names_print_literally(tmp_path, name) -> None:
+    door = replace(read_door(door_path("roof-hatch")), name=name)
+    save_drill_template(door, tmp_path / "a.pdf")
+    text = all_text((tmp_path / "a.pdf").read_bytes())
+    assert name.replace(" ", "") in text.replace(" ", "")
+
+
+def test_what_no_paper_can_show_is_refused(tmp_path) -> None:
+    door = read_door(door_path("roof-hatch"))
+    with pytest.raises(RecordError, match="has no struts; fit one"):
+        save_drill_template(replace(door, struts=()), tmp_path / "a.pdf")
+    far = replace(door.struts[0], frame_mount=(-2.5, -0.37, 0.0))
+    with pytest.raises(RecordError, match="ball centre F is 2500 mm from the hinge line"):
+        save_drill_template(replace(door, struts=(far,)), tmp_path / "a.pdf")
+    with pytest.raises(RecordError, match="page is 'A4'; write one of a4, letter"):
+        save_drill_template(door, tmp_path / "a.pdf", page="A4")
+    with pytest.raises(SaveError, match=r"does not end in \.pdf"):
+        save_drill_template(door, tmp_path / "a.svg")
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_cut_keeps_all_of_the_drawing_and_key_points_off_the_edges(seed) -> None:
+    """Windows lie edge to edge, every line lies in a kept one, and key points stay clear."""
+    rng = np.random.default_rng(seed)
+    points = [tuple(rng.uniform(-400.0, 400.0, 2)) for _ in range(3)]
+    line = Polyline(tuple((float(x), float(y)) for x, y in points), "panel")
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    box = (min(xs), min(ys), max(xs), max(ys))
+    found = cut([line], points[:1], box, ((157.0, 205.0), (244.0, 118.0)))
+    windows = [found.window(one) for one in found.kept]
+    for x, y in points:
+        assert any(w[0] <= x <= w[2] and w[1] <= y <= w[3] for w in windows)
+    assert found.clear >= 15.0 - 1e-9
+    assert found.columns * found.width >= box[2] - box[0]
+    assert found.rows * found.height >= box[3] - box[1]
