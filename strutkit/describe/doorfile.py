@@ -132,7 +132,7 @@ def _toml(text: str, title: str) -> dict[str, Any]:
 
 def _toml_fault(message: str, lines: list[str], title: str) -> str:
     """The parser's words with the line that they are about and what a line should look like."""
-    what, _, place = message.partition(" (at ")
+    what, _, place = message.replace("Invalid ", "No proper ").partition(" (at ")
     match = re.match(r"line (\d+)", place)
     number = int(match[1]) if match else len(lines)
     while number > 1 and not lines[number - 1].strip():

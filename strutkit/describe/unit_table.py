@@ -8,7 +8,7 @@ knot 1852 m an hour (SI Brochure, 8th edition, table 8); 0 °C = 273.15 K (SI Br
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from strutkit.errors import UnitError
@@ -98,6 +98,7 @@ PARTS = {("ft", "in"): 12, ("lb", "oz"): 16}
 """A whole number of the first unit followed by less than so many of the second."""
 
 
+@lru_cache(maxsize=256)
 def find_unit(text: str) -> Unit | None:
     """The unit of that symbol or spelling; products may be joined by space, ·, -, * or a dot.
 

@@ -13,6 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from strutkit.describe import unit_hints as hints
 from strutkit.describe.fields import NAMED_DIRECTIONS, Point
@@ -94,6 +95,7 @@ def parse_quantity(text: str, kind: Kind) -> float:
     return read_quantity(text, kind).value
 
 
+@lru_cache(maxsize=4096)
 def read_quantity(text: str, kind: Kind) -> Quantity:
     """As `parse_quantity`, with the unit as it was written, to write a new value back in it."""
     clean = _clean(text)
