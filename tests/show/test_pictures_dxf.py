@@ -101,6 +101,14 @@ def test_layers_and_line_kinds(tmp_path: Path) -> None:
     assert arc.dxf.lineweight == 25
 
 
+def test_dashes_are_those_of_the_plot_at_full_size(tmp_path: Path) -> None:
+    """A chain line of ISO 128-2 type 04.1 at 0.25 mm: 6, gap 0.75, 0.25, gap 0.75 mm; at 1:10."""
+    document = saved(rear_hatch(), tmp_path)
+    tags = document.linetypes.get("CHAIN").pattern_tags.tags
+    lengths = [tag.value for tag in tags if tag.code == 49]
+    assert lengths == pytest.approx([60.0, -7.5, 2.5, -7.5])
+
+
 @pytest.mark.parametrize("ending", [".dxf", ".svg"])
 def test_same_door_same_bytes(ending: str, tmp_path: Path) -> None:
     for name in ("one", "two"):

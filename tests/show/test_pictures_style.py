@@ -218,6 +218,16 @@ def test_pairs_near_in_colour_differ_in_shape(one, other, monkeypatch) -> None:
     assert np.count_nonzero(first ^ second) > 0.25 * union
 
 
+def test_the_sign_for_fails_is_a_filled_square_with_a_cross() -> None:
+    square, *strokes = symbols.verdict("fails", (0.0, 0.0)).shapes
+    assert style.LOOKS[square.role].fill == "fail"
+    assert len(square.points) == 4
+    (a, b), (c, d) = (one.points for one in strokes)
+    assert np.dot(np.subtract(b, a), np.subtract(d, c)) == pytest.approx(0.0)
+    for one in strokes:
+        assert np.mean(one.points, axis=0) == pytest.approx((0.0, 0.0))
+
+
 def test_all_signs_differ_in_shape(monkeypatch) -> None:
     drawn = {name: grey(name, monkeypatch) for name in ("fail", "passes", "assume", "not judged")}
     for one, other in combinations(drawn, 2):
@@ -260,6 +270,7 @@ FONTS = Path(mpl.get_data_path()) / "fonts" / "ttf"
 def test_letter_widths_are_those_of_the_font(name, table) -> None:
     font = ft2font.FT2Font(str(FONTS / name))
     assert font.units_per_EM == letters.EM
+    assert set(table) >= {chr(code) for code in range(32, 127)} | set("°′″−·×–é“”…✓✕≤")
     for letter, width in table.items():
         index = font.get_char_index(ord(letter))
         assert index, letter
