@@ -1,0 +1,82 @@
+"""Kernel started again, a cell that runs long, a second browser tab: nothing dragged is lost."""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.lab import Lab
+from tests.live.conftest import DOORS, Bench, shown
+
+Opener = Callable[..., Bench]
+PLACE = "aria-valuetext"
+
+
+@pytest.fixture
+def bench(open_bench: Opener) -> Bench:
+    return open_bench(DOORS / "rear-hatch.toml")
+
+
+def move_down(bench: Bench, millimetres: int) -> None:
+    bench.slider("left, mount on panel").focus()
+    for _ in range(millimetres):
+        bench.page.keyboard.press("ArrowDown")
+    bench.at_rest()
+
+
+def run_for(bench: Bench, seconds: float) -> None:
+    """Begin a cell that runs so long, and come back at once."""
+    bench.page.evaluate(
+        "(code) => { jupyterapp.shell.currentWidget.sessionContext.session.kernel"
+        ".requestExecute({code}); }",
+        f"import time; time.sleep({seconds})",
+    )
+
+
+def test_nothing_is_lost_by_a_kernel_that_is_started_again(bench: Bench, jupyterlab: Lab) -> None:
+    page = bench.page
+    second = second_tab(bench)
+    move_down(bench, 3)
+    expect(second.slider("left, mount on panel")).to_have_attribute(
+        PLACE, re.compile("111 mm down")
+    )
+    second.at_rest()
+    move_down(second, 2)
+    expect(bench.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("113 mm down"))
+    second.page.close()
+
+    run_for(bench, 2.5)
+    move_down(bench, 1)
+    expect(bench.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("114 mm down"))
+    expect(bench.line).to_have_attribute("data-state", re.compile("fails|passes"))
+
+    page.evaluate("jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
+    expect(bench.line).to_contain_text("Not connected: the picture is from", timeout=20_000)
+    expect(bench.line).to_contain_text("Run the cell again; your changes are kept.")
+    expect(bench.button("Save the door file")).to_be_disabled()
+    bench.shoot("light-not-connected")
+    bench.slider("left, mount on panel").focus()
+    page.keyboard.press("ArrowDown")
+    expect(bench.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("114 mm down"))
+
+    jupyterlab.run_all(page)
+    again = shown(page)
+    expect(again.line).to_contain_text("were kept in this browser")
+    expect(again.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("108 mm down"))
+    again.button("Take them back").click()
+    again.at_rest()
+    expect(again.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("114 mm down"))
+    assert jupyterlab.page_errors == []
+
+
+def second_tab(bench: Bench) -> Bench:
+    """The same notebook and kernel in a second tab of the browser."""
+    first: Any = bench.page
+    first.evaluate("jupyterapp.commands.execute('docmanager:save')")
+    page = first.context.new_page()
+    page.goto(first.url.replace("/workspaces/", "/workspaces/second-"))
+    page.wait_for_function("() => window.jupyterapp !== undefined")
+    page.locator(".strutkit-bench .sk-row").first.wait_for(timeout=30_000)
+    return shown(page)
