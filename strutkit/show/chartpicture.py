@@ -203,7 +203,7 @@ def _along(plot: Plot, x: Floats, y: Floats) -> list[Place]:
 
 def _curve_label(plot: Plot, curve: Curve, tinted: tuple[Place, ...]) -> Label:
     first, *others = _along(plot, curve.x, curve.y)
-    worst = curve.label == "worst"
+    worst = curve.label.startswith("worst")
     size = plot.medium.figure if worst else plot.medium.label
     avoid = tinted if curve.text_role == "weight" or worst else ()
     text = _text(curve.label, curve.text_role, size, bold=not worst)

@@ -179,9 +179,9 @@ def hand_force_chart(swept: Swept) -> Chart:
     ]
     x, worst_opening, worst_shutting = _worst_forces(shown, others)
     if not np.allclose(worst_opening, opening):
-        curves.append(Curve(x, worst_opening, "open_worst", "worst", "open"))
+        curves.append(Curve(x, worst_opening, "open_worst", "worst to open", "open"))
     if not np.allclose(worst_shutting, shutting):
-        curves.append(Curve(x, worst_shutting, "shut_worst", "worst", "shut"))
+        curves.append(Curve(x, worst_shutting, "shut_worst", "worst to shut", "shut"))
     friction = Band(
         angle,
         np.minimum(opening, shutting),

@@ -65,6 +65,9 @@ def around(
     )
 
 
+BESIDE = 8 * PX
+"""Two texts nearer than this on one line would read as one."""
+
 COVERED = 1000.0
 """Cost of a place where a text would cover another."""
 
@@ -114,7 +117,9 @@ class Layout:
     def _cost(self, text: Text, points: np.ndarray) -> float:
         box = text_box(text)
         padded = (box[0] - PX, box[1] - PX, box[2] + PX, box[3] + PX)
+        apart = (box[0] - BESIDE, padded[1], box[2] + BESIDE, padded[3])
         cost = COVERED * sum(overlap(padded, taken) for taken in self.boxes)
+        cost += 20.0 * sum(overlap(apart, taken) for taken in self.boxes)
         left, bottom, right, top = self.frame
         outside = max(0.0, left - box[0], bottom - box[1], box[2] - right, box[3] - top)
         cost += 2000.0 * (outside > 0.0) + 100.0 * outside
