@@ -10,9 +10,12 @@ from hypothesis import strategies as st
 
 from strutkit import Door, check, read_stock, starter_door, suggest_start, sweep
 from strutkit.data import stock_path
+from strutkit.decide.start.answers import outcome
 from strutkit.decide.start.kinds import KINDS
+from strutkit.decide.start.measured import door_answers
 from strutkit.decide.starters import PRACTICE
 from strutkit.describe.doorfile import door_text, parse_door
+from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Zone
 from strutkit.errors import RecordError
 
@@ -224,3 +227,32 @@ def test_an_unknown_kind_and_a_bad_count_are_refused() -> None:
         suggest_start(known("lid"), stock=STOCK, count=3)
     with pytest.raises(RecordError, match="The stock list is empty"):
         suggest_start(known("lid"), stock=())
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_door_goes_back_into_the_boxes_that_made_it(kind: str, unit: LengthUnit) -> None:
+    shape = KINDS[kind]
+    door = known(kind, lean=0.07 if shape.leans else None, rise=0.04 if shape.slopes else None)
+    found, answers = door_answers(door, kind=kind, unit=unit)
+    assert found == kind
+    again = outcome(found, answers, unit=unit).door
+    assert again is not None
+    for first, second in (
+        (door.panel.centre_of_gravity, again.panel.centre_of_gravity),
+        (door.panel.handle, again.panel.handle),
+        (door.stop, again.stop),
+        (door.hinge.first, again.hinge.first),
+    ):
+        assert math.dist(first, second) < 3e-5
+    assert again.panel.mass == pytest.approx(door.panel.mass, abs=1e-3)
+    assert again.hinge.stop_angle == pytest.approx(door.hinge.stop_angle, abs=1e-6)
+
+
+def test_what_was_not_known_is_not_known_when_it_comes_back() -> None:
+    door = starter_door("lid", length=0.8, pull=50.0)
+    _, answers = door_answers(door)
+    assert answers["thickness"].unknown
+    assert answers["width"].unknown
+    assert not answers["length"].unknown
+    assert answers["length"].text == "800 mm"

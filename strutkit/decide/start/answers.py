@@ -350,7 +350,7 @@ def _counted(
     if blanks:
         parts.append(f"{blanks} of {len(asked)} still to fill in")
     if not parts:
-        parts.append(f"all {len(asked)} filled in")
+        parts.append(f"All {len(asked)} filled in")
     if assumed:
         parts.append(f"{assumed} assumed")
     return Outcome(

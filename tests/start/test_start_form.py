@@ -1,0 +1,263 @@
+"""The form in a real JupyterLab: from nothing to a saved door and its sheet, by mouse and keys."""
+
+import math
+import os
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import nbformat
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from strutkit import check, read_door
+from strutkit.decide.start.kinds import KINDS
+from strutkit.decide.start.questions import questions
+from tests.lab import Lab
+
+CELL = "import strutkit\nstart = strutkit.start_door()\nstart"
+TALL = {"viewport": {"width": 1400, "height": 3600}}
+
+TYPED = {
+    "side_door": {"length": "958 mm", "thickness": "40 mm", "pull": "45 N", "stop_angle": "60 mm"},
+    "lid": {"length": "25 3/4 in", "width": "3 ft", "mass": "11.6 kg", "stop_angle": "80 deg"},
+    "rear_hatch": {"length": "958 mm", "pull": "4.6 kg", "lean": "12 mm", "stop_angle": "130 mm"},
+    "drop_flap": {"length": "20 in", "mass": "29 lb", "stop_angle": "0 mm"},
+    "canted_side_door": {"length": "88 cm", "pull": "40 N", "lean": "90 mm", "rise": "-20 mm"},
+}
+"""What a builder of each kind knows; the rest is "don't know"."""
+
+
+@pytest.fixture(scope="module")
+def notebook(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("start") / "start.ipynb"
+    nbformat.write(nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(CELL)]), path)
+    return path
+
+
+@pytest.fixture(scope="module")
+def lab_page(jupyterlab: Lab, notebook: Path) -> Iterator[Page]:
+    with jupyterlab.notebook(notebook, run=False, **TALL) as page:
+        page.set_default_timeout(30_000)
+        yield page
+
+
+@pytest.fixture
+def page(jupyterlab: Lab, lab_page: Page) -> Iterator[Page]:
+    """A fresh form; at the end neither the page nor Python has complained."""
+    before = list(jupyterlab.page_errors)
+    jupyterlab.run_all(lab_page)
+    expect(form(lab_page).locator(".sk-status")).to_contain_text("of 11 still to fill in")
+    yield lab_page
+    assert jupyterlab.page_errors == before
+    for kind in ("stderr", "error"):
+        complaints = lab_page.locator(f'[data-mime-type="application/vnd.jupyter.{kind}"]')
+        expect(complaints).to_have_count(0)
+
+
+@pytest.fixture(scope="session")
+def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where screenshots go: the folder that STRUTKIT_PICTURES names, else a temporary one."""
+    named = os.environ.get("STRUTKIT_PICTURES")
+    folder = Path(named) / "start" if named else tmp_path_factory.mktemp("pictures")
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+def form(page: Page) -> Locator:
+    return page.locator(".strutkit-start")
+
+
+def box(page: Page, name: str) -> Locator:
+    return page.locator(f"#sk-box-{name}")
+
+
+def row(page: Page, name: str) -> Locator:
+    return form(page).locator(f'.sk-ask[data-name="{name}"]')
+
+
+def choose(page: Page, kind: str) -> None:
+    form(page).get_by_role("button", name=KINDS[kind].title, exact=True).click()
+    title = KINDS[kind].title
+    heading = form(page).get_by_role("heading", level=2)
+    expect(heading).to_have_text(f"Start a door: {title[0].lower()}{title[1:]}")
+
+
+def fill(page: Page, kind: str, typed: dict[str, str]) -> None:
+    """Type what is known with the keyboard, tick "don't know" for the rest with the mouse."""
+    for question in questions(KINDS[kind]):
+        if question.name in typed:
+            box(page, question.name).click()
+            page.keyboard.type(typed[question.name])
+            page.keyboard.press("Tab")
+        else:
+            row(page, question.name).get_by_text("don’t know").click()
+    expect(form(page).locator(".sk-status")).to_contain_text("filled in")
+
+
+def picture(what: Locator, folder: Path, name: str) -> None:
+    path = folder / f"{name}.png"
+    what.screenshot(path=path)
+    assert path.stat().st_size > 20_000
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_from_nothing_to_a_saved_door_and_its_sheet(
+    page: Page, kind: str, tmp_path: Path, pictures: Path
+) -> None:
+    choose(page, kind)
+    fill(page, kind, TYPED[kind])
+    picture(form(page), pictures, f"form-{kind}")
+    form(page).get_by_role("button", name="Suggest a start").click()
+    message = form(page).locator(".sk-message").last
+    expect(message).to_contain_text("A pair of", timeout=60_000)
+    bench = page.locator(".strutkit-bench:not(.strutkit-start)")
+    expect(bench.get_by_role("slider").first).to_be_visible()
+    expect(bench.locator(".sk-findings .sk-row").first).to_be_visible()
+    picture(bench, pictures, f"result-{kind}")
+
+    target = tmp_path / f"{kind}.toml"
+    form(page).get_by_role("button", name="Save as far as it goes").click()
+    path = form(page).get_by_role("textbox", name="Save the door file as")
+    path.press("ControlOrMeta+a")
+    page.keyboard.type(str(target))
+    page.keyboard.press("Enter")
+    expect(message).to_contain_text(f"Saved {kind}.toml.")
+    door = read_door(target)
+    assert len(door.fitted) == 2
+    assert door.assumed
+    failing = [one for one in check(door) if one.ok is False]
+    if failing:
+        expect(form(page)).to_contain_text("does not hold every rule")
+
+    bench.get_by_role("button", name="Save the sheet").click()
+    sheet = bench.get_by_role("textbox", name="Save the sheet as")
+    sheet.press("ControlOrMeta+a")
+    page.keyboard.type(str(tmp_path / "sheet.pdf"))
+    page.keyboard.press("Enter")
+    expect(bench.locator(".sk-message").first).to_contain_text("Saved sheet.pdf", timeout=60_000)
+    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_wrong_units_blanks_and_absurd_values_are_said_beside_the_box(page: Page) -> None:
+    wrong = {
+        "length": ("6 1/2", "6 1/2 has no unit"),
+        "thickness": ("40 kg", "mm"),
+        "width": ("-3 m", "Width is -3000 mm"),
+        "pull": ("lots", "lots"),
+        "mass": ("1e9 kg", "at most 2000 kg"),
+        "centre_of_gravity": ("12,5 mm", "12.5"),
+        "stop_angle": ("9 m", "from the hinge line"),
+        "hinge_height": ("1000 ft", "out of reach"),
+        "lean": ("nan mm", "nan"),
+    }
+    for name, (text, _) in wrong.items():
+        box(page, name).fill(text)
+        box(page, name).press("Enter")
+    expect(row(page, "length")).to_contain_text(wrong["length"][1])
+    box(page, "length").fill("900 mm")
+    box(page, "length").press("Enter")
+    for name, (_, words) in list(wrong.items())[1:]:
+        expect(row(page, name)).to_contain_text(words)
+        expect(box(page, name)).to_have_attribute("aria-invalid", "true")
+    expect(form(page).locator(".sk-status")).to_contain_text("8 of 11 to put right")
+    expect(form(page).get_by_role("button", name="Suggest a start")).to_be_disabled()
+
+
+def test_a_half_filled_form_saves_as_far_as_it_goes(page: Page, tmp_path: Path) -> None:
+    save = form(page).get_by_role("button", name="Save as far as it goes")
+    path = form(page).get_by_role("textbox", name="Save the door file as")
+    save.click()
+    path.fill(str(tmp_path / "half.toml"))
+    path.press("Enter")
+    message = form(page).locator(".sk-message").last
+    expect(message).to_contain_text("is needed first")
+    box(page, "length").fill("700 mm")
+    box(page, "length").press("Enter")
+    path.press("Enter")
+    expect(message).to_contain_text("Saved half.toml.")
+    door = read_door(tmp_path / "half.toml")
+    assert any(one.startswith("panel mass: ") for one in door.assumed)
+    path_again = form(page).get_by_role("button", name="Save as far as it goes")
+    path_again.click()
+    path.press("Enter")
+    expect(message).to_contain_text("half.toml is there already.")
+    form(page).get_by_role("button", name="Replace it").click()
+    expect(message).to_contain_text("Saved half.toml.")
+
+
+def test_what_is_typed_is_kept_when_the_unit_or_the_kind_changes(page: Page) -> None:
+    box(page, "length").fill("24 1/2 in")
+    box(page, "length").press("Enter")
+    row(page, "thickness").get_by_text("don’t know").click()
+    expect(row(page, "thickness")).to_contain_text("30 mm")
+    form(page).get_by_role("button", name="inch").click()
+    expect(row(page, "thickness")).to_contain_text("1 3/16")
+    choose(page, "lid")
+    expect(box(page, "length")).to_have_value("24 1/2 in")
+    expect(row(page, "lean")).to_have_count(0)
+
+
+def test_everything_can_be_changed_later_and_undone(page: Page) -> None:
+    choose(page, "lid")
+    fill(page, "lid", {"length": "700 mm", "mass": "8 kg"})
+    form(page).get_by_role("button", name="Suggest a start").click()
+    expect(form(page).locator(".sk-message").last).to_contain_text("A pair", timeout=60_000)
+    form(page).locator("summary", has_text="Change anything").click()
+    panel = form(page).locator('[data-part="panel"]')
+    panel.locator("summary").click()
+    mass = panel.get_by_label("mass")
+    expect(mass).to_have_value("8 kg")
+    mass.fill("9")
+    mass.press("Enter")
+    expect(panel).to_contain_text("9 has no unit")
+    mass.fill("9.5 kg")
+    mass.press("Tab")
+    expect(form(page).get_by_role("button", name="Undo")).to_be_enabled()
+    strut = form(page).locator('[data-part="strut:0"]')
+    strut.locator("summary").click()
+    strut.get_by_role("button", name="Two unlike").click()
+    expect(form(page).locator('[data-part="strut:1"]')).to_contain_text("Strut right")
+    for _ in range(2):
+        form(page).get_by_role("button", name="Undo").click()
+    expect(form(page).locator('[data-part="strut:1"]')).to_have_count(0)
+    expect(mass).to_have_value("8 kg")
+
+
+def test_door_file_as_text_goes_there_and_back(page: Page) -> None:
+    box(page, "length").fill("700 mm")
+    box(page, "length").press("Enter")
+    form(page).locator("summary", has_text="Door file as text").click()
+    text = form(page).get_by_role("textbox", name="Door file", exact=True)
+    expect(text).to_have_value(re.compile(r"\[panel\]"))
+    written = text.input_value()
+    text.fill(written.replace("[panel]", "[panel"))
+    form(page).get_by_role("button", name="Take the text").click()
+    expect(form(page).locator(".sk-lines")).to_contain_text("line")
+    text.fill(written.replace('width = "900 mm"', 'width = "31 1/2 in"'))
+    form(page).get_by_role("button", name="Take the text").click()
+    bench = page.locator(".strutkit-bench:not(.strutkit-start)")
+    expect(bench.get_by_role("slider").first).to_be_visible()
+    expect(text).not_to_have_value(written)
+    expect(box(page, "width")).to_have_value("800.1 mm")
+    expect(row(page, "thickness")).to_contain_text("30 mm")
+
+
+def test_a_point_by_tape_asks_for_its_side(page: Page) -> None:
+    box(page, "length").fill("900 mm")
+    box(page, "length").press("Enter")
+    form(page).locator("summary", has_text="A point by tape").click()
+    place = (0.05, 0.1, -0.8)
+    known = [(0.0, -0.4, 0.0), (0.0, 0.4, 0.0), (0.0, 0.0, -0.5)]
+    for number, one in enumerate(known, start=1):
+        point = ", ".join(f"{each * 1e3:g}" for each in one)
+        form(page).get_by_label(f"Known point {number}").fill(f"{point} mm")
+        form(page).get_by_label(f"Tape {number}").fill(f"{math.dist(place, one) * 1e3:.4f} mm")
+    found = form(page).locator(".sk-found")
+    expect(found).to_contain_text("Two places fit as well")
+    expect(found).to_contain_text("50, 100, -800 mm")
+    expect(found).to_contain_text("-50, 100, -800 mm")
+    expect(form(page).get_by_role("button", name="Take it")).to_be_disabled()
+    found.get_by_text("50, 100, -800 mm", exact=False).last.click()
+    form(page).get_by_role("button", name="Take it").click()
+    expect(form(page).locator(".sk-message").last).to_contain_text("Taken: handle")
