@@ -168,11 +168,12 @@ class Steps:
 def _returned(function: Callable[..., float]) -> ast.expr:
     """What the one `return` of a formula gives."""
     definition = ast.parse(textwrap.dedent(inspect.getsource(function))).body[0]
-    statements = definition.body if isinstance(definition, ast.FunctionDef) else []
-    last = statements[-1] if statements else None
-    if not isinstance(last, ast.Return) or last.value is None or len(statements) > 2:
-        raise TypeError(f"{function!r} is not a function of one return.")
-    return last.value
+    if not isinstance(definition, ast.FunctionDef):
+        raise TypeError(f"{function!r} is not a plain function.")
+    match definition.body[ast.get_docstring(definition) is not None :]:
+        case [ast.Return(value=ast.expr() as value)]:
+            return value
+    raise TypeError(f"{function!r} is not a function of one return.")
 
 
 def _put_in(name: str, numbers: dict[str, Number]) -> list[Segment]:

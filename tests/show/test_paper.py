@@ -15,7 +15,15 @@ import pytest
 from fontTools.ttLib import TTFont
 
 import strutkit
-from strutkit import Door, read_door, save_sheet, sheet_pages, starter_conditions, starter_limits
+from strutkit import (
+    Door,
+    read_door,
+    save_sheet,
+    sheet_pages,
+    starter_conditions,
+    starter_limits,
+    sweep,
+)
 from strutkit._version import __version__
 from strutkit.data import door_names, door_path
 from strutkit.describe.doorfile import door_fingerprint
@@ -178,6 +186,35 @@ def inches(text: str) -> float:
         over, _, under = part.partition("/")
         total += float(over) / float(under or 1)
     return total * 25.4
+
+
+@pytest.mark.parametrize("name", door_names())
+def test_what_to_expect_is_what_the_sweeps_say(sheets, name) -> None:
+    """Peaks over angles 0.05° apart in every condition in service, rounded to the bad side."""
+    door = read_door(door_path(name))
+    printed = expectations(sheets(name, "a4", "mm"))
+    named = [one for one in (None, *door.conditions) if one is None or one.missing is None]
+    for label, array in (("to open", "hand_force_opening"), ("to shut", "hand_force_closing")):
+        peaks = []
+        for condition in named:
+            end = sweep(door, condition=condition, angles=[0.0]).end_of_travel
+            grid = np.append(np.arange(0.0, end, math.radians(0.05)), end)
+            swept = sweep(door, condition=condition, angles=grid)
+            peaks.append(max(0.0, float(getattr(swept, array).max())))
+        assert printed[label][0] == pytest.approx(math.ceil(peaks[0] - 1e-3), abs=0.01)
+        assert printed[label][1] == pytest.approx(math.ceil(max(peaks) - 1e-3), abs=0.01)
+
+
+def expectations(data: bytes) -> dict[str, tuple[float, float]]:
+    """Rows of "What to expect": label -> new and worst."""
+    rows = re.findall(
+        r"(to open|to shut|to spare|holds shut|on the latch) (−?[0-9]+) N (−?[0-9]+) N",
+        plain(" ".join(word["text"] for word in pages(data)[0].words)),
+    )
+    return {
+        label: (float(new.replace("−", "-")), float(worst.replace("−", "-")))
+        for label, new, worst in rows
+    }
 
 
 @pytest.mark.parametrize("name", door_names())

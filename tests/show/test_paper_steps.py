@@ -1,0 +1,190 @@
+"""The calculation on the sheet: beside the sweep, beside the gas law, and as it is printed."""
+
+import inspect
+import math
+import random
+import re
+
+import numpy as np
+import pytest
+import sympy
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from strutkit import read_door, sweep
+from strutkit.compute import gas
+from strutkit.data import door_names, door_path
+from strutkit.decide.conditions import all_conditions
+from strutkit.show import formulas, steps
+from strutkit.show.calculation import TO_OPEN, TO_SHUT, Calculation, calculation
+from tests.doors import random_door
+from tests.show.pdf_reader import worked_out
+
+FORMULAS = [
+    function
+    for name, function in inspect.getmembers(formulas, inspect.isfunction)
+    if name not in ("sin", "cos", "sqrt", "atan2")
+]
+DEGREES = {"theta", "psi", "psi_0", "beta_D", "beta_F"}
+
+
+def check_against_sweep(made: Calculation, door, condition, angle: float) -> None:
+    """Printed results beside the sweep, which goes another way: radii and phases by vectors.
+
+    Lengths are carried at 0.01 mm and forces at 0.01 N, so moments agree to 0.1 % of their parts.
+    """
+    swept = sweep(door, condition=condition, angles=[angle])
+    parts = np.abs(swept.strut_moment[:, 0]).sum() + abs(swept.gravity_moment[0])
+    slack = 1e-3 * parts + 0.02
+    assert made.result("net moment").value == pytest.approx(swept.moment[0], abs=slack)
+    assert made.result("moment of all friction").value == pytest.approx(
+        swept.friction_moment[0], abs=slack
+    )
+    opening = slack / door.hinge_distance(door.panel.handle)
+    closing = slack / door.hinge_distance(door.closing_handle)
+    assert made.result(TO_OPEN).value == pytest.approx(swept.hand_force_opening[0], abs=2 * opening)
+    assert made.result(TO_SHUT).value == pytest.approx(swept.hand_force_closing[0], abs=2 * closing)
+
+
+@settings(max_examples=60)
+@given(seed=st.integers(0, 2**32 - 1), share=st.floats(0.0, 1.0))
+def test_random_doors_beside_the_sweep(seed: int, share: float) -> None:
+    door = random_door(
+        seed,
+        struts=seed % 4,
+        conditions=2,
+        faults=True,
+        mirrored=seed % 8 > 3,
+        assumed=seed % 2 > 0,
+    )
+    for condition in all_conditions(door):
+        end = sweep(door, condition=condition, angles=[0.0]).end_of_travel
+        made = calculation(door, condition, share * end)
+        check_against_sweep(made, door, condition, share * end)
+
+
+@pytest.mark.parametrize("name", door_names())
+def test_example_doors_beside_the_sweep_to_a_tenth_of_a_newton(name: str) -> None:
+    door = read_door(door_path(name))
+    for condition in all_conditions(door):
+        end = sweep(door, condition=condition, angles=[0.0]).end_of_travel
+        for angle in np.linspace(0.0, end, 7):
+            swept = sweep(door, condition=condition, angles=[angle])
+            made = calculation(door, condition, float(angle))
+            for says, force in (
+                (TO_OPEN, swept.hand_force_opening[0]),
+                (TO_SHUT, swept.hand_force_closing[0]),
+            ):
+                assert made.result(says).value == pytest.approx(force, abs=0.1)
+
+
+@given(
+    rating=st.floats(50.0, 3000.0),
+    ratio=st.floats(1.0, 1.6),
+    friction=st.floats(0.0, 60.0),
+    stroke=st.floats(0.05, 0.5),
+    diameter=st.floats(0.006, 0.02),
+    temperature=st.floats(233.15, 353.15),
+)
+def test_gas_formulas_are_those_of_the_sweep(
+    rating, ratio, friction, stroke, diameter, temperature
+) -> None:
+    distance = gas.measuring_distance(stroke)
+    force, inverse = gas.gas_column(rating, ratio, friction, stroke, distance)
+    a = formulas.charge_extended(rating, friction)
+    b = formulas.charge_compressed(ratio, rating, friction)
+    kappa = formulas.inverse_column(a, b, stroke, distance)
+    assert kappa == pytest.approx(inverse, rel=1e-9, abs=1e-12)
+    assert formulas.force_extended(a, distance, kappa) == pytest.approx(force)
+    pressure = formulas.charge_pressure(force, diameter * 1e3)
+    assert pressure * 1e6 == pytest.approx(gas.charge_pressure(force, diameter), rel=1e-9)
+    factor = formulas.temperature_factor(
+        pressure, formulas.pressure_ratio(formulas.pressure_slope(pressure), temperature)
+    )
+    wanted = float(gas.temperature_factor(temperature, pressure * 1e6))
+    assert factor == pytest.approx(wanted, rel=1e-9)
+
+
+@pytest.mark.parametrize("function", FORMULAS, ids=lambda one: one.__name__)
+def test_what_is_printed_is_what_is_worked_out(function) -> None:
+    """sympy works out the printed numbers, and the printed symbols, for 20 sets of numbers."""
+    rng = random.Random(function.__name__)
+    for _ in range(20):
+        sheet = steps.Steps()
+        values = {name: rng.uniform(0.2, 3.0) * rng.choice((1, 1, -1)) for name in names(function)}
+        if function in (formulas.strut_length, formulas.distance):
+            values = {name: abs(value) + 30.0 * (name == "r_F") for name, value in values.items()}
+        for name, value in values.items():
+            sheet.read_off(name, name, value, "°" if name in DEGREES else "")
+        result = sheet.work_out("result", "Q", function, "")
+        step = sheet.take_block()[-1]
+        exact = function(**{name: sheet.known[name].value for name in values})
+        assert worked_out(step.numbers) == pytest.approx(exact, rel=1e-9)
+        assert by_symbols(step.formula, sheet.known) == pytest.approx(exact, rel=1e-9)
+        assert result == pytest.approx(exact, abs=0.500001e-5)
+
+
+def names(function) -> list[str]:
+    return list(inspect.signature(function).parameters)
+
+
+def by_symbols(formula: tuple[steps.Segment, ...], known: dict[str, steps.Number]) -> float:
+    """A printed formula, its symbols replaced by numbers in the order of their length."""
+    text = "".join(f"_{{{part}}}" if style == "below" else part for style, part in formula)
+    printed = {
+        "".join(
+            f"_{{{part}}}" if style == "below" else part for style, part in steps.symbol(name)
+        ): number.in_formula
+        for name, number in known.items()
+        if name != "Q"
+    }
+    letters = sorted(printed, key=len, reverse=True)
+    pattern = "|".join(rf"(?<![A-Za-zα-ωΔ]){re.escape(one)}(?![A-Za-z_(])" for one in letters)
+    return worked_out(re.sub(pattern, lambda hit: printed[hit.group()], text))
+
+
+def test_a_formula_of_two_statements_is_refused() -> None:
+    def twice(x: float) -> float:
+        y = 2 * x
+        return y + x
+
+    sheet = steps.Steps()
+    sheet.given("x", "x", 1.0, "")
+    with pytest.raises(TypeError, match="is not a function of one return"):
+        sheet.work_out("twice", "y", twice, "")
+    with pytest.raises(TypeError, match="is not a plain function"):
+        sheet.work_out("same", "y", lambda x: x, "")
+
+
+def test_what_cannot_be_printed_is_refused() -> None:
+    def cubed(x: float) -> float:
+        return x**3
+
+    sheet = steps.Steps()
+    sheet.given("x", "x", 2.0, "")
+    with pytest.raises(TypeError, match=r"no way to print x \*\* 3"):
+        sheet.work_out("cubed", "y", cubed, "")
+
+
+def test_results_feed_on_as_they_are_printed() -> None:
+    sheet = steps.Steps()
+    sheet.given("rating", "F_1", 100.0, "N")
+    sheet.given("friction", "f", 1.0 / 3.0, "N")
+    sheet.work_out("charge", "a", formulas.charge_extended, "N")
+    assert sheet.known["a"].text == "100.33"
+    assert sheet.add_up("twice", "b", ["a", "a"], "N") == 200.66
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "text"),
+    [(-1e-9, "N", "0.00"), (-0.126, "N", "−0.13"), (45.0, "°", "45.000"), (2.0, "kg", "2.0000")],
+)
+def test_numbers_have_a_true_minus_and_no_minus_zero(value, unit, text) -> None:
+    assert steps.rounded(value, unit).text == text
+    assert steps.rounded(value, unit).value == pytest.approx(value, abs=0.006)
+
+
+def test_the_independent_reader_works() -> None:
+    assert worked_out("2 · (3 − 1)² / 4") == pytest.approx(2.0)
+    assert sympy.sympify("sqrt(2)**2") == 2
+    assert math.isclose(worked_out("cos (−60.000°)"), 0.5)
