@@ -107,7 +107,7 @@ class _Strut:
             shortest=choices.extended[row] - choices.stroke[row],
             inverse_column=choices.inverse_column[row],
             friction=np.minimum(choices.friction[row], 0.99 * weakest),
-            gas=gas,
+            gas=np.where(applies, gas, 1.0),
             applies=applies,
         )
 

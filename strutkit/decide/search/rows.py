@@ -234,9 +234,9 @@ class Kept:
         values [m, c, k] at the nodes; curve: the same at angles [m, c, 1].
         """
         nodes = self.angle if angle is None else angle
-        values = np.where(self.applies[:, :, None], values, -np.inf)
         best = values.argmax(axis=2)
         at_best = np.take_along_axis(values, best[:, :, None], axis=2)[:, :, 0]
+        at_best = np.where(self.applies, at_best, -np.inf)
         if nodes.shape[1] < 3:
             return np.asarray(at_best.max(axis=1))
         middle = np.clip(best, 1, nodes.shape[1] - 2)
