@@ -5,7 +5,7 @@ from dataclasses import fields
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from strutkit.compute import statics
@@ -47,6 +47,7 @@ def test_gravity_of_many_conditions() -> None:
         np.testing.assert_array_equal(rows[row], statics.gravity(pitch[row], roll[row]))
 
 
+@settings(max_examples=25)
 @given(door=doors(conditions=2, faults=True, mirrored=True, assumed=True))
 def test_moments_are_those_of_forces_at_their_places(door: Door) -> None:
     """M = sum k · (r × F) over weights and struts; Mf = sum f |k · (r × u)| + hinge friction."""

@@ -21,18 +21,18 @@ from tests import plain_statics
 from tests.doors import doors, random_door
 from tests.mujoco_rig import Rig
 
-several = settings(max_examples=30)
+several = settings(max_examples=20)
 ALONE = "extended strut, one alone"
 
 SPLIT = {
-    "two struts": random_door(61, struts=2, conditions=1),
-    "one strut": random_door(62, struts=1, conditions=1),
-    "a mirrored pair": random_door(63, struts=1, mirrored=True, conditions=1),
-    "three struts": random_door(64, struts=3, conditions=1),
-    "a strut ends the travel": random_door(65, ended_by="strut", conditions=1),
-    "one strut missing": random_door(66, faults=True),
-    "no struts": random_door(67, struts=0, conditions=1),
-    "thrust at the first": random_door(68, conditions=1),
+    "two-struts": random_door(61, struts=2, conditions=1),
+    "one-strut": random_door(62, struts=1, conditions=1),
+    "a-mirrored-pair": random_door(63, struts=1, mirrored=True, conditions=1),
+    "three-struts": random_door(64, struts=3, conditions=1),
+    "a-strut-ends-the-travel": random_door(65, ended_by="strut", conditions=1),
+    "one-strut-missing": random_door(66, faults=True),
+    "no-struts": random_door(67, struts=0, conditions=1),
+    "thrust-at-the-first": random_door(68, conditions=1),
 }
 
 

@@ -14,16 +14,16 @@ from tests.doors import random_door
 from tests.mujoco_rig import Rig
 
 DOORS = {
-    "two struts": random_door(11, struts=2, conditions=1),
-    "one strut": random_door(12, struts=1, conditions=1),
-    "three struts": random_door(13, struts=3, conditions=1),
-    "a mirrored pair": random_door(14, struts=1, mirrored=True, conditions=1),
-    "a pair and one more": random_door(15, struts=2, mirrored=True, conditions=1),
-    "a strut ends the travel": random_door(16, ended_by="strut", conditions=1),
-    "labels that leave much out": random_door(17, assumed=True, conditions=1),
-    "one strut missing": random_door(18, struts=2, faults=True),
-    "no friction": random_door(19, friction=False, conditions=1),
-    "no struts": random_door(20, struts=0, conditions=1),
+    "two-struts": random_door(11, struts=2, conditions=1),
+    "one-strut": random_door(12, struts=1, conditions=1),
+    "three-struts": random_door(13, struts=3, conditions=1),
+    "a-mirrored-pair": random_door(14, struts=1, mirrored=True, conditions=1),
+    "a-pair-and-one-more": random_door(15, struts=2, mirrored=True, conditions=1),
+    "a-strut-ends-the-travel": random_door(16, ended_by="strut", conditions=1),
+    "labels-that-leave-much-out": random_door(17, assumed=True, conditions=1),
+    "one-strut-missing": random_door(18, struts=2, faults=True),
+    "no-friction": random_door(19, friction=False, conditions=1),
+    "no-struts": random_door(20, struts=0, conditions=1),
 }
 QUANTITIES = {
     "length": "strut_length",

@@ -27,7 +27,7 @@ from tests import plain_statics
 from tests.doors import doors, random_door
 
 GRID = 1501
-several = settings(max_examples=25)
+several = settings(max_examples=15)
 
 
 class Curves:
