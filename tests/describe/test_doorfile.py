@@ -595,6 +595,15 @@ def test_struts_dropped_and_turned_round_take_their_comments_along(van: Path) ->
     assert len(text) == len(COMMENTED)
 
 
+def test_a_comment_between_two_tables_without_blank_lines_is_of_the_second(van: Path) -> None:
+    van.write_text(re.sub(r"\n\n+", "\n", COMMENTED), encoding="utf-8")
+    door = read_door(van)
+    write_door(replace(door, struts=door.struts[1:]), van)
+    text = van.read_text(encoding="utf-8")
+    assert "# the right one\n[[strut]]" in text
+    assert "# the left one" not in text
+
+
 def test_a_renamed_strut_keeps_its_table(van: Path) -> None:
     door = read_door(van)
     first = door.struts[0]
