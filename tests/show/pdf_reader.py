@@ -35,12 +35,13 @@ class Sheet:
 @lru_cache(maxsize=64)
 def pages(data: bytes) -> tuple[Sheet, ...]:
     """Every page of a PDF, read once."""
+    texts = page_texts(data)
     with opened(data) as pdf:
         return tuple(
             Sheet(
                 width=float(page.width),
                 height=float(page.height),
-                text=plain(page.extract_text(x_tolerance=1.5) or ""),
+                text=text,
                 words=page.extract_words(
                     extra_attrs=["fontname", "size"], use_text_flow=True, x_tolerance=1.2
                 ),
@@ -49,7 +50,7 @@ def pages(data: bytes) -> tuple[Sheet, ...]:
                 curves=page.curves,
                 lines=page.lines,
             )
-            for page in pdf.pages
+            for page, text in zip(pdf.pages, texts, strict=True)
         )
 
 
@@ -63,16 +64,21 @@ def plain(text: str) -> str:
     return " ".join(text.replace("\u200b", "").replace("\xa0", " ").split())
 
 
-@lru_cache(maxsize=64)
 def all_text(data: bytes) -> str:
-    """All text of all pages as PDFium reads it, spaces alike."""
+    """All text of all pages, spaces alike."""
+    return " ".join(page_texts(data))
+
+
+@lru_cache(maxsize=64)
+def page_texts(data: bytes) -> tuple[str, ...]:
+    """Text of each page as PDFium reads it, spaces alike."""
+    texts = []
     with closing(pypdfium2.PdfDocument(data)) as pdf:
-        texts = []
         for page in pdf:
             with closing(page.get_textpage()) as text:
-                texts.append(text.get_text_bounded())
+                texts.append(plain(text.get_text_bounded()))
             page.close()
-    return plain(" ".join(texts))
+    return tuple(texts)
 
 
 def page_count(data: bytes) -> int:
