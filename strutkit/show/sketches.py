@@ -13,7 +13,6 @@ import numpy.typing as npt
 from strutkit.decide.start.kinds import Kind
 from strutkit.decide.start.questions import questions
 from strutkit.show import symbols
-from strutkit.show.fills import hatch
 from strutkit.show.shapes import Arc, Circle, Picture, Place, Polygon, Polyline, Shape, Text
 from strutkit.show.style import PX
 
@@ -23,6 +22,7 @@ WIDTH, HEIGHT = 404.0, 470.0
 GROUND = 34.0
 RING = 11.0
 DOT = 2.0
+HATCH = 8.5
 GAP = 3.0
 
 
@@ -152,8 +152,9 @@ class _Board:
 
     def cut(self, points: Sequence[tuple[float, float]]) -> None:
         """A cut piece of the fixed side."""
-        outline = [mm(one) for one in points]
-        self.add(*hatch(outline, "frame_hatch"), Polygon(tuple(outline), "frame"))
+        for line in _hatched(points):
+            self.line(line, "frame_hatch")
+        self.outline(points, "frame")
 
     def words(self, at: tuple[float, float], text: str, anchor: str = "start") -> None:
         self.add(Text(mm(at), text, "note", 12 * PX, anchor))
@@ -204,6 +205,17 @@ class _Board:
 
 def _pair(array: Floats) -> tuple[float, float]:
     return float(array[0]), float(array[1])
+
+
+def _hatched(corners: Sequence[tuple[float, float]]) -> list[list[tuple[float, float]]]:
+    """Lines at 45° inside an upright rectangle, `HATCH` apart: cut material."""
+    (left, low), (right, high) = np.min(corners, axis=0), np.max(corners, axis=0)
+    lines = []
+    for foot in np.arange(left - (high - low) + HATCH / 2.0, right, HATCH):
+        start = max(foot, left)
+        end = min(foot + high - low, right)
+        lines.append([(start, low + start - foot), (end, low + end - foot)])
+    return lines
 
 
 def mm(place: tuple[float, float]) -> Place:

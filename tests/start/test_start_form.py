@@ -39,7 +39,9 @@ def notebook(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def lab_page(jupyterlab: Lab, notebook: Path) -> Iterator[Page]:
     with jupyterlab.notebook(notebook, run=False, **TALL) as page:
         page.set_default_timeout(30_000)
+        expect.set_options(timeout=30_000)
         yield page
+        expect.set_options(timeout=5_000)
 
 
 @pytest.fixture

@@ -222,6 +222,7 @@ class _Usual:
         self.radius = float((self.middle - start) @ self.outward)
         half = (door.panel.width or 2.0 * BESIDE) / 2.0
         beside = half + BESIDE if kind.frame_outside else max(half - BESIDE, 0.3 * half)
+        beside = max(1.0, round(beside / GRID)) * GRID
         right = axis if axis[1] >= 0.0 else -axis
         self.at = self.middle - right * beside
 
@@ -229,7 +230,7 @@ class _Usual:
         pairs = np.stack(np.meshgrid(along, inward, indexing="ij"), axis=-1).reshape(-1, 2)
         pairs = np.unique(np.round(pairs / GRID) * GRID, axis=0)
         places = self.at + pairs[:, :1] * self.along - pairs[:, 1:] * self.outward
-        return np.asarray(np.round(places, 5) + 0.0)
+        return np.asarray(np.round(places, 3) + 0.0)
 
     def panel_grid(self) -> Floats:
         low, high = self.kind.panel_depth
@@ -387,7 +388,7 @@ def _near(case: _Case, door: Door, kind: Kind, best: _Candidate) -> list[_Candid
     one = _of_one_strut(case, best.row)
     several = []
     for part, place in zip(("frame", "panel"), best.pair, strict=True):
-        spots = np.round(np.array(place) + around, 5) + 0.0
+        spots = np.round(np.array(place) + around, 3 if not door.zones else 5) + 0.0
         spots = spots[_allowed(door, kind, part, spots)]
         several.append(_off_line(door, spots))
     return [replace(found, row=best.row) for found in _look(one, *several)]

@@ -1,7 +1,7 @@
 // Requests to Python and their answers. Each page has a name of its own, so that two tabs of one
 // notebook do not take each other's answers.
 
-const SILENCE = 8000;
+const SILENCE = 20000;
 
 class Talk {
   constructor(model) {
@@ -22,7 +22,7 @@ class Talk {
         this.waiting.delete(seq);
         resolve({ fault: "No answer: a cell is running, or the kernel has stopped. Run the cell "
           + "again; what you typed is kept.", silent: true });
-      }, kind === "suggest" ? 8 * SILENCE : SILENCE);
+      }, kind === "suggest" ? 6 * SILENCE : SILENCE);
       this.waiting.set(seq, { resolve, timer });
     });
   }
