@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.describe.records import Limits
-from strutkit.show.charts import value_ticks
+from strutkit.show.chart_data import value_ticks
 
 Floats = npt.NDArray[np.float64]
 

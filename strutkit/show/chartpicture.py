@@ -8,7 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.show import fills, symbols
-from strutkit.show.charts import Band, Chart, Curve, Limit, Mark, Scale, Stretch, lift_off_words
+from strutkit.show.chart_data import Band, Chart, Curve, Limit, Mark, Scale, Stretch
+from strutkit.show.charts import lift_off_words
 from strutkit.show.letters import Box, shortened, text_width
 from strutkit.show.placing import Label, Layout
 from strutkit.show.shapes import Picture, Place, Polygon, Polyline, Shape, Text, moved

@@ -1,14 +1,12 @@
-"""Charts as plain data: curves, bands, limits and marks over the opening angle.
+"""Charts of a door over its opening angle, as plain data.
 
-Angles are in degrees and values in the unit of the chart, as they are drawn. A chart is made
-from one `Sweep`, or from several: the first is the one shown, all in service make the band and
-the worst curve.
+A chart is made from one `Sweep`, or from several: the first is the one shown, all in service
+make the band and the worst curve.
 """
 
 import itertools
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -18,100 +16,21 @@ from strutkit.decide.loads import hinge_loads, radial_forces
 from strutkit.decide.summary import Summary, summary
 from strutkit.decide.sweep import Sweep
 from strutkit.describe.numbers import quantity_text
-from strutkit.describe.records import Door
 from strutkit.errors import RecordError
+from strutkit.show.chart_data import (
+    Band,
+    Chart,
+    Curve,
+    Limit,
+    Mark,
+    Scale,
+    Stretch,
+    angle_ticks,
+    tick_text,
+    value_ticks,
+)
 
 Floats = npt.NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Curve:
-    """A line over the angle, named directly beside it."""
-
-    x: Floats
-    y: Floats
-    role: str
-    label: str = ""
-    text_role: str = "text"
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Band:
-    """The area between two curves: a tint, or dots for friction."""
-
-    x: Floats
-    low: Floats
-    high: Floats
-    role: str
-    label: str = ""
-    text_role: str = "note"
-
-
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """A value that must not be passed: forbidden above it, or below it."""
-
-    value: float
-    above: bool
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A point on a curve: a dot with its figure, or the open circle of a balance angle."""
-
-    x: float
-    y: float
-    role: str
-    label: str = ""
-    text_role: str = "text"
-
-
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """A part of the travel [degrees] and what the panel does there by itself."""
-
-    low: float
-    high: float
-    words: str
-    rests: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """The travel as one bar: stretches, lift-off, balance angles [degrees].
-
-    drops: the weight opens the panel, so it drops rather than lifts off.
-    """
-
-    stretches: tuple[Stretch, ...]
-    lift_off: float | None
-    balance: tuple[float, ...]
-    drops: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Chart:
-    """All that a chart shows. span, reach: ends of the two axes; ticks: places and figures.
-
-    words: a sentence in the place of a curve that is not there. description: the chart in words.
-    """
-
-    title: str
-    unit: str
-    span: tuple[float, float]
-    reach: tuple[float, float]
-    x_ticks: tuple[tuple[float, str], ...]
-    y_ticks: tuple[tuple[float, str], ...]
-    curves: tuple[Curve, ...]
-    bands: tuple[Band, ...] = ()
-    over: tuple[Band, ...] = ()
-    limits: tuple[Limit, ...] = ()
-    marks: tuple[Mark, ...] = ()
-    scale: Scale | None = None
-    words: str = ""
-    description: str = ""
-
 
 Swept = Sweep | Sequence[Sweep]
 
@@ -459,7 +378,7 @@ def _chart(
         span=(0.0, end),
         reach=(low - room * (1.0 + 3.0 * below), high + room * (1.0 + 3.0 * above)),
         x_ticks=angle_ticks(end),
-        y_ticks=tuple((tick, _tick_text(abs(tick) if signed else tick)) for tick in ticks),
+        y_ticks=tuple((tick, tick_text(abs(tick) if signed else tick)) for tick in ticks),
         curves=tuple(curves),
         bands=tuple(bands),
         over=tuple(over),
@@ -469,29 +388,6 @@ def _chart(
         words=words,
         description=description,
     )
-
-
-def _tick_text(value: float) -> str:
-    return f"{value:.6g}".replace("-", "−")
-
-
-def value_ticks(low: float, high: float, most: int = 5) -> list[float]:
-    """Round values between low and high."""
-    from matplotlib.ticker import MaxNLocator
-
-    ticks = MaxNLocator(nbins=most, steps=[1, 2, 4, 5, 10]).tick_values(low, high)
-    slack = 1e-9 * max(abs(low), abs(high), 1e-9)
-    return [float(tick) + 0.0 for tick in ticks if low - slack <= tick <= high + slack]
-
-
-def angle_ticks(end: float) -> tuple[tuple[float, str], ...]:
-    """Angles to figure from 0 to the end of travel [degrees], the end named "open 98°"."""
-    from matplotlib.ticker import MultipleLocator
-
-    step = next(step for step in (1, 5, 10, 15, 30, 45, 60) if end / step <= 7.0)
-    inner = [float(tick) for tick in MultipleLocator(step).tick_values(0.0, end)]
-    kept = [(tick, f"{tick:g}°") for tick in inner if 0.0 <= tick < end - 1e-9]
-    return (*kept, (end, f"open {quantity_text(math.radians(end), 'angle')}"))
 
 
 def _moment_words(shown: Sweep, key: Summary) -> str:
@@ -531,8 +427,3 @@ def _hinge_words(first: Floats, second: Floats, cases: Sequence[tuple[str, float
     ]
     parts.extend(f"{name} {quantity_text(load, 'force', toward='up')}" for name, _, load in cases)
     return "Radial load over the opening angle: " + "; ".join(parts) + "."
-
-
-def door_of(swept: Swept) -> Door:
-    """The door of a sweep or of several."""
-    return _shown_and_others(swept)[0].door

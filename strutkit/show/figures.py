@@ -16,6 +16,7 @@ from strutkit.decide.window import RatingWindow
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door
 from strutkit.show import charts
+from strutkit.show.chart_data import Band, Chart, Curve, Limit, Mark
 from strutkit.show.chartpicture import (
     LEFT,
     RIGHT,
@@ -25,7 +26,7 @@ from strutkit.show.chartpicture import (
     plot_labels,
     scale_shapes,
 )
-from strutkit.show.charts import Band, Chart, Curve, Limit, Mark, Swept
+from strutkit.show.charts import Swept
 from strutkit.show.fills import TICK_LENGTH, TICK_SPACING
 from strutkit.show.ratingbars import rating_bars, rating_picture
 from strutkit.show.shapes import Arc, Circle, Picture, Polygon, Polyline, Shape, Text, flat

@@ -9,7 +9,7 @@ from strutkit.describe.numbers import figure, quantity_text, range_text
 from strutkit.describe.records import Door, Limits
 from strutkit.errors import RecordError
 from strutkit.show import fills
-from strutkit.show.charts import value_ticks
+from strutkit.show.chart_data import value_ticks
 from strutkit.show.letters import shortened, text_width
 from strutkit.show.shapes import Picture, Polygon, Polyline, Shape, Text, moved
 from strutkit.show.style import MEDIA, PX, Medium
