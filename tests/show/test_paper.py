@@ -344,7 +344,7 @@ def test_long_names_stay_within_the_frame(tmp_path) -> None:
     data = saved(replace(door, struts=(replace(door.struts[0], strut=strut),)), tmp_path)
     found = [letter for page in pages(data) for letter in page.letters]
     assert max(letter["x1"] for letter in found) <= 200.0 * POINTS_PER_MM
-    assert sum(letter["text"] == "W" for letter in pages(data)[0].letters) >= 250
+    assert sum(letter["text"].count("W") for letter in pages(data)[0].letters) >= 250
 
 
 def test_right_to_left_names_keep_all_their_letters(tmp_path) -> None:
