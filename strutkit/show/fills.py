@@ -1,7 +1,6 @@
-"""Fills and edges made of plain shapes: cut material, friction dots, ticks of a limit."""
+"""Fills and edges made of plain shapes: tints, friction dots, ticks of a limit."""
 
 import math
-from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -11,37 +10,10 @@ from strutkit.show.style import PX
 
 Floats = npt.NDArray[np.float64]
 
-HATCH_SPACING = 6 * PX
 DOT_SPACING = 5 * PX
 DOT_RADIUS = 0.8 * PX
 TICK_LENGTH = 6 * PX
 TICK_SPACING = 7 * PX
-
-
-def hatch(outline: Sequence[Place], role: str, spacing: float = HATCH_SPACING) -> list[Polyline]:
-    """Lines at 45° inside a closed outline (cut material), by the even-odd rule."""
-    corners = np.array(outline, dtype=float)
-    turned = corners @ np.array([[1.0, 1.0], [1.0, -1.0]]) / math.sqrt(2.0)
-    first = math.ceil(turned[:, 1].min() / spacing)
-    lines = []
-    for count in range(first, math.floor(turned[:, 1].max() / spacing) + 1):
-        across = count * spacing
-        for low, high in _inside(turned, across):
-            ends = [
-                ((u + across) / math.sqrt(2.0), (u - across) / math.sqrt(2.0)) for u in (low, high)
-            ]
-            lines.append(Polyline(tuple(ends), role))
-    return lines
-
-
-def _inside(corners: Floats, level: float) -> list[tuple[float, float]]:
-    """Pieces of the line y = level inside a closed outline."""
-    following = np.roll(corners, -1, axis=0)
-    crosses = (corners[:, 1] <= level) != (following[:, 1] <= level)
-    start, end = corners[crosses], following[crosses]
-    share = (level - start[:, 1]) / (end[:, 1] - start[:, 1])
-    places = np.sort(start[:, 0] + share * (end[:, 0] - start[:, 0]))
-    return [(float(low), float(high)) for low, high in zip(places[::2], places[1::2], strict=True)]
 
 
 def dots(x: Floats, low: Floats, high: Floats, role: str) -> list[Circle]:

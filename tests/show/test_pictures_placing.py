@@ -1,7 +1,7 @@
 """Figures moved apart, labels, fills and limit signs.
 
-Outside checks: isotonic regression of scipy for the least displacement; areas and cuts of
-shapely (GEOS) for hatches and dots.
+Outside checks: isotonic regression of scipy for the least displacement; areas of shapely (GEOS)
+for the dots.
 """
 
 import math
@@ -142,24 +142,6 @@ def test_moved_figures_have_a_line_with_one_bend_of_45_degrees() -> None:
         (x0, y0), (x1, y1), (_, y2) = one.points
         assert abs(x1 - x0) == pytest.approx(abs(y1 - y0))
         assert y1 == y2
-
-
-OUTLINE = ((0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (25.0, 30.0), (25.0, 10.0), (0.0, 10.0))
-
-
-def test_hatch_covers_the_outline_and_nothing_else() -> None:
-    """Total length times spacing is the area; each line lies in the outline (shapely)."""
-    lines = fills.hatch(OUTLINE, "frame_hatch", spacing=0.2)
-    area = shapely.Polygon(OUTLINE)
-    grown = area.buffer(1e-6)
-    length = 0.0
-    for one in lines:
-        line = shapely.LineString(one.points)
-        assert grown.contains(line)
-        (x0, y0), (x1, y1) = one.points
-        assert abs(x1 - x0) == pytest.approx(abs(y1 - y0))
-        length += line.length
-    assert length * 0.2 == pytest.approx(area.area, rel=0.01)
 
 
 def test_dots_lie_between_the_curves() -> None:
