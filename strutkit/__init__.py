@@ -39,7 +39,7 @@ if TYPE_CHECKING:
         plot_rating_window,
         plot_side_view,
     )
-    from strutkit.show.paper import save_drill_template, save_sheet, sheet_pages
+    from strutkit.show.paper import save_card, save_drill_template, save_sheet, sheet_pages
 
 __all__ = [
     "BalanceAngle",
@@ -76,6 +76,7 @@ __all__ = [
     "read_door",
     "read_stock",
     "rest_bands",
+    "save_card",
     "save_drawing",
     "save_drill_template",
     "save_sheet",
@@ -133,7 +134,7 @@ _HOMES = {
         "plot_rating_window",
         "plot_side_view",
     ),
-    "show.paper": ("save_drill_template", "save_sheet", "sheet_pages"),
+    "show.paper": ("save_card", "save_drill_template", "save_sheet", "sheet_pages"),
 }
 """Module -> its public names, imported when first asked for."""
 

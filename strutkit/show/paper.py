@@ -1,4 +1,4 @@
-"""Paper to take to the door: the mount-point sheet and drill templates as PDF.
+"""Paper to take to the door: mount-point sheet, drill templates, glove-box card.
 
 The page is set by typst from a template beside this module; user text goes in as data only.
 """
@@ -12,6 +12,7 @@ from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door
 from strutkit.describe.text_files import save_bytes
 from strutkit.errors import RecordError, SaveError
+from strutkit.show.card import card_data
 from strutkit.show.drill_template import MEASURE_FIRST, WINDOW_MARGIN, template_pages
 from strutkit.show.sheet import frame_data, sheet_data
 from strutkit.show.typesetting import PAGES, pages_of, pdf_of
@@ -70,6 +71,24 @@ def save_drill_template(
         "pages": template_pages(door, page, length_unit),
     }
     _save(pdf_of("drill.typ", data, date), path, ".pdf")
+
+
+def save_card(
+    door: Door,
+    path: str | Path,
+    *,
+    page: str = "a4",
+    length_unit: LengthUnit = "mm",
+    date: dt.date | None = None,
+) -> None:
+    """Save the glove-box card as a PDF of one quarter of the page size (A6, or 4.25 by 5.5 in).
+
+    Which struts to buy, their lengths, how to prop the panel and change them, cautions. Options
+    and errors as for `save_sheet`; the same door and options give the same bytes.
+    """
+    _choose_all(page, length_unit, date)
+    data = card_data(door, page=page, length_unit=length_unit, date=date)
+    _save(pdf_of("card.typ", data, date), path, ".pdf")
 
 
 def sheet_pages(

@@ -48,7 +48,7 @@ def sheet_data(
         "expect": sheet_figures.expect(looked),
         "hinge": sheet_figures.hinge_lines(looked),
         "cautions_short": cautions.SHORT,
-        "cautions_bold": _lost_strut(findings),
+        "cautions_bold": [one for one in lost_strut(findings) if one != _sentence(findings[0])],
         **_mounts(door, length_unit),
         "tape": sheet_tables.tape(door, length_unit),
         "tape_note": sheet_tables.TAPE_NOTE,
@@ -113,10 +113,9 @@ def _finding(finding: Finding) -> dict[str, Any]:
     }
 
 
-def _lost_strut(findings: Sequence[Finding]) -> list[str]:
-    """What happens with a strut lost, in bold, unless the verdict line says it already."""
-    lost = [one for one in findings if one.name.startswith("fault_")]
-    return [_sentence(one) for one in lost[:1] if one is not findings[0]]
+def lost_strut(findings: Sequence[Finding]) -> list[str]:
+    """What happens with a strut lost: the worst of those findings, where there is one."""
+    return [_sentence(one) for one in findings if one.name.startswith("fault_")][:1]
 
 
 def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:

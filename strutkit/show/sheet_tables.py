@@ -215,6 +215,19 @@ def fitting_order(looked: Study) -> list[str]:
     return [unbroken(words) for words in (mark, _prop(looked), *hang, check, shut, change)]
 
 
+def changing_order(looked: Study) -> list[str]:
+    """How to change the struts of a finished door."""
+    if not looked.door.struts:
+        return ["No strut yet."]
+    off = (
+        "Take one strut off at a time: lift its clips and pull it from its balls, the panel still"
+        " propped."
+    )
+    last = "Change both of a pair. Then move the panel slowly once, a hand on it, to both ends."
+    hang = [_hang(looked, place) for place in range(len(looked.door.struts))]
+    return [_prop(looked), *(unbroken(words) for words in (off, *hang, last))]
+
+
 def _prop(looked: Study) -> str:
     """Where to hold the panel while the struts go in: at the end where they are longest."""
     force, angle = prop_force(looked)
@@ -223,9 +236,10 @@ def _prop(looked: Study) -> str:
         f" {quantity_text(angle, 'angle')}). Keep hands and head out of the way of its edge."
     )
     if all(_longest_when_shut(looked, place) for place in range(len(looked.door.struts))):
-        return f"Shut the panel and lock it, so that it cannot drop open. {load}"
+        return unbroken(f"Shut the panel and lock it, so that it cannot drop open. {load}")
     end = quantity_text(float(looked.model.end[0]), "angle")
-    return f"Open the panel to {end} and prop it so that it can neither fall nor swing on. {load}"
+    prop = f"Open the panel to {end} and prop it so that it can neither fall nor swing on."
+    return unbroken(f"{prop} {load}")
 
 
 def _longest_when_shut(looked: Study, place: int) -> bool:

@@ -1,0 +1,28 @@
+"""The glove-box card as data: what struts to buy, how to prop and change them, and the cautions."""
+
+import datetime as dt
+from typing import Any
+
+from strutkit.decide.findings import check
+from strutkit.decide.judging import study
+from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.records import Door
+from strutkit.show import cautions, sheet_figures, sheet_tables
+from strutkit.show.sheet import frame_data, lost_strut
+
+
+def card_data(
+    door: Door, *, page: str, length_unit: LengthUnit, date: dt.date | None
+) -> dict[str, Any]:
+    """All that the card prints. Raises as `sweep` does for a door that cannot be swept."""
+    looked = study(door)
+    return {
+        **frame_data(door, page, length_unit, date),
+        "description": "Which gas struts this door takes and how to change them.",
+        "buy": sheet_figures.buy(door, length_unit),
+        "tape": sheet_tables.tape(door, length_unit),
+        "change": sheet_tables.changing_order(looked),
+        "balls": "F: ball on the fixed side. D: ball on the door side. Lengths are between ball"
+        " centres.",
+        "cautions": [*cautions.SHORT, *lost_strut(check(door))],
+    }

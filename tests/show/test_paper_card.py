@@ -1,0 +1,63 @@
+"""The glove-box card, read back from the PDF."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from strutkit import read_door, save_card, sweep
+from strutkit.data import door_names, door_path
+from strutkit.errors import SaveError
+from tests.show.pdf_reader import POINTS_PER_MM, all_text, letter_size, pages
+from tests.show.test_paper import HOSTILE
+
+
+def saved(door, folder: Path, **options: object) -> bytes:
+    save_card(door, folder / "card.pdf", **options)
+    return (folder / "card.pdf").read_bytes()
+
+
+@pytest.mark.parametrize("name", door_names())
+def test_the_card_is_one_page_of_a6_with_what_a_change_needs(tmp_path, name) -> None:
+    """ISO 216: A6 is 105 by 148 mm; a quarter of A4 by its edges is 105 by 148.5 mm."""
+    door = read_door(door_path(name))
+    (page,) = pages(saved(door, tmp_path))
+    assert page.width == pytest.approx(105.0 * POINTS_PER_MM, abs=0.02)
+    assert page.height == pytest.approx(148.5 * POINTS_PER_MM, abs=0.02)
+    for letter in page.letters:
+        assert letter_size(letter) >= 7.99
+        assert letter["x0"] >= 5.0 * POINTS_PER_MM
+        assert letter["x1"] <= page.width - 5.0 * POINTS_PER_MM
+        assert letter["bottom"] <= page.height - 5.0 * POINTS_PER_MM
+    strut = door.struts[0].strut
+    lengths = sweep(door).strut_length[0] * 1e3
+    for words in (
+        door.name,
+        strut.order_code,
+        f"{strut.extended_length * 1e3:.0f} mm long",
+        f"shut: {lengths[0]:.0f} mm",
+        f"open: {lengths[-1]:.0f} mm",
+        "never open, drill, heat or cut",
+        "last word",
+    ):
+        assert words in page.text
+
+
+def test_same_door_same_bytes_and_another_page_size(tmp_path) -> None:
+    door = read_door(door_path("roof-hatch"))
+    first = saved(door, tmp_path)
+    assert saved(door, tmp_path) == first
+    (page,) = pages(saved(door, tmp_path, page="letter", length_unit="in"))
+    assert (page.width, page.height) == (306.0, 396.0)
+
+
+@pytest.mark.parametrize("name", [*HOSTILE, "W" * 250])
+def test_hostile_names_print_literally(tmp_path, name) -> None:
+    door = replace(read_door(door_path("roof-hatch")), name=name)
+    text = all_text(saved(door, tmp_path))
+    assert name.replace(" ", "") in text.replace(" ", "")
+
+
+def test_another_ending_is_refused(tmp_path) -> None:
+    with pytest.raises(SaveError, match=r"'card\.png' does not end in \.pdf"):
+        save_card(read_door(door_path("roof-hatch")), tmp_path / "card.png")
