@@ -13,6 +13,9 @@ Floats = npt.NDArray[np.float64]
 LENGTH_SLACK = 1e-6
 """Lengths within 1 µm of an end of the stroke count as inside it [m]."""
 
+STEEP = np.sqrt(0.5)
+"""A hinge line whose unit vector rises by more than this (45°) is seen in plan."""
+
 ANGLE_SLACK = 1e-6
 """A strut that ends the travel within this of the stop leaves it to the stop [rad]."""
 
@@ -186,7 +189,8 @@ def side_axes(axis: Floats) -> tuple[Floats, Floats]:
     line stands within 6° of upright it is a plan view instead, with y as upward. Outward points
     to +x, or to +y where the line runs along x.
     """
-    reference = np.array([0.0, 1.0, 0.0]) if abs(axis[2]) > np.cos(0.1) else np.array([0.0, 0, 1])
+    steep = abs(axis[2]) > STEEP
+    reference = np.array([0.0, 1.0, 0.0]) if steep else np.array([0.0, 0.0, 1.0])
     upward = reference - (reference @ axis) * axis
     upward /= np.linalg.norm(upward)
     outward = cross(upward, axis)

@@ -184,10 +184,10 @@ def test_side_axes_stand_square_to_the_line(seed: int) -> None:
     outward, upward = geometry.side_axes(axis)
     frame = np.array([outward, upward, axis])
     np.testing.assert_allclose(frame @ frame.T, np.eye(3), rtol=0.0, atol=1e-9)
-    if abs(axis[2]) <= math.cos(0.1):
+    if abs(axis[2]) <= math.cos(math.pi / 4.0):
         assert upward[2] > 0.0
     else:
-        assert upward[1] > 0.9
+        assert upward[1] >= math.sin(math.pi / 4.0)
 
 
 @pytest.mark.parametrize(
