@@ -177,6 +177,14 @@ def _without_assumed(door: Door, kind: str, name: str) -> Door:
     return door if kept == door.assumed else replace(door, assumed=kept)
 
 
+def measured_since(former: Door, door: Door) -> Door:
+    """The door without what it lists as assumed and no longer holds as `former` did."""
+    for part, name in MEASURED:
+        if getattr(getattr(former, part), name) != getattr(getattr(door, part), name):
+            door = _without_assumed(door, part, name)
+    return door
+
+
 def _remove(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
     kind, place = _place(door, str(edit.get("part", "")))
     if kind not in LISTS:

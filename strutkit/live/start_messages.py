@@ -21,7 +21,7 @@ from strutkit.describe.numbers import length_text, quantity_text
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import format_point, parse_point, parse_quantity
 from strutkit.errors import RecordError, StrutkitError
-from strutkit.live.edit import edited, parts
+from strutkit.live.edit import edited, measured_since, parts
 from strutkit.show.sketches import sketch
 from strutkit.show.svg import svg_text
 
@@ -249,6 +249,8 @@ def _edit(start: "Start", asked: Asked) -> Answer:
 def _take_text(start: "Start", asked: Asked) -> Answer:
     """A door typed as text: into the bench, and back into the boxes as far as they can say it."""
     door = parse_door(str(asked.get("text", "")), "The text")
+    if start.door is not None:
+        door = measured_since(start.door, door)
     answers = start.form.answers
     kind, boxes = door_answers(door, kind=answers["kind"], unit=_unit(start))
     start.form.answers = answers | {
