@@ -199,7 +199,7 @@ def _label(start: "Start", asked: Asked) -> Answer:
             raise RecordError(f"{name}: {fault}") from None
     read = read_strut(**{name: values[name] for name in READINGS})
     start.own_strut = Strut(
-        name="read on a scale",
+        name="own strut, read on a scale",
         rating=round(read.rating, 1),
         friction=round(read.friction, 1),
         force_ratio=round(read.force_ratio, 3),

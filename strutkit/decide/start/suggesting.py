@@ -439,12 +439,12 @@ def _hung(case: _Case, one: _Candidate) -> Suggestion | None:
     failing = [finding for finding in findings if finding.ok is False]
     if len(findings) == 1:
         return None
-    whole = f"{'A pair of' if case.count == 2 else 'One'} {row.name}"
+    whole = f"{'A pair' if case.count == 2 else 'One strut'}, {row.name}"
     if not failing:
         words = f"{whole}: every rule that is judged holds."
     else:
         rest = "" if len(failing) == 1 else f" And {len(failing) - 1} more."
-        words = f"{whole} comes nearest, and does not hold every rule: {failing[0].words}{rest}"
+        words = f"{whole}, comes nearest and does not hold every rule: {failing[0].words}{rest}"
     return Suggestion(door=door, fits=True, holds=not failing, words=words, findings=findings)
 
 
