@@ -75,7 +75,7 @@ def _replaced(value: Any, lacking: set[str]) -> Any:
     if isinstance(value, str):
         if value.isascii():
             return value
-        missing = {letter for letter in value if letter != "\n" and not has_letter(letter)}
+        missing = {one for one in set(value) if one != "\n" and not has_letter(one)}
         lacking |= missing
         for letter in missing:
             value = value.replace(letter, _number(letter))

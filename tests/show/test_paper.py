@@ -151,6 +151,23 @@ def test_mounts_are_printed_where_the_door_has_them(sheets, name, page, unit) ->
         assert printed[2] == pytest.approx(along, abs=slack)
 
 
+@pytest.mark.parametrize("name", ["roof-hatch", "rear-hatch", "counter-flap"])
+def test_ways_from_the_hinge_line_are_said_in_words(sheets, name) -> None:
+    """These hinge lines run along y through the origin: x is outward, z is up."""
+    door = read_door(door_path(name))
+    assert door.hinge.first[0] == door.hinge.first[2] == 0.0
+    flow = plain(" ".join(word["text"] for word in pages(sheets(name, "a4", "mm"))[0].words))
+    for side, place in (
+        ("fixed side", door.struts[0].frame_mount),
+        ("door side", door.struts[0].panel_mount),
+    ):
+        across = f"{abs(place[0]) * 1e3:.1f}".removesuffix(".0")
+        height = f"{abs(place[2]) * 1e3:.1f}".removesuffix(".0")
+        ways = ("outward" if place[0] > 0.0 else "inward", "up" if place[2] > 0.0 else "down")
+        row = rf"{side} ?, \S+ {across} mm {ways[0]} \([^)]*\) {height} mm {ways[1]} \("
+        assert re.search(row, flow), row
+
+
 def measured(door: Door, place: tuple[float, float, float]) -> tuple[float, float]:
     """Distance from the hinge line, and along it from its middle [mm]."""
     first, second = np.array(door.hinge.first), np.array(door.hinge.second)
