@@ -38,6 +38,8 @@ ROUNDS = 3
 """Closer looks, each round the best of the one before, until every rule holds."""
 LIGHT = 0.03
 """What one weight's worth of rating counts in the choice: of two that do, the lighter strut."""
+EASE = 1.5
+"""A start that spares this many times the asked force when open is taken before a tighter one."""
 TIRED = 0.70
 """Ageing of one strut alone in the starter conditions."""
 LEAST_ARM = 0.010
@@ -353,7 +355,8 @@ def _judged(case: _Case, row: int, travel: Floats, arm: Floats) -> tuple[Floats,
         late = case.angles >= min(limits.lift_off, case.angles[-1]) - 1e-9
         rising = ((moment - rubbing) / opening_radius)[:, :, late].min(axis=(0, 2))
         miss += np.maximum(0.0, 1.0 - rising) / 20.0
-    miss += _reserve_miss(case, moment, opening_radius)
+    short_of, tight = _reserve_miss(case, moment, opening_radius)
+    miss += short_of
     short = np.maximum(0.0, 1.0 - np.abs(arm[:, 0]) / LEAST_ARM)
     greatest = np.maximum(
         to_open / max(limits.hand_opening or 60.0, 1.0),
@@ -361,21 +364,24 @@ def _judged(case: _Case, row: int, travel: Floats, arm: Floats) -> tuple[Floats,
     )
     weight = door.panel.mass * STANDARD_GRAVITY
     heavy = case.count * case.stock[row].rating / weight
-    return miss, greatest + 0.3 * short + LIGHT * heavy
+    return miss, greatest + 0.3 * short + LIGHT * heavy + tight
 
 
-def _reserve_miss(case: _Case, moment: Floats, radius: float) -> Floats:
+def _reserve_miss(case: _Case, moment: Floats, radius: float) -> tuple[Floats, Floats]:
+    """Shares missed of the reserves, and how little of `EASE` is left above the asked force."""
     limits = case.door.limits
     last = case.angles >= case.angles[-1] - max(limits.reserve_span, 1e-9)
-    miss = np.zeros(moment.shape[1])
+    miss, tight = np.zeros(moment.shape[1]), np.zeros(moment.shape[1])
     if limits.reserve_force is not None:
         spare = (moment / radius)[:, :, last].min(axis=(0, 2))
-        miss += np.maximum(0.0, 1.02 - spare / max(limits.reserve_force, 1.0))
+        share = spare / max(limits.reserve_force, 1.0)
+        miss += np.maximum(0.0, 1.02 - share)
+        tight = np.clip(EASE - share, 0.0, EASE)
     if limits.reserve is not None:
         weight = np.abs(case.weight[:, None, last])
         short = (limits.reserve * weight - moment[:, :, last]).max(axis=(0, 2))
         miss += np.maximum(0.0, short / max(float(weight.max()), 1e-6))
-    return miss
+    return miss, tight
 
 
 def _near(case: _Case, door: Door, kind: Kind, best: _Candidate) -> list[_Candidate]:
