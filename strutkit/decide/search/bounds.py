@@ -24,7 +24,7 @@ Layouts whose struts end the travel are bounded apart: at the angles that all of
 at the end itself, where L = Lext, g = 1 and cos(psi) = (r_A² + r_B² + w² - Lext²) / (2 r_A r_B).
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -38,6 +38,7 @@ Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
+FIRST_NODES = 6
 ROUNDING = 1e-9
 """What is allowed for the rounding of doubles [m, rad, N·m]."""
 
@@ -54,6 +55,10 @@ class Nodes:
     weight: Floats
     low: Flags
     high: Flags
+
+    def take(self, rows: Indices) -> "Nodes":
+        """The nodes of these numbers."""
+        return Nodes(self.angle[rows], self.weight[:, rows], self.low[:, rows], self.high[:, rows])
 
 
 def make_nodes(task: Task, choices: Choices, alive: Indices, step: float, more: Floats) -> Nodes:
@@ -111,6 +116,9 @@ class _Strut:
             applies=applies,
         )
 
+    def take(self, rows: Indices) -> "_Strut":
+        return _Strut(*(getattr(self, field.name)[..., rows] for field in fields(self)))
+
 
 @dataclass(frozen=True, slots=True)
 class _Block:
@@ -134,6 +142,19 @@ class _Block:
     span: Flags
     angle: Floats
     shut: bool
+    stop: bool
+
+    def take(self, columns: Indices) -> "_Block":
+        """The same for some of the boxes."""
+        per_box = {"low", "high", "rubbing", "weight_low", "weight_high", "asked", "late", "span"}
+        return replace(
+            self,
+            **{
+                name: getattr(self, name)[..., columns]
+                for name in (*per_box, "angle")
+                if getattr(self, name).shape[-1] > 1
+            },
+        )
 
 
 def bounded(
@@ -147,18 +168,30 @@ def bounded(
     """The boxes that may hold a layout with every cost at most `allowed` [n, 9].
 
     Each comes with the least cost of the ranked rules over it, if that is more than it had. The
-    hinge load is not looked at here (`hinge`).
+    hinge load is not looked at here (`hinge`). allowed is that of the boxes; a few nodes are asked
+    first, the others only of the boxes that pass.
     """
     rows = np.flatnonzero(_ends_fit(task, choices, boxes, allowed))
-    parts = [boxes.take(rows[:0])]
-    for by_strut, bound in ((False, _stopped), (True, _ended_by_strut)):
-        own = rows[boxes.by_strut[rows] == by_strut]
-        if len(own):
-            part = boxes.take(own)
-            kept, cost = bound(task, choices, part, nodes, allowed[own], ranking)
-            cost = np.maximum(part.cost, cost - ROUNDING)
-            parts.append(replace(part, cost=cost).take(kept))
-    return joined(parts)
+    boxes, allowed = boxes.take(rows), allowed[rows]
+    for group in _groups(nodes):
+        parts, kept_rows = [boxes.take(rows[:0])], [rows[:0]]
+        for by_strut, bound in ((False, _stopped), (True, _ended_by_strut)):
+            own = np.flatnonzero(boxes.by_strut == by_strut)
+            if len(own):
+                kept, cost = bound(task, choices, boxes.take(own), group, allowed[own], ranking)
+                part = boxes.take(own[kept])
+                parts.append(replace(part, cost=np.maximum(part.cost, cost - ROUNDING)))
+                kept_rows.append(own[kept])
+        boxes, allowed = joined(parts), allowed[np.concatenate(kept_rows)]
+    return boxes
+
+
+def _groups(nodes: Nodes) -> list[Nodes]:
+    """Some nodes spread over all, then the others."""
+    count = len(nodes.angle)
+    first = np.unique(np.linspace(0, count - 1, min(count, FIRST_NODES)).astype(int))
+    rest = np.setdiff1d(np.arange(count), first)
+    return [nodes.take(first), *([nodes.take(rest)] if len(rest) else [])]
 
 
 def _ends_fit(task: Task, choices: Choices, boxes: Boxes, allowed: Floats) -> Flags:
@@ -186,8 +219,8 @@ def _stopped(
     nodes: Nodes,
     allowed: Floats,
     ranking: tuple[int, ...],
-) -> tuple[Flags, Floats]:
-    """Boxes of layouts that open to the stop: which to keep, and least costs [n]."""
+) -> tuple[Indices, Floats]:
+    """Boxes of layouts that open to the stop: rows to keep, and their least costs."""
     strut = _Strut.of(choices, boxes)
     found = ranges(boxes, task.offset, nodes.angle)
     kept, left = _least_strokes(allowed)
@@ -198,12 +231,13 @@ def _stopped(
     span = angle >= task.stop - task.reserve_span - ROUNDING
     late = angle >= np.minimum(allowed[:, names.LIFT_OFF], task.stop) - ROUNDING
     block = _node_block(strut, found, nodes, np.ones_like(span), late, span)
-    fits &= _window_open(task, strut, block, allowed)
-    cost = _block_cost(task, strut, block, ranking)
+    block = replace(block, stop=bool(nodes.angle[-1] == task.stop))
+    kept_rows = np.flatnonzero(fits & _window_open(task, strut, block, allowed))
+    cost = _block_cost(task, strut.take(kept_rows), block.take(kept_rows), ranking)
     for rule, stroke in ((names.COMPRESSED, pushed), (names.EXTENDED, pulled)):
         if rule in ranking:
-            cost = np.maximum(cost, -stroke)
-    return fits, cost
+            cost = np.maximum(cost, -stroke[kept_rows])
+    return kept_rows, cost
 
 
 def _node_block(
@@ -222,7 +256,8 @@ def _node_block(
         late=late,
         span=span,
         angle=nodes.angle[:, None],
-        shut=True,
+        shut=bool(nodes.angle[0] == 0.0),
+        stop=False,
     )
 
 
@@ -303,7 +338,7 @@ def _block_cost(task: Task, strut: _Strut, block: _Block, ranking: tuple[int, ..
             names.OPENING: -np.where(block.asked, raised, np.inf).min(axis=0) / task.radius_opening,
             names.CLOSING: np.where(block.asked, lowered, -np.inf).max(axis=0)
             / task.radius_closing,
-            names.LIFT_OFF: np.where(sinks[-1] & block.late[-1], np.inf, sunk_at),
+            names.LIFT_OFF: np.where(block.stop & sinks[-1], np.inf, sunk_at),
             names.RESERVE_FORCE: -spare / task.radius_opening,
             names.LATCH: pressed[0] / task.radius_opening if block.shut else cost,
         }
@@ -354,19 +389,23 @@ class _End:
 
 
 def _end_of_travel(task: Task, strut: _Strut, boxes: Boxes) -> _End:
-    """Range of the angle at which L = Lext while lengthening (psi in 0...pi)."""
+    """Range of the angle at which L = Lext while lengthening, at psi in 0...pi.
+
+    The struts fit shut only where |alpha| <= psi there, so E = psi - alpha is in 0...2 pi.
+    """
     square = strut.extended**2 - task.offset**2
     least, most = _cosine_range(boxes, square)
     psi_low = np.arccos(np.clip(most, -1.0, 1.0))
     psi_high = np.arccos(np.clip(least, -1.0, 1.0))
-    low, high = psi_low - boxes.phase[:, 1], psi_high - boxes.phase[:, 0]
-    turns = 2.0 * np.pi * np.floor((low + high) / (4.0 * np.pi))
-    low, high = low - turns, high - turns
-    straddles = (low < 0.0) | (high >= 2.0 * np.pi)
-    low = np.where(straddles, 0.0, low)
-    high = np.where(straddles, task.stop, np.minimum(high, task.stop))
+    turns = 2.0 * np.pi * np.round(boxes.phase.mean(axis=1) / (2.0 * np.pi))
+    alpha_low, alpha_high = boxes.phase[:, 0] - turns, boxes.phase[:, 1] - turns
+    low, high = psi_low - alpha_high, np.minimum(psi_high - alpha_low, task.stop)
     reached = (least <= 1.0) & (most >= -1.0) & (low < task.stop)
-    return _End(low, high, psi_low, psi_high, reached & (high >= task.least_opening - ROUNDING))
+    reached &= (alpha_low <= psi_high) & (alpha_high >= -psi_high)
+    wraps = np.maximum(np.abs(alpha_low), np.abs(alpha_high)) > np.pi
+    low, high = np.where(wraps, 0.0, low), np.where(wraps, task.stop, high)
+    long_enough = high >= task.least_opening - ROUNDING
+    return _End(np.maximum(low, 0.0), high, psi_low, psi_high, (reached | wraps) & long_enough)
 
 
 def last_shared_angle(task: Task, choices: Choices, boxes: Boxes) -> Floats:
@@ -397,8 +436,8 @@ def _ended_by_strut(
     nodes: Nodes,
     allowed: Floats,
     ranking: tuple[int, ...],
-) -> tuple[Flags, Floats]:
-    """Boxes of layouts whose struts end the travel: which to keep, and least costs [n]."""
+) -> tuple[Indices, Floats]:
+    """Boxes of layouts whose struts end the travel: rows to keep, and their least costs."""
     strut = _Strut.of(choices, boxes)
     end = _end_of_travel(task, strut, boxes)
     found = ranges(boxes, task.offset, nodes.angle)
@@ -411,12 +450,15 @@ def _ended_by_strut(
     block = _node_block(strut, found, nodes, asked, late, span)
     last = _end_block(task, strut, boxes, end)
     fits &= _window_open(task, strut, block, allowed) & _window_open(task, strut, last, allowed)
+    rows = np.flatnonzero(fits)
+    strut = strut.take(rows)
     cost = np.maximum(
-        _block_cost(task, strut, block, ranking), _block_cost(task, strut, last, ranking)
+        _block_cost(task, strut, block.take(rows), ranking),
+        _block_cost(task, strut, last.take(rows), ranking),
     )
     if names.COMPRESSED in ranking:
-        cost = np.maximum(cost, -pushed)
-    return fits, cost
+        cost = np.maximum(cost, -pushed[rows])
+    return rows, cost
 
 
 def _end_block(task: Task, strut: _Strut, boxes: Boxes, end: _End) -> _Block:
@@ -439,6 +481,7 @@ def _end_block(task: Task, strut: _Strut, boxes: Boxes, end: _End) -> _Block:
         span=yes,
         angle=end.low[None],
         shut=False,
+        stop=True,
     )
 
 

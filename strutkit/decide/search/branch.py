@@ -1,14 +1,14 @@
 """Branch and bound: boxes are bounded, judged at their centres and halved until none is left.
 
-A box is dropped when a rule's least cost over it exceeds its limit, or when the least cost of the
-ranked rule is no better than what is asked of its choice (`goals`). So an empty list proves that
-no layout beats
+A box is dropped when it can hold no layout within the limits, or none that is better than what is
+asked of its choice (`goals`). So an empty list proves that no layout beats
 
     the best of all choices by more than eps, or the best of its own choice by more than `coarse`
 
-and a choice without a layout has none at all. Whole levels are handled as arrays; a level that
-grows too long is worked off in parts, depth first. Stopped early, the least cost among the boxes
-left is the honest bound.
+and a choice without a layout has none at all, unless it holds its limits only by less than a
+margin, within a space of hundredths of a millimetre (`SLIVER`). Whole levels are handled as
+arrays; a level that grows too long is worked off in parts, depth first. Stopped early, the least
+cost among the boxes left is the honest bound.
 """
 
 import time
@@ -20,6 +20,7 @@ import numpy.typing as npt
 
 from strutkit.decide.search import task as names
 from strutkit.decide.search.bounds import Nodes, bounded, make_nodes
+from strutkit.decide.search.critical import critical_angles
 from strutkit.decide.search.hinge import hinge_bounded
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.ranges import Boxes, joined
@@ -30,16 +31,30 @@ Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
-NODE_STEPS = tuple(np.radians([12.0, 8.0, 5.0, 3.0, 2.0, 1.0, 0.5]))
-"""Distance of the angles asked, level by level; the last one goes on."""
+NODE_STEPS = tuple(np.radians([12.0, 8.0, 5.0, 3.0]))
+"""Distance of the angles asked everywhere, level by level; the last one goes on."""
+
+FINE_STEP, FINE_EVERY = np.radians(1.0), 5
+"""Distance of the angles asked on every fifth level."""
+
+SAMPLES, SAMPLE_ANGLES = 16, 12
+"""So many layouts of a level say at which angles, so many each, they come nearest to failing."""
+
+EARLY, TRIES = 2, 3
+"""On this many levels all choices are polished; after that, so many of the best at least."""
 
 MOST_CENTRES = 600
 CENTRES_EACH = 6
 LEVEL_PART = 200_000
-BOX_PART = 4_000
+BOX_PART = 4000
 MOST_BOXES = 5_000_000
 SIZES = np.array([10.0, 10.0, 0.2, 0.1, 10.0, 10.0, 0.005, 0.005, 50.0])
 """Least size of each limit when an excess is taken as a share of it."""
+
+SLIVER, MARGIN, MARGIN_LENGTH = 2e-5, 1e-4, 1e-5
+"""Boxes with no side over `SLIVER` [m] have to hold limits with this margin, as a share and in
+stroke [m], once some layout is known: what holds them by less, and nowhere more, is no place to
+drill."""
 
 LEAST_SIDE = 1e-6
 """Boxes with no side over this [m] are not halved: they are left as undecided."""
@@ -129,7 +144,7 @@ class Branching:
                 left += [boxes, *(one for _, one in stack)]
                 break
             kept = self._level(level, boxes)
-            small = _smallest(kept)
+            small = _sides(kept) < LEAST_SIDE
             if small.any():
                 left.append(kept.take(small))
                 kept = kept.take(~small)
@@ -168,29 +183,38 @@ class Branching:
     def _level(self, level: int, boxes: Boxes) -> Boxes:
         """Bound all boxes, judge centres; what is left."""
         problem = self.problem
-        step = NODE_STEPS[min(level, len(NODE_STEPS) - 1)]
-        alive = np.unique(boxes.choice)
-        asked = self._asked_angles()
-        nodes = make_nodes(problem.judge.task, problem.judge.choices, alive, step, asked)
+        nodes = self._nodes(level, boxes)
         kept = []
         for first in range(0, len(boxes), BOX_PART):
             part = problem.reach.cut(boxes.take(slice(first, first + BOX_PART)))
             self.boxes += len(part)
             kept.append(self._surviving(part, nodes))
         boxes = joined(kept)
-        self._judge_centres(boxes)
+        self._judge_centres(level, boxes)
         return boxes.take(boxes.cost < self.goals()[boxes.choice])
 
-    def _asked_angles(self) -> Floats:
-        """Angles at which a limit begins to be asked: they have to be nodes."""
-        task, lift_off = self.problem.judge.task, self.problem.limits[names.LIFT_OFF]
-        span = max(0.0, task.stop - task.reserve_span)
-        return np.array([span, *([lift_off] if lift_off < task.stop else [])])
+    def _nodes(self, level: int, boxes: Boxes) -> Nodes:
+        """Angles all over the travel, where limits begin, and where some layouts are critical."""
+        problem = self.problem
+        task, lift_off = problem.judge.task, problem.limits[names.LIFT_OFF]
+        step = NODE_STEPS[min(level, len(NODE_STEPS) - 1)]
+        if level and level % FINE_EVERY == 0:
+            step = FINE_STEP
+        asked = [max(0.0, task.stop - task.reserve_span), min(lift_off, task.stop)]
+        if level > 1:
+            rows = np.unique(np.linspace(0, len(boxes) - 1, SAMPLES).astype(int))
+            layouts, _ = problem.reach.centres(problem.reach.cut(boxes.take(rows)))
+            asked += critical_angles(problem, layouts, SAMPLE_ANGLES)
+        return make_nodes(
+            task, problem.judge.choices, np.unique(boxes.choice), step, np.array(asked)
+        )
 
     def _surviving(self, boxes: Boxes, nodes: Nodes) -> Boxes:
         """The boxes that may hold something better than the goals of their choices."""
         problem, goals = self.problem, self.goals()
         allowed = np.tile(problem.limits, (len(boxes), 1))
+        if np.isfinite(self.best.costs).any():
+            allowed[_sides(boxes) < SLIVER] = with_margin(problem.limits)
         for rule in problem.ranking:
             allowed[:, rule] = np.minimum(allowed[:, rule], goals[boxes.choice])
             if rule == names.LIFT_OFF:
@@ -210,7 +234,7 @@ class Branching:
             self.dropped = min(self.dropped, float(goals.min()))
         return kept.take(kept.cost < goals[kept.choice])
 
-    def _judge_centres(self, boxes: Boxes) -> None:
+    def _judge_centres(self, level: int, boxes: Boxes) -> None:
         """Judge the most promising centres, and polish the best one of each choice."""
         problem = self.problem
         boxes = boxes.take(_promising(boxes))
@@ -221,8 +245,26 @@ class Branching:
         cost, excess = objective(costs, problem.ranking), excesses(costs, problem.limits)
         order = np.lexsort((np.where(excess > 0.0, excess, cost), excess > 0.0, layouts.choice))
         lead = order[np.unique(layouts.choice[order], return_index=True)[1]]
+        lead = lead[self._worth_polishing(level, layouts.take(lead), cost[lead], excess[lead])]
         if len(lead):
             self.best.take(*self.polish(layouts.take(lead)))
+
+    def _worth_polishing(self, level: int, lead: Layouts, cost: Floats, excess: Floats) -> Flags:
+        """Which leading centres of the choices to polish: on the first levels all, then those
+        that are better than the best of their choice, have none yet, or may become the best."""
+        known = self.best.costs[lead.choice]
+        better = (excess <= 0.0) & (cost < known)
+        rank = np.argsort(np.argsort(np.where(excess > 0.0, np.inf, cost), kind="stable"))
+        return np.asarray((level < EARLY) | better | np.isinf(known) | (rank < TRIES))
+
+
+def with_margin(limits: Floats) -> Floats:
+    """Limits asked with a margin: a share of them, and of the stroke at both ends."""
+    finite = np.where(np.isfinite(limits), limits, 0.0)
+    asked = limits - MARGIN * np.maximum(np.abs(finite), SIZES)
+    for rule in (names.COMPRESSED, names.EXTENDED):
+        asked[rule] = min(limits[rule], 0.0) - MARGIN_LENGTH
+    return asked
 
 
 def excesses(costs: Floats, limits: Floats) -> Floats:
@@ -242,9 +284,7 @@ def _promising(boxes: Boxes) -> Indices:
     return few[np.argsort(boxes.cost[few], kind="stable")[:MOST_CENTRES]]
 
 
-def _smallest(boxes: Boxes) -> Flags:
-    return np.asarray(
-        (np.ptp(boxes.frame, axis=1) < LEAST_SIDE)
-        & (np.ptp(boxes.panel, axis=1) < LEAST_SIDE)
-        & (boxes.panel[:, 1] * np.ptp(boxes.phase, axis=1) < LEAST_SIDE)
-    )
+def _sides(boxes: Boxes) -> Floats:
+    """Widest side of each box [n] [m]."""
+    swing = boxes.panel[:, 1] * np.ptp(boxes.phase, axis=1)
+    return np.maximum.reduce([np.ptp(boxes.frame, axis=1), np.ptp(boxes.panel, axis=1), swing])

@@ -143,20 +143,36 @@ def critical_rows(problem: Problem, layouts: Layouts, limits: Floats) -> Rows:
     return _worst(problem, rows)
 
 
+def critical_angles(problem: Problem, layouts: Layouts, most: int) -> list[float]:
+    """Angles of the rows of each layout that come nearest to failing, `most` of each [rad]."""
+    if not len(layouts):
+        return []
+    rows = critical_rows(problem, layouts, np.tile(problem.limits, (len(layouts), 1)))
+    end = travel_end(problem, layouts)[:, None]
+    angle = np.clip(rows.fixed + rows.share * end, 0.0, problem.judge.task.stop)
+    order = np.argsort(-_scores(problem, rows), axis=1, kind="stable")[:, :most]
+    return np.unique(np.round(np.take_along_axis(angle, order, 1), 6)).tolist()
+
+
 def _worst(problem: Problem, rows: Rows) -> Rows:
     """The rows of greatest value; places that no row fills repeat the first."""
+    score = _scores(problem, rows)
+    count = min(MOST_ROWS, score.shape[1])
+    columns = np.argpartition(-score, count - 1, axis=1)[:, :count]
+    picked = np.take_along_axis(score, columns, 1)
+    first = np.take_along_axis(columns, picked.argmax(axis=1)[:, None], 1)
+    return rows.columns(np.where(np.isfinite(picked), columns, first))
+
+
+def _scores(problem: Problem, rows: Rows) -> Floats:
+    """How near each row is to failing or to deciding the rank [m, r]; -inf where there is none."""
     there = ~np.isnan(rows.value)
     ranked, value = rows.ranked, np.where(there, rows.value, 0.0)
     best = np.where(ranked & there, value, -np.inf).max(axis=1, keepdims=True)
     best = np.where(np.isfinite(best), best, 0.0)
     scale = np.maximum(np.abs(best), problem.scale)
     score = np.where(ranked, (value - best) / scale, value / UNITS[rows.rule])
-    score = np.where(there, score, -np.inf)
-    count = min(MOST_ROWS, score.shape[1])
-    columns = np.argpartition(-score, count - 1, axis=1)[:, :count]
-    picked = np.take_along_axis(score, columns, 1)
-    first = np.take_along_axis(columns, picked.argmax(axis=1)[:, None], 1)
-    return rows.columns(np.where(np.isfinite(picked), columns, first))
+    return np.where(there, score, -np.inf)
 
 
 class _Found:
