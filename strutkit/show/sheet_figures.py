@@ -186,7 +186,12 @@ def hinge_lines(looked: Study) -> list[str]:
     else:
         lines = [f"First hinge point: {first}.", f"Second: {second}."]
     lines = [unbroken(line) for line in lines]
-    return [*lines, f"Thrust along the line: at the {door.hinge.thrust_at}."]
+    lines.append(f"Thrust along the line: at the {door.hinge.thrust_at}.")
+    end = float(looked.model.end[0])
+    if end < door.hinge.stop_angle:
+        at = quantity_text(end, "angle")
+        lines.append(f"No stop is met: a fully extended strut ends the travel, at {at}.")
+    return lines
 
 
 def _held_peaks(looked: Study) -> list[tuple[float, str]]:

@@ -126,8 +126,26 @@ def points(door: Door) -> dict[str, Any]:
         "columns": [1, 0, 0, 0],
         "align": ["left", "right", "right", "right"],
         "rows": [[name, *(millimetres(part) for part in place)] for name, place in named],
-        "notes": ["Mounts are ball or pin centres. Right is right as seen from outside."],
+        "notes": [
+            "Mounts are ball or pin centres. Right is right as seen from outside.",
+            _panel_words(door),
+        ],
     }
+
+
+def _panel_words(door: Door) -> str:
+    """Mass, width and thickness of the panel, and what ends its travel."""
+    swept = sweep(door, angles=[0.0])
+    parts = [f"Panel {typed_text(door.panel.mass, 'mass')}"]
+    if door.panel.width is not None:
+        parts.append(f"{millimetres(door.panel.width)} mm wide")
+    if door.panel.thickness:
+        parts.append(f"{millimetres(door.panel.thickness)} mm thick")
+    if door.hinge.friction_moment:
+        parts.append(f"hinge friction {typed_text(door.hinge.friction_moment, 'moment')}")
+    end = quantity_text(swept.end_of_travel, "angle", step=0.1).replace(".0°", "°")
+    what = "the stop" if swept.ended_by == "stop" else "a fully extended strut, not the stop,"
+    return unbroken(f"{', '.join(parts)}. At {end} {what} ends its travel.")
 
 
 def conditions_table(looked: Study) -> dict[str, Any]:

@@ -442,6 +442,14 @@ def test_a_door_without_struts_or_conditions_has_a_sheet(tmp_path) -> None:
     assert "No strut yet." in text
 
 
+def test_a_strut_that_ends_the_travel_is_said_on_page_1(tmp_path) -> None:
+    door = tool_hatch()
+    free = replace(door.hinge, stop_angle=math.radians(110.0))
+    words = "a fully extended strut ends the travel"
+    assert words in page_texts(saved(replace(door, hinge=free), tmp_path))[0]
+    assert words not in page_texts(saved(door, tmp_path))[0]
+
+
 def test_the_preview_shows_the_same_pages(tmp_path) -> None:
     door = tool_hatch()
     pictures = sheet_pages(door)
