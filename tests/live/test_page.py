@@ -180,6 +180,7 @@ def test_a_place_that_does_not_fit_keeps_the_last_good_picture(bench: Bench) -> 
     expect(bench.line).to_contain_text("Picture and numbers show the last place that fits.")
     expect(bench.node.locator(".sk-stamp text").first).to_have_text("last place that fits")
     expect(bench.node.locator("circle.sk-refused")).to_have_count(1)
+    expect(bench.node.locator(".sk-refused-strut")).to_have_count(1)
     _, upward, _ = shown_place(handle)
     assert upward > -860
     bench.shoot("light-refused")

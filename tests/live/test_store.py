@@ -1,0 +1,218 @@
+"""The page's own parts without a notebook: the stream of messages, figures, places of labels."""
+
+import itertools
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from strutkit.describe.numbers import inch_text
+from strutkit.live import page_files
+
+MODEL = """
+window.sent = [];
+window.traits = { design: 'd', origin: 'o', session: 's', condition: 'nominal', unit: 'mm',
+    angle: 0 };
+window.hears = {};
+window.model = {
+    get: (name) => window.traits[name], set: (name, value) => { window.traits[name] = value; },
+    save_changes: () => {}, on: (name, hear) => { window.hears[name] = hear; }, off: () => {},
+    send: (content) => window.sent.push(content),
+};
+window.store = new Store(window.model);
+window.answer = (asked, more = {}) => window.store.hear({ client: asked.client, seq: asked.seq,
+    kind: asked.kind, figures: { end: 1, seq: asked.seq }, layout: [['angle', 1, 2]], ...more },
+    [new Float32Array([0, 1]).buffer]);
+window.streamed = () => window.sent.filter((one) => one.kind === 'curves');
+window.frame = () => new Promise((resolve) => requestAnimationFrame(() =>
+    requestAnimationFrame(resolve)));
+"""
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    context = browser.new_context()
+    page = context.new_page()
+    page.add_script_tag(content=page_files.module().replace("export default", "window.bench ="))
+    page.add_script_tag(content=MODEL)
+    yield page
+    context.close()
+
+
+def run(page: Page, code: str) -> Any:
+    return page.evaluate(f"async () => {{ {code} }}")
+
+
+def test_moves_are_joined_and_at_most_two_are_in_flight(page: Page) -> None:
+    found = run(
+        page,
+        """
+        for (let i = 1; i <= 30; i += 1) {
+            store.move({ place: 0, panel: [i, 0, 0] });
+            if (i % 5 === 0) await frame();
+        }
+        const flying = streamed().map((one) => one.edit.panel[0]);
+        answer(streamed()[0]);
+        await frame();
+        return [flying, streamed().map((one) => one.edit.panel[0])];
+        """,
+    )
+    flying, after = found
+    assert len(flying) == 2
+    assert len(after) == 3
+    assert after[-1] == 30
+
+
+def test_a_late_answer_is_dropped(page: Page) -> None:
+    found = run(
+        page,
+        """
+        store.move({ place: 0, panel: [1, 0, 0] });
+        await frame();
+        store.move({ place: 0, panel: [2, 0, 0] });
+        await frame();
+        const [first, second] = streamed();
+        answer(second);
+        answer(first);
+        return [store.curves.seq === second.seq, store.accepted.panel[0]];
+        """,
+    )
+    assert found == [True, 2]
+
+
+def test_an_answer_for_another_browser_tab_is_not_taken(page: Page) -> None:
+    found = run(
+        page,
+        """
+        store.move({ place: 0, panel: [1, 0, 0] });
+        await frame();
+        store.hear({ ...streamed()[0], client: 'somebody else', figures: {}, layout: [] }, []);
+        return [store.curves, store.flying.size];
+        """,
+    )
+    assert found == [None, 1]
+
+
+def test_a_single_move_is_followed_by_one_empty_message(page: Page) -> None:
+    kinds = run(
+        page,
+        """
+        store.move({ place: 0, panel: [1, 0, 0] });
+        await frame();
+        await frame();
+        return sent.map((one) => one.kind);
+        """,
+    )
+    assert kinds == ["curves", "nudge"]
+
+
+def test_no_answer_is_said_and_let_go_after_a_second(page: Page) -> None:
+    found = run(
+        page,
+        """
+        const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
+        store.every(20, () => store.watch());
+        store.move({ place: 0, panel: [1, 0, 0] });
+        await frame();
+        const before = store.waiting;
+        await later(450);
+        const during = [store.waiting, store.flying.size];
+        await later(800);
+        store.move({ place: 0, panel: [2, 0, 0] });
+        await frame();
+        const again = streamed().length;
+        answer(streamed().at(-1));
+        return [before, during, again, store.waiting];
+        """,
+    )
+    assert found == [False, [True, 1], 2, False]
+
+
+def test_a_refused_move_keeps_the_curves_and_the_last_good_edit(page: Page) -> None:
+    found = run(
+        page,
+        """
+        store.move({ place: 0, panel: [1, 0, 0] });
+        await frame();
+        answer(streamed()[0]);
+        store.move({ place: 0, panel: [9, 0, 0] });
+        await frame();
+        const last = streamed().at(-1);
+        store.hear({ client: last.client, seq: last.seq, kind: 'curves', fault: 'too short' }, []);
+        store.commit();
+        const committed = sent.at(-1);
+        return [store.curves.seq === streamed()[0].seq, store.refused.words,
+            committed.kind, committed.edit.panel[0]];
+        """,
+    )
+    assert found == [True, "too short", "commit", 1]
+
+
+def test_after_the_kernel_is_gone_nothing_is_sent(page: Page) -> None:
+    found = run(
+        page,
+        """
+        store.lose();
+        store.move({ place: 0, panel: [1, 0, 0] });
+        await frame();
+        return [sent.length, store.draft];
+        """,
+    )
+    assert found == [0, None]
+
+
+def test_inches_are_those_of_the_kit(page: Page) -> None:
+    """Each figure beside the fraction that Python writes on paper and in findings."""
+    for millimetres in (0.0, 1.5, 24.0, 25.4, 108.0, 114.3, -108.0, 610.0, 715.99):
+        shown = page.evaluate("(value) => lengthFigure(value, 'inch')", millimetres)
+        assert shown == inch_text(millimetres / 1e3, unit=False)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(0.4, "0"), (-0.4, "0"), (12.5, "13"), (-3.2, "−3"), (89.6, "90")]
+)
+def test_whole_figures_have_a_true_minus_and_no_minus_zero(
+    page: Page, value: float, text: str
+) -> None:
+    assert page.evaluate("(value) => whole(value)", value) == text
+
+
+def test_figures_are_moved_apart_as_little_as_can_be(page: Page) -> None:
+    """Against quadratic programming in small: the mean of a crowded group stays where it was."""
+    moved = page.evaluate("() => spread([10, 12, 50, 11], 15)")
+    assert moved == [-4, 26, 50, 11]
+    apart = sorted(page.evaluate("() => spread([5, 5, 5, 40, 41, 90], 15)"))
+    assert all(high - low >= 15 - 1e-9 for low, high in itertools.pairwise(apart))
+    assert sum(apart) == pytest.approx(5 * 3 + 40 + 41 + 90)
+
+
+def test_a_label_stands_clear_of_what_is_there(page: Page) -> None:
+    place = run(
+        page,
+        """
+        const labels = new Labels(300, 200);
+        labels.block(90, 40, 120, 30);
+        return labels.place('hold 18 N', [[150, 60, 'middle'], [150, 120, 'middle']]);
+        """,
+    )
+    assert place["y"] == 120
+
+
+def test_borders_of_the_map_join_into_closed_lines(page: Page) -> None:
+    """A disc of nodes has one closed border, at its radius within half a step."""
+    lines = run(
+        page,
+        """
+        const n = 41;
+        const broken = new Float32Array(n * n).map((_, i) =>
+            (Math.hypot(i % n - 20, Math.floor(i / n) - 20) > 12 ? 1 : 0));
+        const grid = new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1, rules: ['a'],
+            arrays: { broken: [broken], value: [broken] } });
+        return chained(grid.border((index) => grid.holds(index)).map((one) => one.ends));
+        """,
+    )
+    assert len(lines) == 1
+    (line,) = lines
+    assert line[0] == line[-1]
+    assert all(11.4 < (x * x + y * y) ** 0.5 < 13.1 for x, y in line)
