@@ -256,3 +256,16 @@ def test_what_was_not_known_is_not_known_when_it_comes_back() -> None:
     assert answers["width"].unknown
     assert not answers["length"].unknown
     assert answers["length"].text == "800 mm"
+
+
+@pytest.mark.parametrize("kind", ["side_door", "lid"])
+def test_a_door_too_heavy_for_one_hand_names_the_rule(kind: str) -> None:
+    """25 kg at 0.7 m are 120 N or so at the free edge of 1.4 m: struts that lift it in frost
+    cannot be pushed shut in heat within the limit."""
+    suggestion = suggest_start(known(kind, 1.4, mass=25.0), stock=STOCK, kind=kind)
+    failing = [one for one in check(suggestion.door) if one.ok is False]
+    assert failing
+    assert suggestion.fits
+    assert not suggestion.holds
+    assert "comes nearest and does not hold every rule" in suggestion.words
+    assert failing[0].words in suggestion.words
