@@ -113,20 +113,20 @@ def test_no_answer_is_said_and_let_go_after_a_second(page: Page) -> None:
         """
         const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
         store.every(20, () => store.watch());
-        store.move({ place: 0, panel: [1, 0, 0] });
-        await frame();
-        const before = store.waiting;
+        for (let i = 1; i <= 3; i += 1) {
+            store.move({ place: 0, panel: [i, 0, 0] });
+            await frame();
+        }
+        const before = [store.waiting, streamed().length];
         await later(450);
-        const during = [store.waiting, store.flying.size];
-        await later(800);
-        store.move({ place: 0, panel: [2, 0, 0] });
-        await frame();
-        const again = streamed().length;
+        const during = [store.waiting, streamed().length];
+        await later(900);
+        const after = streamed().map((one) => one.edit.panel[0]);
         answer(streamed().at(-1));
-        return [before, during, again, store.waiting];
+        return [before, during, after, store.waiting];
         """,
     )
-    assert found == [False, [True, 1], 2, False]
+    assert found == [[False, 2], [True, 2], [1, 2, 3], False]
 
 
 def test_a_refused_move_keeps_the_curves_and_the_last_good_edit(page: Page) -> None:
