@@ -5,7 +5,7 @@ As in `messages`: each carries "client", "seq" and "kind", its answer carries th
 """
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -22,7 +22,7 @@ from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import format_point, parse_point, parse_quantity
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live.edit import edited, measured_since, parts
-from strutkit.show.sketches import sketch
+from strutkit.show.sketches import icon, sketch
 from strutkit.show.svg import svg_text
 
 if TYPE_CHECKING:
@@ -86,7 +86,10 @@ def _open(start: "Start", _: Asked) -> Answer:
     """All that a page needs when it opens."""
     return {
         "answers": start.form.answers,
-        "kinds": [{"name": kind.name, "title": kind.title} for kind in KINDS.values()],
+        "kinds": [
+            {"name": kind.name, "title": kind.title, "icon": asdict(icon(kind))}
+            for kind in KINDS.values()
+        ],
         "stock": [one.name for one in start.stock],
         "cautions": list(CAUTIONS),
         "uses": list(USES),

@@ -244,6 +244,42 @@ def sketch(kind: Kind) -> Picture:
     )
 
 
+ICON = (28.0, 22.0)
+"""Width and height of a kind's small sign [px]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Icon:
+    """A kind in small, y downward [px]: the panel shut and open as lines, the hinge line, and
+    the fixed side as a line."""
+
+    shut: tuple[Place, Place]
+    open: tuple[Place, Place]
+    hinge: Place
+    fixed: tuple[Place, Place]
+
+
+def icon(kind: Kind) -> Icon:
+    """The small sign of a kind: where the panel lies, and where it goes."""
+    board = _Board(kind)
+    size = 15.0 / board.pose.length
+    hinge = np.array({"lid": (6.0, 17.0), "drop_flap": (7.0, 18.0)}.get(kind.name, (8.0, 4.0)))
+
+    def at(along: float, turned: float) -> Place:
+        place = np.array(board.at(along, 0.0, turned)) - board.origin
+        x, y = hinge + size * place * (1.0, -1.0)
+        return round(float(x), 2), round(float(y), 2)
+
+    length, middle = board.pose.length, _pair(hinge)
+    ends = {"lid": ((6.0, 21.0), (22.0, 21.0)), "drop_flap": ((7.0, 18.5), (7.0, 22.0))}
+    return Icon(
+        shut=(middle, at(length, 0.0)),
+        open=(middle, at(length, board.pose.opens)),
+        hinge=middle,
+        fixed=ends.get(kind.name, ((1.0, 4.0), (8.0, 4.0))),
+    )
+
+
 def _ground(board: _Board) -> None:
     board.line([(12.0, GROUND), (WIDTH - 12.0, GROUND)], "frame")
     for x in np.arange(20.0, WIDTH - 14.0, 9.0):

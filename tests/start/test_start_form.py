@@ -263,3 +263,73 @@ def test_a_point_by_tape_asks_for_its_side(page: Page) -> None:
     found.get_by_text("50, 100, -800 mm", exact=False).last.click()
     form(page).get_by_role("button", name="Take it").click()
     expect(form(page).locator(".sk-message").last).to_contain_text("Taken: handle")
+
+
+def test_parts_and_a_strut_read_on_a_scale_enter_the_door(page: Page, tmp_path: Path) -> None:
+    """By hand: 8 kg and a pane of 1.2 kg are 9.2 kg; 38 kg on the scale are 372.7 N."""
+    choose(page, "lid")
+    fill(page, "lid", {"length": "700 mm", "mass": "8 kg", "stop_angle": "75 deg"})
+    form(page).locator("summary", has_text="Weigh it better").click()
+    form(page).get_by_role("button", name="Add a part").click()
+    form(page).get_by_label("Part 1", exact=True).fill("pane")
+    form(page).get_by_label("Part 1, weight").fill("1.2")
+    form(page).get_by_label("Part 1, weight").press("Tab")
+    expect(form(page)).to_contain_text("1.2 has no unit. Write 1.2 kg or 1.2 lb.")
+    form(page).get_by_label("Part 1, weight").fill("1.2 kg")
+    place = form(page).get_by_label("Part 1, hinge line to its middle")
+    place.fill("350 mm")
+    place.press("Enter")
+    expect(form(page).locator(".sk-status")).to_contain_text("All 10 filled in")
+
+    form(page).locator("summary", has_text="A strut without a label").click()
+    readings = {
+        "F1, coming out, near full length": "38 kg",
+        "F2, coming out, nearly pushed in": "30 kg",
+        "Length pulled out, centre to centre": "465 mm",
+        "Stroke": "200 mm",
+    }
+    for label, text in readings.items():
+        form(page).get_by_label(label).fill(text)
+    for number, text in enumerate(("42 kg", "54 kg")):
+        form(page).get_by_label("going in, same place").nth(number).fill(text)
+    take = form(page).get_by_role("button", name="Take this strut")
+    take.click()
+    expect(form(page)).to_contain_text("a strut pushes harder near full compression")
+    form(page).get_by_label("F2, coming out, nearly pushed in").fill("50 kg")
+    take.click()
+    expect(form(page)).to_contain_text("friction 20 N (half the loop), force ratio 1.32")
+    form(page).get_by_role("button", name="Suggest a start").click()
+    expect(form(page).locator(".sk-message").last).to_contain_text("own strut", timeout=60_000)
+    form(page).get_by_role("button", name="Save as far as it goes").click()
+    path = form(page).get_by_role("textbox", name="Save the door file as")
+    path.fill(str(tmp_path / "own"))
+    path.press("Enter")
+    expect(form(page).locator(".sk-message").last).to_contain_text("Saved own.toml.")
+    door = read_door(tmp_path / "own.toml")
+    assert door.panel.mass == pytest.approx(9.2)
+    assert door.struts[0].strut.rating == pytest.approx(38 * 9.80665, abs=0.06)
+
+
+def test_a_start_keeps_to_flanges_that_were_marked(page: Page, tmp_path: Path) -> None:
+    choose(page, "side_door")
+    fill(page, "side_door", {"length": "900 mm", "mass": "8 kg", "width": "1 m"})
+    form(page).locator("summary", has_text="Change anything").click()
+    form(page).get_by_role("button", name="Zone on the fixed side").click()
+    zone = form(page).locator('[data-part="zone:0"]')
+    zone.locator("summary").click()
+    corners = zone.get_by_label("corners")
+    corners.fill("-140, -470, -680 mm; -60, -470, -680 mm; -60, -470, -300 mm")
+    corners.press("Tab")
+    expect(form(page).get_by_role("button", name="Undo")).to_be_enabled()
+    form(page).get_by_role("button", name="Suggest a start").click()
+    message = form(page).locator(".sk-message").last
+    expect(message).to_contain_text("A pair,", timeout=60_000)
+    form(page).get_by_role("button", name="Save as far as it goes").click()
+    path = form(page).get_by_role("textbox", name="Save the door file as")
+    path.fill(str(tmp_path / "marked.toml"))
+    path.press("Enter")
+    expect(message).to_contain_text("Saved marked.toml.")
+    x, y, z = read_door(tmp_path / "marked.toml").struts[0].frame_mount
+    assert y == pytest.approx(-0.47)
+    assert -0.14 <= x <= -0.06
+    assert -0.68 <= z <= -0.30

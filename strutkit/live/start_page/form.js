@@ -40,6 +40,7 @@ class StartView {
     this.kind = this.choices(this.kinds.map((one) => one.title), this.kinds.map((one) => one.name),
       "Kind of opening", "kind");
     this.kind.classList.replace("sk-switch", "sk-kinds");
+    this.kinds.forEach((kind, number) => this.kind.children[number].prepend(kindIcon(kind.icon)));
     this.count = this.choices(["one strut", "two"], [1, 2], "Struts", "count");
     this.sketch = element("div", { class: "sk-sketch" });
     this.list = element("div", { class: "sk-asks" });
@@ -208,6 +209,15 @@ class StartView {
     this.theme.disconnect();
     this.root.remove();
   }
+}
+
+// The small sign of a kind: panel shut, panel open, hinge line, fixed side.
+function kindIcon({ shut, open, hinge, fixed }) {
+  const line = ([[x0, y0], [x1, y1]], width, dash = null) => drawing("path", {
+    d: `M${x0} ${y0}L${x1} ${y1}`, "stroke-width": width, "stroke-dasharray": dash });
+  return drawing("svg", { class: "sk-kind-icon", viewBox: "0 0 28 22", width: 28, height: 22,
+    "aria-hidden": "true" }, line(fixed, 1), line(open, 1, "3 2"), line(shut, 2.5),
+  drawing("circle", { cx: hinge[0], cy: hinge[1], r: 2, fill: "currentColor", stroke: "none" }));
 }
 
 function fileName({ name, kind }) {
