@@ -143,10 +143,11 @@ def sizes_of(answers: Mapping[str, Any]) -> dict[str, Any]:
 def tidy_answers(given: Any) -> dict[str, Any]:
     """What a page or a saved notebook holds as answers, brought into their one form."""
     given = given if isinstance(given, Mapping) else {}
+    kind = given.get("kind")
     boxes = given.get("boxes")
     lumps = given.get("lumps")
     return {
-        "kind": given.get("kind") if given.get("kind") in KINDS else FIRST["kind"],
+        "kind": kind if isinstance(kind, str) and kind in KINDS else FIRST["kind"],
         "count": 1 if given.get("count") == 1 else 2,
         "unit": "inch" if given.get("unit") == "inch" else "mm",
         "name": str(given.get("name") or "")[:LONGEST_ANSWER],

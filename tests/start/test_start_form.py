@@ -1,7 +1,6 @@
 """The form in a real JupyterLab: from nothing to a saved door and its sheet, by mouse and keys."""
 
 import math
-import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,6 +13,9 @@ from strutkit import check, read_door
 from strutkit.decide.start.kinds import KINDS
 from strutkit.decide.start.questions import questions
 from tests.lab import Lab
+
+ARTEFACTS = Path(__file__).parent / "artefacts"
+"""Where the run leaves a picture of each form and its first result."""
 
 CELL = "import strutkit\nstart = strutkit.start_door()\nstart"
 TALL = {"viewport": {"width": 1400, "height": 3600}}
@@ -57,15 +59,6 @@ def page(jupyterlab: Lab, lab_page: Page) -> Iterator[Page]:
         expect(complaints).to_have_count(0)
 
 
-@pytest.fixture(scope="session")
-def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where screenshots go: the folder that STRUTKIT_PICTURES names, else a temporary one."""
-    named = os.environ.get("STRUTKIT_PICTURES")
-    folder = Path(named) / "start" if named else tmp_path_factory.mktemp("pictures")
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
-
-
 def form(page: Page) -> Locator:
     return page.locator(".strutkit-start")
 
@@ -97,26 +90,24 @@ def fill(page: Page, kind: str, typed: dict[str, str]) -> None:
     expect(form(page).locator(".sk-status")).to_contain_text("filled in")
 
 
-def picture(what: Locator, folder: Path, name: str) -> None:
-    path = folder / f"{name}.png"
+def picture(what: Locator, name: str) -> None:
+    path = ARTEFACTS / f"{name}.png"
     what.screenshot(path=path)
     assert path.stat().st_size > 20_000
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_from_nothing_to_a_saved_door_and_its_sheet(
-    page: Page, kind: str, tmp_path: Path, pictures: Path
-) -> None:
+def test_from_nothing_to_a_saved_door_and_its_sheet(page: Page, kind: str, tmp_path: Path) -> None:
     choose(page, kind)
     fill(page, kind, TYPED[kind])
-    picture(form(page), pictures, f"form-{kind}")
+    picture(form(page), f"form-{kind}")
     form(page).get_by_role("button", name="Suggest a start").click()
     message = form(page).locator(".sk-message").last
     expect(message).to_contain_text("A pair,", timeout=60_000)
     bench = page.locator(".strutkit-bench:not(.strutkit-start)")
     expect(bench.get_by_role("slider").first).to_be_visible()
     expect(bench.locator(".sk-findings .sk-row").first).to_be_visible()
-    picture(bench, pictures, f"result-{kind}")
+    picture(bench, f"result-{kind}")
 
     target = tmp_path / f"{kind}.toml"
     form(page).get_by_role("button", name="Save as far as it goes").click()

@@ -1,0 +1,157 @@
+"""Messages of the form answered without a page: every answer is words or figures, never a crash."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from strutkit import read_door, start_door
+from strutkit.live import start_messages
+from strutkit.live.start import Start, tidy_answers
+
+LID = {
+    "kind": "lid",
+    "boxes": {
+        "length": {"text": "700 mm", "unknown": False},
+        "mass": {"text": "8 kg", "unknown": False},
+    },
+}
+
+
+@pytest.fixture
+def start(monkeypatch: pytest.MonkeyPatch) -> Start:
+    """A form whose answers to the page are kept in `sent`."""
+    form = start_door()
+    sent: list[Any] = []
+    monkeypatch.setattr(type(form.form), "send", lambda _, body, *__: sent.append(body))
+    form.sent = sent  # type: ignore[attr-defined]
+    return form
+
+
+def ask(start: Start, kind: str, **body: Any) -> dict[str, Any]:
+    """The answer to one message, as the page would read it."""
+    start_messages.receive(start.form, {"kind": kind, "client": "a", "seq": 7, **body}, [])
+    answer: dict[str, Any] = next(
+        one
+        for one in reversed(start.sent)  # type: ignore[attr-defined]
+        if one["kind"] == kind
+    )
+    assert (answer["client"], answer["seq"]) == ("a", 7)
+    json.dumps(answer)
+    return answer
+
+
+def test_an_opening_page_gets_all_it_draws(start: Start) -> None:
+    answer = ask(start, "open")
+    assert answer["kinds"][0]["name"] == "side_door"
+    assert answer["sketch"].startswith("<svg")
+    assert len(answer["questions"]) == 11
+    assert answer["outcome"]["words"] == "11 of 11 still to fill in"
+
+
+def test_what_is_typed_is_kept_in_the_trait(start: Start) -> None:
+    ask(start, "judge", answers=LID)
+    assert start.form.answers["boxes"]["mass"]["text"] == "8 kg"
+    assert start.door is not None
+    assert start.door.panel.mass == 8.0
+
+
+def test_nothing_is_suggested_or_changed_before_the_first_size(start: Start) -> None:
+    for kind in ("suggest", "editor", "edit", "save"):
+        answer = ask(start, kind, edit={"do": "starters"}, path="x.toml")
+        assert "is needed first" in answer["fault"], kind
+    assert start.bench is None
+
+
+def test_a_start_stands_in_the_bench_and_can_be_taken_back(start: Start) -> None:
+    first = ask(start, "suggest", answers=LID)
+    assert first["fits"]
+    assert first["holds"]
+    assert start.bench is not None
+    hung = start.bench.door
+    assert len(hung.fitted) == 2
+    heavier = {"do": "set", "part": "panel", "field": "mass", "text": "9 kg"}
+    assert ask(start, "edit", edit=heavier)["undo"]
+    assert start.bench.door.panel.mass == 9.0
+    ask(start, "suggest")
+    assert start.bench.door.panel.mass == 9.0, "a start keeps what was changed since the form"
+    ask(start, "undo")
+    ask(start, "undo")
+    assert start.bench.door == hung
+    assert ask(start, "redo")["redo"]
+    moved = LID | {"boxes": LID["boxes"] | {"length": {"text": "800 mm", "unknown": False}}}
+    ask(start, "suggest", answers=moved)
+    assert start.bench.door.panel.mass == 8.0, "a form that was changed is taken again"
+
+
+def test_saving_asks_before_it_replaces(start: Start, tmp_path: Path) -> None:
+    path = str(tmp_path / "mine")
+    assert ask(start, "save", answers=LID, path=path)["words"] == "Saved mine.toml."
+    assert read_door(tmp_path / "mine.toml") == start.door
+    assert ask(start, "save", path=path)["exists"] == "mine.toml"
+    assert ask(start, "save", path=path, replace=True)["words"] == "Saved mine.toml."
+    assert "No path is typed" in ask(start, "save", path=" ")["fault"]
+    assert "fault" in ask(start, "save", path=str(tmp_path / "none" / "mine.toml"))
+
+
+def test_a_tape_names_its_row_and_its_fault(start: Start) -> None:
+    rows = [["0, 0, 0 mm", "1 m"], ["1, 0, 0 m", "1 m"], ["0, 1, 0 m", "1"]]
+    assert ask(start, "tape", rows=rows)["fault"].startswith("Row 3: 1 has no unit")
+    assert "tape from at least three" in ask(start, "tape", rows=rows[:2])["fault"]
+    rows[2] = ["0, 1, 0 m", "1 m"]
+    places = ask(start, "tape", rows=rows)["places"]
+    assert len(places) == 2
+    upper = next(number for number, one in enumerate(places) if ", 707.1 mm" in one["words"])
+    ask(start, "judge", answers=LID)
+    assert "Choose one of the places" in ask(start, "take tape", rows=rows, use="stop")["fault"]
+    ask(start, "take tape", rows=rows, place=upper, use="stop")
+    assert start.bench is not None
+    assert start.bench.door.hinge.stop == pytest.approx((0.5, 0.5, 0.70711))
+    fault = ask(start, "take tape", rows=rows, place=0, use="fixed-side mount")["fault"]
+    assert "'strut:0' is not there" in fault
+
+
+def test_own_strut_is_the_only_one_to_choose_from_until_it_is_dropped(start: Start) -> None:
+    texts = {"F1": "38 kg", "F2": "50 kg", "F3": "42 kg", "F4": "54 kg"}
+    assert ask(start, "label", **texts, extended="465 mm", stroke="")["fault"].startswith("stroke")
+    ask(start, "label", **texts, extended="465 mm", stroke="200 mm")
+    assert "own strut" in ask(start, "suggest", answers=LID)["words"]
+    ask(start, "drop label")
+    assert "own strut" not in ask(start, "suggest", answers=LID)["words"]
+
+
+def test_a_door_typed_as_text_goes_back_into_the_boxes(start: Start) -> None:
+    ask(start, "judge", answers=LID)
+    text = ask(start, "editor")["text"]
+    fault = ask(start, "take text", text=text.replace('"8 kg"', '"8"'))["fault"]
+    assert "has no unit" in fault
+    answer = ask(start, "take text", text=text.replace('"8 kg"', '"20 lb"'))
+    assert answer["answers"]["boxes"]["mass"]["text"] == "9.072 kg"
+    assert answer["answers"]["boxes"]["thickness"]["unknown"]
+    assert start.bench is not None
+    assert start.bench.door.panel.mass == pytest.approx(20 * 0.45359237)
+
+
+json_like = st.recursive(
+    st.one_of(st.none(), st.booleans(), st.integers(-5, 5), st.text(max_size=6)),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=4),
+        st.dictionaries(
+            st.sampled_from(("kind", "count", "unit", "name", "boxes", "lumps", "text", "length")),
+            inner,
+            max_size=5,
+        ),
+    ),
+    max_leaves=12,
+)
+
+
+@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(answers=json_like)
+def test_any_saved_answers_are_brought_into_form(start: Start, answers: Any) -> None:
+    tidy = tidy_answers(answers)
+    assert tidy_answers(tidy) == tidy
+    assert "outcome" in ask(start, "judge", answers=answers)
