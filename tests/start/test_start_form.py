@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import nbformat
+import pdfplumber
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
@@ -129,7 +130,10 @@ def test_from_nothing_to_a_saved_door_and_its_sheet(page: Page, kind: str, tmp_p
     page.keyboard.type(str(tmp_path / "sheet.pdf"))
     page.keyboard.press("Enter")
     expect(bench.locator(".sk-message").first).to_contain_text("Saved sheet.pdf", timeout=60_000)
-    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
+    with pdfplumber.open(tmp_path / "sheet.pdf") as sheet_file:
+        words = " ".join(sheet_page.extract_text() for sheet_page in sheet_file.pages)
+    for text in ("hinge points: at the two ends", "handle: at the free edge", "common practice"):
+        assert text in " ".join(words.split()), text
 
 
 def test_wrong_units_blanks_and_absurd_values_are_said_beside_the_box(page: Page) -> None:
@@ -324,3 +328,29 @@ def test_a_start_keeps_to_flanges_that_were_marked(page: Page, tmp_path: Path) -
     assert y == pytest.approx(-0.47)
     assert -0.14 <= x <= -0.06
     assert -0.68 <= z <= -0.30
+
+
+def test_narrow_and_dark_nothing_is_cut_off(page: Page) -> None:
+    fill(page, "rear_hatch", {"length": "958 mm", "pull": "75 N"})
+    box_of_height = row(page, "hinge_height")
+    box_of_height.get_by_text("don’t know").click()
+    box(page, "hinge_height").fill("6 1/2")
+    box(page, "hinge_height").press("Enter")
+    expect(box_of_height).to_contain_text("Write 6 1/2 ft, 78 in or 1981 mm.")
+    for title in ("Weigh it better", "A point by tape", "A strut without a label", "Assumed"):
+        form(page).locator("summary", has_text=title).click()
+    theme = "theme => jupyterapp.commands.execute('apputils:change-theme', {theme})"
+    try:
+        page.evaluate(theme, "JupyterLab Dark")
+        page.set_viewport_size({"width": 820, "height": 3600})
+        expect(form(page)).to_have_class(re.compile("sk-dark"))
+        expect(form(page)).to_have_class(re.compile("sk-narrow"))
+        cut = form(page).evaluate(
+            "root => [root, ...root.querySelectorAll('.sk-ask, .sk-bar, .sk-inside, .sk-foot')]"
+            ".filter(one => one.scrollWidth > one.clientWidth + 1).map(one => one.className)"
+        )
+        assert cut == []
+        picture(form(page), "form-narrow-dark")
+    finally:
+        page.evaluate(theme, "JupyterLab Light")
+        page.set_viewport_size(TALL["viewport"])

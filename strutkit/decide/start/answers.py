@@ -19,6 +19,8 @@ from strutkit.decide.start.questions import (
 )
 from strutkit.decide.start.starter_door import (
     KNUCKLE_DIAMETER,
+    THICKNESS,
+    WIDTH,
     starter_door,
 )
 from strutkit.decide.start.weighing import Lump, Pull
@@ -215,7 +217,7 @@ def _depth(reading: _Reading) -> float:
     knuckle = reading.value("knuckle_diameter")
     thickness = reading.value("thickness")
     radius = (KNUCKLE_DIAMETER if knuckle is None else knuckle) / 2.0
-    return radius + (0.03 if thickness is None else thickness) / 2.0
+    return radius + (THICKNESS if thickness is None else thickness) / 2.0
 
 
 def _built(reading: _Reading, name: str | None) -> tuple[Door | None, str]:
@@ -293,7 +295,7 @@ def _stop_angle(reading: _Reading, length: float) -> float:
             radius,
             (reading.value("lean") or 0.0) if reading.kind.leans else 0.0,
             (reading.value("rise") or 0.0) if reading.kind.slopes else 0.0,
-            reading.value("width") or 0.9,
+            reading.value("width") or WIDTH,
         )
     except RecordError as fault:
         raise RecordError(f"{STOP}{fault}") from None
