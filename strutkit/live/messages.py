@@ -13,6 +13,8 @@ from strutkit.describe.doorfile import parse_door
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers
 from strutkit.live.comparison import comparison
+from strutkit.live.curves import packed
+from strutkit.live.mapping import Mount, map_of
 from strutkit.live.scene import edited, scene
 
 if TYPE_CHECKING:
@@ -93,6 +95,17 @@ def _compare(bench: "Bench", asked: Asked) -> Answer:
     return {"compare": comparison(bench.door, bench.stock, int(asked["place"]))}, []
 
 
+def _map(bench: "Bench", asked: Asked) -> Answer:
+    """Map of one mount: the whole zone, or in detail."""
+    part = "panel" if asked.get("mount") == "panel" else "frame"
+    mount = Mount(bench.door, int(asked["place"]), part)
+    if not 0 <= mount.place < len(bench.door.struts):
+        raise RecordError("The door has no such strut to map.")
+    figures, arrays = map_of(mount, fine=bool(asked.get("fine")))
+    layout, data = packed(arrays)
+    return {"figures": figures, "layout": layout}, [data]
+
+
 def _length(_: "Bench", asked: Asked) -> Answer:
     return {"value": answers.typed_length(str(asked["text"]), str(asked["unit"]))}, []
 
@@ -151,6 +164,7 @@ HANDLERS: dict[str, Callable[["Bench", Asked], Answer]] = {
     "take": _take,
     "judge": _judge,
     "compare": _compare,
+    "map": _map,
     "length": _length,
     "undo": _undo,
     "redo": _redo,

@@ -272,6 +272,27 @@ def test_a_compared_strut_is_used(bench: Bench) -> None:
     expect(bench.node.locator("tr.sk-now th")).to_contain_text("400 N")
 
 
+def test_the_map_names_what_bounds_the_mount_and_moves_it(bench: Bench) -> None:
+    """The mount is moved on the map, ten times finer than in the side view."""
+    bench.execute(
+        "from dataclasses import replace; d = w.door; s = d.struts[0];"
+        "w.door = replace(d, struts=(replace(s, strut=replace(s.strut, rating=410.0)),))"
+    )
+    bench.node.get_by_label("Mount", exact=True).select_option("0 panel")
+    bench.at_rest()
+    chart = bench.node.get_by_role("group", name="Where this mount may go")
+    expect(chart.get_by_text("to shut over 80 N")).to_be_visible(timeout=10_000)
+    expect(chart.get_by_text("lifts off after 30°")).to_be_visible()
+    bench.page.wait_for_function("(node) => node.dataset.step < 3", arg=chart.element_handle())
+    bench.at_rest()
+    bench.shoot("light-map")
+    drag(bench, chart.locator(".sk-grab"), right=0, down=14, steps=4)
+    bench.page.mouse.up()
+    bench.at_rest()
+    moved_down = -0.108 - float(bench.execute("print(w.door.struts[0].panel_mount[2])"))
+    assert 0.0005 < moved_down < 0.006
+
+
 def test_two_views_of_one_widget_are_both_live(bench: Bench) -> None:
     second = shown(bench.page, 1)
     handle = second.slider("left, mount on panel")

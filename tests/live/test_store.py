@@ -199,20 +199,34 @@ def test_a_label_stands_clear_of_what_is_there(page: Page) -> None:
     assert place["y"] == 120
 
 
-def test_borders_of_the_map_join_into_closed_lines(page: Page) -> None:
-    """A disc of nodes has one closed border, at its radius within half a step."""
-    lines = run(
+def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
+    """Two rules, a disc and a half plane: each edge at its own place, bounding where both hold."""
+    found = run(
         page,
         """
         const n = 41;
-        const broken = new Float32Array(n * n).map((_, i) =>
-            (Math.hypot(i % n - 20, Math.floor(i / n) - 20) > 12 ? 1 : 0));
-        const grid = new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1, rules: ['a'],
-            arrays: { broken: [broken], value: [broken] } });
-        return chained(grid.border((index) => grid.holds(index)).map((one) => one.ends));
+        const nodes = Array.from({ length: n * n }, (_, i) => [i % n - 20, Math.floor(i / n) - 20]);
+        const over = [nodes.map(([x, y]) => Math.hypot(x, y) - 12.3), nodes.map(([x]) => x - 5.25)]
+            .map((row) => Float32Array.from(row));
+        const grid = new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1,
+            rules: ['disc', 'plane'], arrays: { over, value: [Float32Array.from(nodes,
+                ([x, y]) => 50 + x + y)] } });
+        const ends = (pieces) => pieces.flatMap((one) => one.ends);
+        const [disc, plane] = [0, 1].map((rule) => grid.edge(rule));
+        return { disc: ends(disc.pieces), bound: ends(disc.bounding), plane: ends(plane.bounding),
+            away: plane.bounding.map((one) => one.away), range: grid.range,
+            between: grid.between(grid.value, [1.5, -2.25]), level: grid.level(50).flat() };
         """,
     )
-    assert len(lines) == 1
-    (line,) = lines
-    assert line[0] == line[-1]
-    assert all(11.4 < (x * x + y * y) ** 0.5 < 13.1 for x, y in line)
+    radii = [(x * x + y * y) ** 0.5 for x, y in found["disc"]]
+    assert max(abs(one - 12.3) for one in radii) < 0.02
+    assert len(found["bound"]) < len(found["disc"])
+    assert max(x for x, _ in found["bound"]) < 5.25 + 1.0
+    assert {round(x, 5) for x, _ in found["plane"]} == {5.25}
+    assert max(abs(y) for _, y in found["plane"]) < (12.3**2 - 5.25**2) ** 0.5 + 1.0
+    assert all(away == pytest.approx([1.0, 0.0], abs=1e-6) for away in found["away"])
+    assert found["range"]["low"] == min(
+        50 + x + y for x in range(-20, 6) for y in range(-20, 21) if x * x + y * y <= 12.3**2
+    )
+    assert found["between"] == pytest.approx(49.25, abs=1e-4)
+    assert all(abs(x + y) < 1e-4 for x, y in found["level"])

@@ -28,11 +28,11 @@ class AngleSlider {
     dragging(this.node, {
       start: (x) => {
         this.stopPlay();
-        this.store.turnTo(this.angleAt(x));
+        this.store.turn(this.angleAt(x));
         this.thumb.focus({ preventScroll: true });
         return true;
       },
-      move: (x) => this.store.turnTo(this.angleAt(x)),
+      move: (x) => this.store.turn(this.angleAt(x)),
       end: () => this.store.keepAngle(),
     });
     this.thumb.addEventListener("keydown", (event) => {
@@ -156,7 +156,7 @@ class AngleSlider {
       start ??= now;
       const angle = Math.min(end, from + ((now - start) / 1000 / PLAY_SECONDS) * end);
       const shown = steps && angle < end ? Math.floor(angle / steps) * steps : angle;
-      store.turnTo(shown);
+      store.turn(shown);
       if (angle < end) this.playing = requestAnimationFrame(frame);
       else this.stopPlay();
     };
@@ -206,10 +206,10 @@ class CurveChart {
     dragging(this.node, {
       start: (x) => {
         if (x < PLOT_LEFT - 6) return false;
-        this.store.turnTo(Math.min(this.plot.angleAt(x), this.store.end));
+        this.store.turn(Math.min(this.plot.angleAt(x), this.store.end));
         return true;
       },
-      move: (x) => this.store.turnTo(Math.min(this.plot.angleAt(x), this.store.end)),
+      move: (x) => this.store.turn(Math.min(this.plot.angleAt(x), this.store.end)),
       end: () => this.store.keepAngle(),
     });
   }

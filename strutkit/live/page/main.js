@@ -60,7 +60,7 @@ class View {
       element("div", { class: "sk-column" },
         element("div", { class: "sk-area-charts" }, slider.box, charts.moment.node, charts.force.node),
         rating.node,
-        element("section", { class: "sk-block sk-area-map" }, map.node),
+        map.node,
         element("section", { class: "sk-block sk-area-loads" }, charts.length.node, charts.hinge.node)),
       compare.node));
     return { bar, message, side, condition, boxes, along, slider, charts, findings, rating, compare,
@@ -149,6 +149,7 @@ class View {
         boxes.update();
         if (draft === null || draft.rating !== undefined) rating.update();
         if (draft === null || along.stale()) along.update();
+        map.follow();
         every.forEach((one) => one.stale());
       },
       curves: () => {
@@ -168,6 +169,8 @@ class View {
         along.update();
         rating.update();
         charts.length.layout(charts.length.plot.width, 170, false);
+        map.update();
+        side.drawMap();
       },
       verdict: () => {
         findings.update();
@@ -175,7 +178,10 @@ class View {
         message.update();
       },
       compare: () => compare.update(),
-      map: () => map.update(),
+      map: () => {
+        map.update();
+        side.drawMap();
+      },
       message: () => {
         message.update();
         bar.update();

@@ -1,9 +1,208 @@
-// Mount map of the handle in use: where each rule holds, where all hold, and how well.
+// Mount map of the mount in use: where each rule holds, where all hold, and how good each place is.
+// The map of a mount does not depend on where that mount is now: it stays while it is dragged.
+
+const MAP_RIGHT = 150;
+const MAP_TALL = 320;
+const SHADES = 5;
+const JUMP = 1e5; // a rule this far over or under its limit does not come into play gradually
+
+// Nodes of the map's grid: what each rule is over its limit, and the value. Between nodes all is
+// taken as straight, so that an edge of a rule runs where it is just kept.
+class MountGrid {
+  constructor({ arrays, ...figures }) {
+    Object.assign(this, figures);
+    this.over = arrays.over;
+    this.value = arrays.value[0];
+    this.worst = this.worstOfAll();
+  }
+
+  // The most that any rule is over its limit, each rule in its own usual size.
+  worstOfAll() {
+    const sizes = this.over.map((row) => {
+      const known = row.filter((value) => Math.abs(value) < JUMP);
+      return known.reduce((sum, value) => sum + Math.abs(value), 0) / (known.length || 1) || 1;
+    });
+    return Float32Array.from(this.value, (_, index) =>
+      this.over.reduce((most, row, rule) => Math.max(most, row[index] / sizes[rule]), -Infinity));
+  }
+
+  at(column, row) {
+    return row * this.columns + column;
+  }
+
+  place(column, row) {
+    return [this.origin[0] + column * this.step, this.origin[1] + row * this.step];
+  }
+
+  holds(index) {
+    return this.worst[index] <= 0;
+  }
+
+  // Each cell of four nodes inside the zone, counted round from its lower left corner.
+  *cells() {
+    for (let row = 0; row + 1 < this.rows; row += 1) {
+      for (let column = 0; column + 1 < this.columns; column += 1) {
+        const corners = [[column, row], [column + 1, row], [column + 1, row + 1], [column, row + 1]];
+        const indices = corners.map((corner) => this.at(...corner));
+        if (indices.every((index) => Number.isFinite(this.worst[index]))) yield { corners, indices };
+      }
+    }
+  }
+
+  // Where a field passes zero between two nodes; half-way where it jumps.
+  crossing(one, other, from, to) {
+    const jump = Math.abs(from) >= JUMP || Math.abs(to) >= JUMP;
+    const share = jump ? 0.5 : from / (from - to);
+    const [a, b] = [this.place(...one), this.place(...other)];
+    return [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])];
+  }
+
+  crossings({ corners, indices }, field) {
+    const found = [];
+    corners.forEach((corner, i) => {
+      const next = (i + 1) % 4;
+      const [from, to] = [field[indices[i]], field[indices[next]]];
+      if (from <= 0 !== to <= 0) found.push(this.crossing(corner, corners[next], from, to));
+    });
+    return found;
+  }
+
+  // Polygons of the area where a field is zero or less.
+  area(field) {
+    const polygons = [];
+    for (const { corners, indices } of this.cells()) {
+      const points = [];
+      corners.forEach((corner, i) => {
+        const next = (i + 1) % 4;
+        const [from, to] = [field[indices[i]], field[indices[next]]];
+        if (from <= 0) points.push(this.place(...corner));
+        if (from <= 0 !== to <= 0) points.push(this.crossing(corner, corners[next], from, to));
+      });
+      if (points.length > 2) polygons.push(points);
+    }
+    return polygons;
+  }
+
+  // Pieces of the line on which a field is zero, each with the direction in which it grows.
+  line(field) {
+    const pieces = [];
+    for (const cell of this.cells()) {
+      const found = this.crossings(cell, field);
+      for (let i = 0; i + 1 < found.length; i += 2) {
+        pieces.push({ ends: [found[i], found[i + 1]], away: this.growth(cell, field),
+          good: cell.indices.some((index) => this.holds(index)) });
+      }
+    }
+    return pieces;
+  }
+
+  growth({ indices }, field) {
+    const [a, b, c, d] = indices.map((index) => Math.max(-JUMP, Math.min(JUMP, field[index])));
+    const [dx, dy] = [b + c - a - d, c + d - a - b];
+    const length = Math.hypot(dx, dy) || 1;
+    return [dx / length, dy / length];
+  }
+
+  // A field between nodes, straight in both directions; NaN off the map.
+  between(field, [outward, upward]) {
+    const across = (outward - this.origin[0]) / this.step;
+    const up = (upward - this.origin[1]) / this.step;
+    const column = Math.min(Math.max(Math.floor(across), 0), this.columns - 2);
+    const row = Math.min(Math.max(Math.floor(up), 0), this.rows - 2);
+    const [s, t] = [across - column, up - row];
+    if (s < -0.01 || s > 1.01 || t < -0.01 || t > 1.01) return NaN;
+    const value = (i, j) => field[this.at(column + i, row + j)];
+    return (1 - t) * ((1 - s) * value(0, 0) + s * value(1, 0))
+      + t * ((1 - s) * value(0, 1) + s * value(1, 1));
+  }
+
+  // Pieces of one rule's edge, and those of them that bound the area where all hold.
+  edge(rule) {
+    const pieces = this.line(this.over[rule]);
+    const bounding = pieces.filter(({ ends: [a, b], good }) => {
+      if (!good) return false;
+      const middle = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+      return this.over.every((field, other) => other === rule || this.between(field, middle) <= 0);
+    });
+    return { pieces, bounding };
+  }
+
+  // Least and greatest value where all rules hold, and the place of the least.
+  get range() {
+    let [low, high, best] = [Infinity, -Infinity, null];
+    for (let index = 0; index < this.value.length; index += 1) {
+      if (!this.holds(index)) continue;
+      if (this.value[index] < low) [low, best] = [this.value[index], index];
+      high = Math.max(high, this.value[index]);
+    }
+    if (best === null) return null;
+    return { low, high, at: this.place(best % this.columns, Math.floor(best / this.columns)) };
+  }
+
+  // The area where all rules hold and the value is in the better part of its range.
+  shaded(shade) {
+    const { low, high } = this.range;
+    const most = high - ((high - low) * shade) / SHADES;
+    if (shade === 0) return this.area(this.worst);
+    const size = high - low || 1;
+    return this.area(Float32Array.from(this.worst, (worst, index) =>
+      Math.max(worst, (this.value[index] - most) / size)));
+  }
+
+  // Pieces of the line on which the value has this height, inside the area where all rules hold.
+  level(height) {
+    const field = Float32Array.from(this.value, (value) => value - height);
+    return this.line(field).map((piece) => piece.ends)
+      .filter((ends) => ends.every((end) => this.between(this.worst, end) <= 0));
+  }
+}
 
 class MapView {
   constructor(store) {
     this.store = store;
-    this.node = element("div", { class: "sk-map" });
+    this.svg = drawing("svg", { class: "sk-chart sk-map", role: "group",
+      "aria-label": "Where this mount may go" });
+    this.still = drawing("g");
+    this.here = drawing("g");
+    this.svg.append(this.still, this.here);
+    this.note = element("small");
+    this.words = element("p", {}, "No place in the zone holds all rules.");
+    this.legend = element("small", {},
+      "Fuller colour: smaller hand force. Ticks: the side on which a rule fails.");
+    this.node = element("section", { class: "sk-block sk-area-map", hidden: true },
+      element("h3", {}, "Where this mount may go", this.note), this.svg, this.words, this.legend);
+    this.bind();
+  }
+
+  bind() {
+    const { store } = this;
+    dragging(this.svg, {
+      holds: (x, y) => this.near(x, y),
+      start: (x, y) => {
+        if (!this.near(x, y)) return false;
+        if (store.refused) store.forget();
+        store.dragging = true;
+        this.along = this.at[2];
+        return true;
+      },
+      move: (x, y, event) => {
+        const step = event.altKey ? (value) => Math.round(value * 10) / 10
+          : (value) => snapped(value, store.unit);
+        const [outward, upward] = this.plane(x, y).map(step);
+        store.move({ place: this.grid.place_index, [this.grid.mount]: [outward, upward, this.along] });
+      },
+      end: () => store.commit(),
+      cancel: () => store.cancel(),
+    });
+  }
+
+  near(x, y) {
+    return this.spot !== null && Math.hypot(x - this.spot[0], y - this.spot[1]) <= HIT;
+  }
+
+  get at() {
+    const strut = this.store.strutAt(this.store.selected.place);
+    return strut && this.store.mounts(strut)[this.store.selected.mount];
   }
 
   layout(width) {
@@ -11,7 +210,214 @@ class MapView {
     this.update();
   }
 
-  update() {
-    show(this.node.parentElement ?? this.node, Boolean(this.store.map));
+  screen([outward, upward]) {
+    return [this.x0 + (outward - this.grid.origin[0]) * this.scale,
+      this.y0 - (upward - this.grid.origin[1]) * this.scale];
   }
+
+  plane(x, y) {
+    return [this.grid.origin[0] + (x - this.x0) / this.scale,
+      this.grid.origin[1] + (this.y0 - y) / this.scale];
+  }
+
+  update() {
+    this.grid = this.store.map;
+    this.spot = null;
+    show(this.node, Boolean(this.grid));
+    if (!this.grid || !this.width) return;
+    const { grid } = this;
+    const across = Math.max((grid.columns - 1) * grid.step, grid.step);
+    const up = Math.max((grid.rows - 1) * grid.step, grid.step);
+    const room = this.width - MAP_RIGHT;
+    this.scale = Math.min(room / across, MAP_TALL / up);
+    [this.across, this.up] = [across * this.scale, up * this.scale];
+    this.x0 = 1;
+    this.y0 = this.up + 1;
+    const tall = Math.max(this.up + 2, 190);
+    assign(this.svg, { "data-step": grid.step, width: this.width, height: tall, viewBox: `0 0 ${this.width} ${tall}` });
+    setText(this.note, `${grid.title}; worst of all conditions, N`);
+    const { range } = grid;
+    this.draw(tall, range);
+    this.follow();
+    show(this.words, range === null);
+    show(this.legend, range !== null);
+  }
+
+  draw(tall, range) {
+    const { grid } = this;
+    const parts = [drawing("rect", { x: this.x0, y: 1, width: this.across, height: this.up,
+      class: "sk-map-ground" })];
+    const labels = new Labels(this.across, this.up);
+    this.drawGrid(parts, labels);
+    if (range) {
+      for (let shade = 0; shade < SHADES; shade += 1) {
+        parts.push(drawing("path", { class: "sk-map-holds", d: this.polygons(grid.shaded(shade)) }));
+      }
+    }
+    const edges = grid.rules.map((_, rule) => grid.edge(rule));
+    for (const { pieces } of edges) {
+      parts.push(drawing("path", { class: "sk-map-rule", d: this.lines(pieces) }));
+    }
+    for (const { bounding } of edges) {
+      parts.push(drawing("path", { class: "sk-map-edge",
+        d: this.lines(bounding) + this.ticks(bounding) }));
+    }
+    const at = this.at && this.screen(this.at);
+    if (at) labels.block(at[0] - 16, at[1] - 16, 32, 32, 3);
+    this.drawLeaders(parts, edges, tall);
+    if (range) {
+      this.drawLevels(parts, labels, range);
+      this.drawBest(parts, labels, range);
+    }
+    this.drawBar(parts);
+    this.still.replaceChildren(...parts);
+    this.labels = labels;
+  }
+
+  polygons(polygons) {
+    return polygons.map((points) => `M${points.map((point) => this.screen(point)
+      .map((value) => value.toFixed(1)).join(" ")).join("L")}Z`).join("");
+  }
+
+  lines(pieces) {
+    return pieces.map(({ ends }) => `M${ends.map((point) => this.screen(point)
+      .map((value) => value.toFixed(1)).join(" ")).join("L")}`).join("");
+  }
+
+  // Ticks at 45° on the side where a rule fails, about 7 px apart.
+  ticks(edges) {
+    let path = "";
+    let walked = 7;
+    for (const { ends, away } of edges) {
+      const [a, b] = ends.map((point) => this.screen(point));
+      walked += Math.hypot(b[0] - a[0], b[1] - a[1]);
+      if (walked < 7) continue;
+      walked = 0;
+      const [mx, my] = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+      const [nx, ny] = [away[0], -away[1]];
+      path += `M${mx.toFixed(1)} ${my.toFixed(1)}l${((nx - ny) * 4.2).toFixed(1)} ${
+        ((ny + nx) * 4.2).toFixed(1)}`;
+    }
+    return path;
+  }
+
+  drawGrid(parts, labels) {
+    const { grid } = this;
+    const { unit } = this.store;
+    const words = this.store.scene.words;
+    const [low, high] = [this.plane(0, this.up), this.plane(this.across, 0)];
+    const put = (text, x, y, anchor) => {
+      const place = labels.place(text, [[x, y, anchor]], { size: 11.5 });
+      parts.push(haloText(text, place, "sk-quiet", 11.5));
+    };
+    for (const at of roundTicks(low[0], high[0], 4)) {
+      const [x] = this.screen([at, 0]);
+      parts.push(drawing("line", { x1: x, x2: x, y1: 1, y2: this.up + 1, class: "sk-grid" }));
+      if (x > 92 && x < this.across - 40) put(lengthFigure(Math.abs(at), unit), x, 13, "middle");
+    }
+    for (const at of roundTicks(low[1], high[1], 4)) {
+      const [, y] = this.screen([0, at]);
+      parts.push(drawing("line", { x1: 1, x2: this.across + 1, y1: y, y2: y, class: "sk-grid" }));
+      if (y > 40 && y < this.up - 10) {
+        put(lengthFigure(Math.abs(at), unit), this.across - 4, y + 4, "end");
+      }
+    }
+    put(`${way(words, 0, (low[0] + high[0]) / 2)}, ${unit}`, 4, 13, "start");
+    put(`${way(words, 1, (low[1] + high[1]) / 2)}, ${unit}`, this.across - 4, 27, "end");
+  }
+
+  // Each rule that borders the good area is named once, in the margin.
+  drawLeaders(parts, edges, tall) {
+    const { grid } = this;
+    const named = [];
+    grid.rules.forEach((rule, index) => {
+      const { bounding } = edges[index];
+      if (!bounding.length) return;
+      const spots = bounding.map(({ ends: [a, b] }) => this.screen([(a[0] + b[0]) / 2,
+        (a[1] + b[1]) / 2]));
+      named.push({ rule, spot: spots.reduce((one, other) => (other[0] > one[0] ? other : one)) });
+    });
+    named.sort((one, other) => one.spot[1] - other.spot[1]);
+    const lines = named.map(({ rule }) => wrapped(rule, MAP_RIGHT - 22));
+    const wanted = spread(named.map(({ spot }) => Math.min(Math.max(spot[1], 12), tall - 70)), 30);
+    named.forEach(({ spot }, i) => {
+      const x = this.across + 8;
+      parts.push(drawing("path", { class: "sk-dimension",
+        d: `M${spot[0]} ${spot[1]}L${x} ${wanted[i]}H${x + 6}` }),
+      drawing("circle", { cx: spot[0], cy: spot[1], r: 1.8, class: "sk-arrow" }));
+      lines[i].forEach((line, k) => parts.push(drawing("text", { x: x + 10,
+        y: wanted[i] + 4 + k * 14 }, line)));
+    });
+  }
+
+  drawLevels(parts, labels, { low, high }) {
+    const step = [1, 2, 5, 10, 20, 50, 100].find((one) => (high - low) / one <= 6) ?? 200;
+    for (let height = Math.ceil(low / step + 0.2) * step; height < high; height += step) {
+      const pieces = this.grid.level(height);
+      if (!pieces.length) continue;
+      parts.push(drawing("path", { class: "sk-map-level",
+        d: this.lines(pieces.map((ends) => ({ ends }))) }));
+      const spots = pieces.map(([a]) => this.screen(a)).filter((_, i) => i % 4 === 0)
+        .map(([x, y]) => [x, y + 4, "middle"]);
+      const text = `${whole(height)} N`;
+      parts.push(haloText(text, labels.place(text, spots, { size: 11.5 }), "sk-quiet", 11.5));
+    }
+  }
+
+  drawBest(parts, labels, { low, at }) {
+    const [x, y] = this.screen(at);
+    parts.push(drawing("circle", { cx: x, cy: y, r: 4, class: "sk-map-best" }),
+      drawing("path", { d: `M${x - 8} ${y}h16M${x} ${y - 8}v16`, class: "sk-map-best" }));
+    labels.block(x - 9, y - 9, 18, 18);
+    const text = `best here ${whole(Math.ceil(low - 1e-6))} N`;
+    const place = labels.place(text, [[x - 12, y - 10, "end"], [x + 12, y - 10, "start"],
+      [x + 12, y + 16, "start"], [x - 12, y + 16, "end"]], { weight: 600 });
+    parts.push(haloText(text, place, "sk-strong"));
+  }
+
+  drawBar(parts) {
+    const long = [1, 2, 5, 10, 20, 50, 100].find((one) => one * this.scale > 44) ?? 200;
+    const [x, y] = [this.across + 18, Math.max(this.up, 188) - 8];
+    parts.push(drawing("path", { class: "sk-map-bar",
+      d: `M${x} ${y - 4}v8M${x} ${y}h${long * this.scale}M${x + long * this.scale} ${y - 4}v8` }),
+    drawing("text", { x, y: y - 9 }, `${long} mm`));
+  }
+
+  // Where the mount is now, and what that place is worth.
+  follow() {
+    if (!this.grid || !this.width) return;
+    const { selected } = this.store;
+    const at = this.at;
+    const mine = at && selected.place === this.grid.place_index && selected.mount === this.grid.mount;
+    const spot = mine ? this.screen(at) : null;
+    const seen = spot && spot[0] > -4 && spot[0] < this.across + 6 && spot[1] > -4
+      && spot[1] < this.up + 6;
+    this.spot = seen ? spot : null;
+    if (!seen) {
+      this.here.replaceChildren();
+      return;
+    }
+    const [x, y] = spot;
+    const value = this.grid.between(this.grid.value, at);
+    const parts = [drawing("g", { transform: `translate(${x} ${y})`, class: "sk-grab sk-in-use" },
+      drawing("circle", { r: HIT, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
+      drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }))];
+    if (Number.isFinite(value)) {
+      const left = x > this.across - 110;
+      parts.push(haloText(`here ${whole(Math.ceil(value - 1e-6))} N`, { x: left ? x - 18 : x + 18,
+        y: y + 18, anchor: left ? "end" : "start" }, "sk-strong"));
+    }
+    this.here.replaceChildren(...parts);
+  }
+}
+
+// A text broken into lines of at most this width.
+function wrapped(text, width) {
+  const lines = [""];
+  for (const word of text.split(" ")) {
+    const longer = lines.at(-1) ? `${lines.at(-1)} ${word}` : word;
+    if (textWidth(longer, 12) <= width || !lines.at(-1)) lines[lines.length - 1] = longer;
+    else lines.push(word);
+  }
+  return lines;
 }

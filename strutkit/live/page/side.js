@@ -118,6 +118,7 @@ class SideView {
 
   update() {
     if (!this.width || !this.store.scene) return;
+    this.drawMap();
     this.drawStill();
     this.drawSwing();
     this.turn();
@@ -137,6 +138,7 @@ class SideView {
     this.placeHandles();
     if (this.measured === this.dimensionKey()) this.labels.taken.push(...this.dimensionBlocks);
     else this.drawDimensions();
+    this.turnMap();
     this.drawPanel();
     this.drawStruts();
     this.drawMarks();
@@ -170,6 +172,22 @@ class SideView {
     const shut = this.path(scene.outline, closed);
     parts.push(drawing("path", { d: shut, class: "sk-ghost" }));
     this.layers.still.replaceChildren(...parts);
+  }
+
+  // Where all rules hold, behind the mount in use; on the panel it turns with the door.
+  drawMap() {
+    if (!this.width || !this.store.scene) return;
+    const { map } = this.store;
+    const shades = map && map.range ? [0, 2, 4] : [];
+    this.layers.map.replaceChildren(...shades.map((shade) => drawing("path", {
+      class: "sk-map-holds", d: map.shaded(shade).map((points) => this.path(points)).join("") })));
+    this.turnMap();
+  }
+
+  turnMap() {
+    const { map, scene, shownAngle } = this.store;
+    const turn = map?.mount === "panel" ? (-scene.turn * shownAngle) / DEGREE : 0;
+    assign(this.layers.map, { transform: turn ? `rotate(${turn} ${this.x0} ${this.y0})` : null });
   }
 
   drawSwing() {

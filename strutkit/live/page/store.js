@@ -6,6 +6,7 @@ const GIVE_UP = 1000; // a streamed request without an answer after this is let 
 const WAITING = 250; // no answer for so long: the charts say so [ms]
 const SILENT = 4000; // no answer to a request for so long: Python is busy or gone [ms]
 const JUDGE_EVERY = 100; // findings follow a drag at most so often [ms]
+const MAP_WAIT = 300; // at rest for so long before a map is asked for [ms]
 const KEPT = "strutkit.kept.";
 const MOST_KEPT = 20;
 
@@ -29,6 +30,7 @@ class Store {
     this.refused = null; // {edit, words} while the newest edit does not fit
     this.notice = null; // {words, more, action, label}: a message line of another kind
     this.dragging = false;
+    this.turning = false; // the angle is being moved: nothing is asked meanwhile
     this.waiting = false;
     this.silentSince = null;
     this.answeredAt = null;
@@ -56,6 +58,7 @@ class Store {
 
   stop() {
     for (const timer of this.timers) clearInterval(timer);
+    clearTimeout(this.mapTimer);
     if (this.frame !== null) cancelAnimationFrame(this.frame);
   }
 
@@ -143,6 +146,12 @@ class Store {
 
   // Angle --------------------------------------------------------------------------------------
 
+  // The angle follows a hand or the play button, until keepAngle.
+  turn(angle) {
+    this.turning = true;
+    this.turnTo(angle);
+  }
+
   turnTo(angle) {
     if (angle === this.angle) return;
     this.angle = angle;
@@ -150,6 +159,7 @@ class Store {
   }
 
   keepAngle() {
+    this.turning = false;
     this.model.set("angle", this.angle);
     this.model.save_changes();
   }
@@ -196,11 +206,11 @@ class Store {
     const judge = now > this.nextJudged;
     if (judge) this.nextJudged = Infinity;
     const edit = this.pending;
-    const since = this.movedAt ?? now;
+    const movedAt = this.movedAt ?? now;
     this.pending = null;
     this.movedAt = null;
     const seq = this.post("curves", { edit, judge, condition: this.model.get("condition") });
-    this.flying.set(seq, { edit, judge, since });
+    this.flying.set(seq, { edit, judge, movedAt, since: now });
     // A single small packet waits for the next; an empty one sends it on its way.
     if (this.flying.size === 1) {
       requestAnimationFrame(() => {
@@ -319,8 +329,23 @@ class Store {
     this.wantMap();
   }
 
+  // The map of the mount in use: the whole zone first, then the detail, both only at rest.
   wantMap() {
+    clearTimeout(this.mapTimer);
+    this.mapTimer = setTimeout(() => this.askMap(false), MAP_WAIT);
+  }
+
+  async askMap(fine) {
+    if (!this.resting || this.turning) {
+      this.wantMap();
+      return;
+    }
+    const { place, mount } = this.selected;
+    const answer = await this.ask("map", { place, mount, fine });
+    if (place !== this.selected.place || mount !== this.selected.mount) return;
+    this.map = answer.curves && !answer.fault ? new MountGrid(answer.curves) : null;
     this.tell("map");
+    if (this.map && !fine && this.map.range) this.askMap(true);
   }
 
   // Answers -------------------------------------------------------------------------------------
@@ -345,7 +370,7 @@ class Store {
     if (sent?.judge) this.judgedIn(performance.now() - sent.since);
     if (sent && content.seq > this.shownSeq) {
       this.accept(sent.edit, answer);
-      this.latency = performance.now() - sent.since;
+      this.latency = performance.now() - sent.movedAt;
       this.tell("answered");
     }
     this.pump();

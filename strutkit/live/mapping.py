@@ -1,0 +1,216 @@
+"""The mount map as a grid in the plane of the view: what each rule leaves at every node.
+
+The rules are those that the mount search asks, judged by its `Judge` over all conditions in
+service and all angles; here one mount of one fitted strut moves and all else stays. Stroke kept
+is that of the strut that moves.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+
+from strutkit.decide.conditions import door_statics
+from strutkit.decide.search.rows import Judge, Others, layouts_between
+from strutkit.decide.search.task import (
+    CLOSING,
+    OPENING,
+    RULES,
+    limit_costs,
+    make_choices,
+    make_task,
+    service_conditions,
+)
+from strutkit.decide.search.zones import door_plane
+from strutkit.describe.numbers import quantity_text
+from strutkit.describe.records import LEAST_LEVER, Condition, Door, Limits
+from strutkit.live.scene import view_frame
+
+Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+
+REACH = 60.0
+"""Half the side of the square that is mapped where the door marks no zone [mm]."""
+
+COARSE_NODES = 500
+FINE_NODES = 800
+"""About how many nodes a map has: of the whole zone, of the detail."""
+
+MARGIN = 1.5
+"""Steps of the whole zone's map that the detail reaches beyond the places that hold and the
+place of the mount."""
+
+FITS = "fits"
+"""The rule that comes before all: the strut fits its mounts over the whole travel."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Grid:
+    """Nodes (outward, upward) [mm], row by row from below."""
+
+    origin: Floats
+    step: float
+    columns: int
+    rows: int
+
+    @property
+    def nodes(self) -> Floats:
+        """Places of the nodes [rows * columns, 2]."""
+        across, up = np.meshgrid(np.arange(self.columns), np.arange(self.rows))
+        return np.asarray(self.origin + self.step * np.stack([across.ravel(), up.ravel()], axis=1))
+
+
+@dataclass(frozen=True, slots=True)
+class Mount:
+    """The mount that is mapped: a strut's place in `door.struts`, and "frame" or "panel"."""
+
+    door: Door
+    place: int
+    part: str
+
+    @property
+    def here(self) -> Floats:
+        """Where it is now (outward, upward, along) [mm]."""
+        strut = self.door.struts[self.place]
+        point = strut.panel_mount if self.part == "panel" else strut.frame_mount
+        return view_frame(self.door).seen(point)
+
+
+def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Floats]]:
+    """Map of one mount: the whole zone, or the detail about the places that hold all rules.
+
+    Figures: place_index, mount, title, columns, rows, origin and step [mm], rules (words for the
+    forbidden side of each). Arrays, row by row from below: over [rules, rows * columns], what
+    each rule is over its limit as a share of a step between nodes (0 or less holds; nan outside
+    the zone), value [rows * columns], greatest hand force [N] (nan where the strut does not fit).
+    """
+    zone = zone_of(mount)
+    grid = _grid(zone.bounds, COARSE_NODES)
+    over, value = excesses(mount, grid.nodes)
+    good = grid.nodes[np.all(over <= 0.0, axis=0) & shapely.intersects_xy(zone, grid.nodes)]
+    if fine and len(good):
+        if shapely.intersects_xy(zone, *mount.here[:2]):
+            good = np.vstack([good, mount.here[:2]])
+        reach = MARGIN * grid.step
+        grid = _grid((*(good.min(axis=0) - reach), *(good.max(axis=0) + reach)), FINE_NODES)
+        over, value = excesses(mount, grid.nodes)
+    over[:, ~shapely.intersects_xy(zone, grid.nodes)] = np.nan
+    strut = mount.door.struts[mount.place].strut
+    figures = {
+        "place_index": mount.place,
+        "mount": mount.part,
+        "title": f"{strut.name}, {'door side' if mount.part == 'panel' else 'fixed side'}",
+        "columns": grid.columns,
+        "rows": grid.rows,
+        "origin": grid.origin.tolist(),
+        "step": grid.step,
+        "rules": [forbidden_words(rule, mount.door.limits) for rule in asked(mount.door.limits)],
+    }
+    return figures, {"over": over, "value": value}
+
+
+def zone_of(mount: Mount) -> shapely.Polygon:
+    """Where the mount may be, in the plane of the view [mm]: the door's zone, else a square."""
+    frame, here = view_frame(mount.door), mount.here[:2]
+    marked = [one for one in mount.door.zones if one.part == mount.part]
+    shapes = [shapely.Polygon(frame.seen(one.corners)[:, :2]) for one in marked]
+    shapes = [one for one in shapes if one.is_valid]
+    holding = [one for one in shapes if one.intersects(shapely.Point(here))]
+    return (holding or shapes or [shapely.box(*(here - REACH), *(here + REACH))])[0]
+
+
+def _grid(bounds: Sequence[float], nodes: int) -> Grid:
+    """A grid of about so many nodes over a rectangle (left, below, right, above)."""
+    low, high = np.array(bounds[:2]), np.array(bounds[2:])
+    size = np.maximum(high - low, 1.0)
+    step = max(math.sqrt(float(size.prod()) / nodes), float(size.max()) / 80.0)
+    columns, rows = (max(2, math.ceil(one / step - 1e-9) + 1) for one in size)
+    return Grid(low, step, columns, rows)
+
+
+def asked(limits: Limits) -> list[str]:
+    """The rules of the map: that the strut fits, and every rule of the search with a limit."""
+    return [FITS, *(rule for rule in RULES if getattr(limits, rule) is not None)]
+
+
+def excesses(mount: Mount, places: npt.ArrayLike) -> tuple[Floats, Floats]:
+    """Cost over limit of each rule asked [rules, m] (0 or less holds), greatest hand force [m].
+
+    places [m, 2]: where the mount is put (outward, upward) [mm]. Where the strut does not fit,
+    every rule is over by 1 and the hand force is nan.
+    """
+    door = mount.door
+    judge, frame_mount, panel_mount = judged(mount)
+    spots = np.asarray(places, dtype=float)
+    axes = view_frame(door)
+    along = np.full((len(spots), 1), mount.here[2])
+    points = np.hstack([spots, along]) / 1e3 @ axes.axes + axes.origin
+    flat = door_plane(door).flat(points)
+    on_panel = mount.part == "panel"
+    layouts = layouts_between(
+        0, frame_mount if on_panel else flat, flat if on_panel else panel_mount
+    )
+    costs = judge.costs(layouts)
+    fits = np.isfinite(costs[:, OPENING]) & (np.abs(flat) > LEAST_LEVER)
+    limits = limit_costs(door.limits)
+    rows = [RULES.index(rule) for rule in asked(door.limits)[1:]]
+    over = np.where(fits, -1.0, 1.0)[None, :]
+    excess = np.where(fits[:, None], costs[:, rows] - limits[rows], 1.0).T
+    excess = np.nan_to_num(excess, posinf=1e6, neginf=-1e6)
+    force = np.maximum(costs[:, OPENING], costs[:, CLOSING])
+    return np.vstack([over, excess]), np.where(fits, force, np.nan)
+
+
+def judged(mount: Mount) -> tuple[Judge, complex, complex]:
+    """The judge of all places of a mount, and the strut's mounts in the search's plane."""
+    door, plane = mount.door, door_plane(mount.door)
+    moving = door.struts[mount.place]
+    first = sum(2 if one.mirrored else 1 for one in door.struts[: mount.place])
+    count = 2 if moving.mirrored else 1
+    own = range(first, first + count)
+    rest = [row for row in range(len(door.fitted)) if row not in own]
+    others = tuple(one for place, one in enumerate(door.struts) if place != mount.place)
+    service = service_conditions(door)
+    offset = float(plane.along(moving.panel_mount) - plane.along(moving.frame_mount))
+    task = make_task(replace(door, struts=()), plane, offset)
+    choices, _ = make_choices([moving.strut], [count], [_aged(one, own) for one in service])
+    beside = None
+    if others:
+        alone = replace(door, struts=others, conditions=())
+        beside = Others(
+            door_statics(alone, [_aged(one, rest) for one in service]),
+            plane.flat([one.frame_mount for one in alone.fitted]),
+            plane.flat([one.panel_mount for one in alone.fitted]),
+        )
+    frame_mount = complex(plane.flat(moving.frame_mount))
+    return Judge(task, choices, beside), frame_mount, complex(plane.flat(moving.panel_mount))
+
+
+def _aged(condition: Condition, rows: Sequence[int]) -> Condition:
+    """The condition with the ageing factors of these fitted struts alone."""
+    own = condition.strut_ageing
+    return replace(condition, strut_ageing=None if own is None else tuple(own[row] for row in rows))
+
+
+def forbidden_words(rule: str, limits: Limits) -> str:
+    """What is wrong on the forbidden side of a rule's edge."""
+    if rule == FITS:
+        return "the strut does not fit"
+    kinds = {"lift_off": "angle", "reserve": "share"}
+    kind = "length" if rule.startswith("travel") else kinds.get(rule, "force")
+    limit = quantity_text(getattr(limits, rule), kind)
+    return {
+        "hand_opening": f"to open over {limit}",
+        "hand_closing": f"to shut over {limit}",
+        "lift_off": f"lifts off after {limit}",
+        "reserve": f"under {limit} to spare",
+        "reserve_force": f"under {limit} to spare",
+        "latch": f"on the latch over {limit}",
+        "travel_compressed": f"under {limit} travel shut",
+        "travel_extended": f"under {limit} travel open",
+        "hinge_resultant": f"hinge line over {limit}",
+    }[rule]
