@@ -195,6 +195,20 @@ def test_what_is_typed_is_kept_when_the_unit_or_the_kind_changes(page: Page) -> 
     expect(row(page, "lean")).to_have_count(0)
 
 
+def test_what_was_typed_comes_back_after_the_cell_runs_again(page: Page, jupyterlab: Lab) -> None:
+    choose(page, "lid")
+    box(page, "length").fill("24 1/2 in")
+    box(page, "length").press("Enter")
+    row(page, "width").get_by_text("don’t know").click()
+    expect(row(page, "width")).to_contain_text("900 mm")
+    jupyterlab.run_all(page)
+    expect(form(page).locator(".sk-status")).to_contain_text("11 of 11 still to fill in")
+    form(page).get_by_role("button", name="Bring it back").click()
+    expect(box(page, "length")).to_have_value("24 1/2 in")
+    expect(row(page, "width")).to_contain_text("900 mm")
+    expect(form(page).locator(".sk-status")).to_contain_text("8 of 10 still to fill in, 1 assumed")
+
+
 def test_everything_can_be_changed_later_and_undone(page: Page) -> None:
     choose(page, "lid")
     fill(page, "lid", {"length": "700 mm", "mass": "8 kg"})

@@ -30,8 +30,14 @@ class StartView {
     }
     this.answers = answer.answers;
     this.kinds = answer.kinds;
+    this.opened = answer;
     this.build(answer);
     this.take(answer);
+    this.kept = filled(this.answers) ? null : recall();
+    if (this.kept) {
+      this.say("What was typed here before is kept.", null, this.kept.name ?? "");
+      show(this.bring, true);
+    }
   }
 
   build(answer) {
@@ -77,8 +83,10 @@ class StartView {
     this.sign = element("span", { class: "sk-message-sign" });
     this.words = element("strong");
     this.more = element("span", { class: "sk-more" });
+    this.bring = control("button", { type: "button", hidden: true }, "Bring it back");
+    this.bring.addEventListener("click", () => this.bringBack());
     this.message = element("div", { class: "sk-message", role: "status", hidden: true }, this.sign,
-      element("p", {}, this.words, " ", this.more));
+      element("p", {}, this.words, " ", this.more), this.bring);
     this.assumed = element("ul", { class: "sk-cautions" });
     this.assumedNode = section("Assumed", "listed on the sheet until you weigh or measure it",
       this.assumed);
@@ -109,7 +117,16 @@ class StartView {
     const boxes = { ...this.answers.boxes, ...this.weights.boxes };
     for (const row of this.rows ?? []) boxes[row.question.name] = row.answer;
     this.answers = { ...this.answers, boxes, lumps: this.weights.rows, name: this.name.box.value };
+    if (filled(this.answers)) remember(this.answers);
     return this.answers;
+  }
+
+  bringBack() {
+    this.answers = this.kept;
+    this.rows = [];
+    this.shownKind = null;
+    this.build(this.opened);
+    this.send();
   }
 
   async send() {
@@ -147,6 +164,7 @@ class StartView {
   }
 
   say(words, state, more = "") {
+    show(this.bring, false);
     this.message.dataset.state = state;
     this.sign.replaceChildren(...(state ? [stateSign(state)] : []));
     setText(this.words, words);
@@ -218,6 +236,28 @@ function kindIcon({ shut, open, hinge, fixed }) {
   return drawing("svg", { class: "sk-kind-icon", viewBox: "0 0 28 22", width: 28, height: 22,
     "aria-hidden": "true" }, line(fixed, 1), line(open, 1, "3 2"), line(shut, 2.5),
   drawing("circle", { cx: hinge[0], cy: hinge[1], r: 2, fill: "currentColor", stroke: "none" }));
+}
+
+// What was typed is kept in this browser tab, in case the cell runs again or the kernel is new.
+const KEPT = "strutkit-start";
+
+function filled({ boxes }) {
+  return Object.values(boxes ?? {}).some((box) => box.text || box.unknown);
+}
+
+function remember(answers) {
+  try {
+    sessionStorage.setItem(`${KEPT}:${location.pathname}`, JSON.stringify(answers));
+  } catch { /* A browser that keeps nothing. */ }
+}
+
+function recall() {
+  try {
+    const kept = JSON.parse(sessionStorage.getItem(`${KEPT}:${location.pathname}`));
+    return kept?.boxes && Array.isArray(kept.lumps) ? kept : null;
+  } catch {
+    return null;
+  }
 }
 
 function fileName({ name, kind }) {
