@@ -25,7 +25,8 @@ class Kind:
     where nobody knows it. leans, slopes: whether the panel may stand out of plumb, the hinge line
     out of level. usual mounts: panel_along and frame_along as shares of the panel's length,
     panel_depth from its inner face inward, frame_depth from its inner face inward or, where
-    frame_outside, from its outer face outward [m].
+    frame_outside, from its outer face outward [m]; frame_deep: share of the panel's length to which
+    it may go deeper (a box below a lid).
     """
 
     name: str
@@ -41,6 +42,7 @@ class Kind:
     frame_along: tuple[float, float]
     frame_depth: tuple[float, float]
     frame_outside: bool = False
+    frame_deep: float = 0.0
 
     @property
     def outer_face_up(self) -> float:
@@ -77,7 +79,8 @@ KINDS: dict[str, Kind] = {
             panel_along=(0.10, 0.70),
             panel_depth=(0.0, 0.02),
             frame_along=(0.02, 0.75),
-            frame_depth=(0.05, 0.45),
+            frame_depth=(0.05, 0.10),
+            frame_deep=0.45,
         ),
         Kind(
             name="rear_hatch",

@@ -241,9 +241,9 @@ class _Usual:
         return self.points(self._shares(self.kind.panel_along), depth)
 
     def frame_grid(self) -> Floats:
-        depth = np.linspace(*self.kind.frame_depth, 5)
-        if self.kind.name == "lid":
-            depth = np.linspace(0.05, max(0.10, self.kind.frame_depth[1] * self.length), 10)
+        low, high = self.kind.frame_depth
+        deep = self.kind.frame_deep * self.length
+        depth = np.linspace(low, max(high, deep), 10 if deep else 5)
         inward = self.radius - depth if self.kind.frame_outside else (
             self.radius + self.thickness + depth
         )  # fmt: skip
