@@ -15,10 +15,10 @@ from strutkit.decide.findings import check
 from strutkit.decide.judging import Finding
 from strutkit.decide.search import task as names
 from strutkit.decide.search.branch import Best, Branching, Clock, Outcome
-from strutkit.decide.search.polish import polished
+from strutkit.decide.search.polish import LAST_STEPS, polished
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.request import LEAST_SCALE, Request, check_numbers, make_request
-from strutkit.decide.search.rows import Layouts, measure_travel
+from strutkit.decide.search.rows import Layouts, measure_travel, objective
 from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
 from strutkit.decide.search.whole import rounded
 from strutkit.describe.fields import Point
@@ -33,6 +33,9 @@ Progress = Callable[[float, float | None, float | None], object]
 COARSE = 0.02
 """How near the best of its strut and count each further candidate is proved to be, as a share."""
 
+HALFWAY = 0.5
+"""Share of the stop angle that is asked where no strut reaches the stop."""
+
 FITTING_SLACK = 2e-6
 """Slack of lengths where boxes start [m]."""
 
@@ -41,7 +44,8 @@ FITTING_SLACK = 2e-6
 class Candidate:
     """One strut of the stock, or a mirrored pair of it, at its best mounts.
 
-    value: what is ranked by, at these mounts; rounding_cost: how much worse rounding made it;
+    value: what is ranked by, at these mounts, the worst within the drilling error; placed_value:
+    the same with the mounts exactly there; rounding_cost: how much worse rounding made the value;
     door: the door with these struts; conditions that need other struts are left out.
     """
 
@@ -50,6 +54,7 @@ class Candidate:
     frame_mount: Point
     panel_mount: Point
     value: float
+    placed_value: float
     rounding_cost: float
     door: Door
 
@@ -116,14 +121,14 @@ def find_mounts(
     has to hold, and the value is the worst, with each mount anywhere within this of its place.
     step [m]: mounts on whole steps (None: no rounding). tolerance: share of the value by which
     no layout beats it. time_limit [s]. progress(fraction, bound, best): told as it goes; it stops
-    the search by returning False. least_opening [rad]: the panel has to open this far, be it that
-    its struts end the travel (None: to the stop; where no layout opens to the stop, as far as its
-    struts let it).
+    the search by returning False. least_opening [rad]: the panel has to open this far, and its
+    struts may end the travel from there on (None: it opens to the stop; or at least halfway,
+    where no strut of the stock reaches so far).
 
     Raises `RecordError` for a zone, stock or request that makes no sense.
     """
     check_numbers(drilling_error, step, tolerance, time_limit, least_opening)
-    ask = make_request(door, stock, frame_zone, panel_zone, counts, rank_by)
+    ask = make_request(door, stock, frame_zone, panel_zone, counts, rank_by, drilling_error)
     clock = Clock(time_limit, _told(progress, rank_by))
     problem, outcome = _searched(ask, clock, tolerance, least_opening)
     best = outcome.best
@@ -160,18 +165,27 @@ def _told(progress: Progress | None, rank_by: str) -> Callable[[float, float, fl
 def _searched(
     ask: Request, clock: Clock, tolerance: float, least_opening: float | None
 ) -> tuple[Problem, Outcome]:
-    """The search to the stop; where nothing fits and nothing else is asked, to any end."""
+    """The search to the stop; at least halfway where no strut lets the panel open so far."""
     stop = ask.door.hinge.stop_angle
     least = stop if least_opening is None else min(least_opening, stop)
     problem = ask.problem(tolerance, COARSE, least)
     outcome = _branched(problem, clock)
     if least_opening is not None or np.isfinite(outcome.best.costs).any() or not outcome.finished:
         return problem, outcome
-    anywhere = ask.problem(tolerance, COARSE, 0.0)
-    further = _branched(anywhere, clock)
-    if np.isfinite(further.best.costs).any() or not further.finished:
-        return anywhere, replace(further, boxes=outcome.boxes + further.boxes)
-    return problem, replace(outcome, boxes=outcome.boxes + further.boxes)
+    if _any_fits(problem, clock):
+        return problem, outcome
+    halfway = ask.problem(tolerance, COARSE, HALFWAY * stop)
+    further = _branched(halfway, clock)
+    return halfway, replace(further, boxes=outcome.boxes + further.boxes)
+
+
+def _any_fits(problem: Problem, clock: Clock) -> bool:
+    """Whether any strut fits anywhere, no limit asked."""
+    limits = np.full(len(RULES), np.inf)
+    free = replace(
+        problem, limits=limits, ranking=(names.COMPRESSED,), eps=1e9, coarse=None, scale=1.0
+    )
+    return bool(np.isfinite(_branched(free, clock).best.costs).any())
 
 
 def _branched(problem: Problem, clock: Clock) -> Outcome:
@@ -180,7 +194,11 @@ def _branched(problem: Problem, clock: Clock) -> Outcome:
     start = problem.reach.start(task, problem.judge.choices, FITTING_SLACK)
     if task.least_opening >= task.stop:
         start = start.take(~start.by_strut)
-    return Branching(problem, lambda layouts: polished(problem, layouts), clock).run(start)
+    outcome = Branching(problem, lambda layouts: polished(problem, layouts), clock).run(start)
+    fits = np.flatnonzero(np.isfinite(outcome.best.costs))
+    if len(fits):
+        outcome.best.take(*polished(problem, outcome.best.layouts.take(fits), LAST_STEPS))
+    return outcome
 
 
 def _candidates(
@@ -189,12 +207,13 @@ def _candidates(
     """A candidate for each choice that fits, best first."""
     if not len(fits):
         return ()
-    layouts = best.layouts.take(fits)
-    costs, cost = best.costs[fits], best.costs[fits]
+    layouts, cost = best.layouts.take(fits), best.costs[fits]
+    costs = cost
     if step is not None:
         on_steps = rounded(problem, layouts, ask.plane.tape_origin, step)
         layouts, costs = on_steps.layouts, on_steps.costs
     sign = float(SIGNS[problem.ranking[0]])
+    placed = objective(problem.judge.costs(layouts, wanted=problem.ranking), problem.ranking)
     places = _places(ask, layouts)
     found = []
     for row in np.argsort(costs, kind="stable"):
@@ -209,6 +228,7 @@ def _candidates(
                 frame_mount=hung.frame_mount,
                 panel_mount=hung.panel_mount,
                 value=sign * float(costs[row]),
+                placed_value=sign * float(placed[row]),
                 rounding_cost=float(costs[row] - cost[row]),
                 door=fitted,
             )
@@ -269,8 +289,5 @@ def _end_texts(problem: Problem, best: Best) -> list[str]:
     if end >= stop:
         return []
     reached = quantity_text(end, "angle", toward="down")
-    text = f"The best struts end the travel at {reached}, before the stop"
-    if problem.judge.task.least_opening > 0.0:
-        return [f"{text} at {quantity_text(stop, 'angle')}."]
-    none = f"No layout opens to the stop at {quantity_text(stop, 'angle')}."
-    return [f"{none} {text}; give least_opening to ask for more."]
+    text = f"The best struts end the travel at {reached}, before the stop at"
+    return [f"{text} {quantity_text(stop, 'angle')}; least_opening says how far it has to open."]

@@ -31,6 +31,7 @@ import numpy.typing as npt
 
 from strutkit.compute.geometry import LENGTH_SLACK
 from strutkit.decide.search import task as names
+from strutkit.decide.search.moved import moved_ranges
 from strutkit.decide.search.ranges import Boxes, Ranges, joined, psi_ranges, ranges
 from strutkit.decide.search.task import Choices, Task
 
@@ -231,6 +232,10 @@ def _stopped(
     span = angle >= task.stop - task.reserve_span - ROUNDING
     late = angle >= np.minimum(allowed[:, names.LIFT_OFF], task.stop) - ROUNDING
     block = _node_block(strut, found, nodes, np.ones_like(span), late, span)
+    if task.drilling_error > 0.0 and task.least_opening >= task.stop:
+        block = _with_moves(task, strut, boxes, nodes, block)
+        pushed, pulled = _moved_strokes(task, strut, found)
+        fits = (pushed >= kept) & (pulled >= left)
     block = replace(block, stop=bool(nodes.angle[-1] == task.stop))
     kept_rows = np.flatnonzero(fits & _window_open(task, strut, block, allowed))
     cost = _block_cost(task, strut.take(kept_rows), block.take(kept_rows), ranking)
@@ -238,6 +243,32 @@ def _stopped(
         if rule in ranking:
             cost = np.maximum(cost, -stroke[kept_rows])
     return kept_rows, cost
+
+
+def _with_moves(task: Task, strut: _Strut, boxes: Boxes, nodes: Nodes, block: _Block) -> _Block:
+    """The block with every row asked after the move, within the drilling error, worst for it."""
+    lowered, raised = moved_ranges(
+        boxes,
+        task.offset,
+        nodes.angle,
+        task.drilling_error,
+        strut.extended,
+        strut.inverse_column,
+    )
+    _, high, most_lowered = _pressed(strut, lowered)
+    low, _, most_raised = _pressed(strut, raised)
+    most = np.maximum(most_lowered, most_raised)
+    return replace(block, low=low, high=high, rubbing=strut.friction / most)
+
+
+def _moved_strokes(task: Task, strut: _Strut, found: Ranges) -> tuple[Floats, Floats]:
+    """Greatest strokes kept at both ends, both mounts moved along the strut toward that end."""
+    flat = [
+        np.sqrt(np.maximum(0.0, one**2 - task.offset**2)) + change * task.drilling_error
+        for one, change in ((found.longest, -2.0), (found.shortest, 2.0))
+    ]
+    shortest, longest = (np.hypot(np.maximum(one, 0.0), task.offset) for one in flat)
+    return shortest.min(axis=0) - strut.shortest, strut.extended - longest.max(axis=0)
 
 
 def _node_block(

@@ -264,7 +264,7 @@ def with_margin(limits: Floats) -> Floats:
     asked = limits - MARGIN * np.maximum(np.abs(finite), SIZES)
     for rule in (names.COMPRESSED, names.EXTENDED):
         asked[rule] = min(limits[rule], 0.0) - MARGIN_LENGTH
-    return asked
+    return np.asarray(asked)
 
 
 def excesses(costs: Floats, limits: Floats) -> Floats:
@@ -287,4 +287,6 @@ def _promising(boxes: Boxes) -> Indices:
 def _sides(boxes: Boxes) -> Floats:
     """Widest side of each box [n] [m]."""
     swing = boxes.panel[:, 1] * np.ptp(boxes.phase, axis=1)
-    return np.maximum.reduce([np.ptp(boxes.frame, axis=1), np.ptp(boxes.panel, axis=1), swing])
+    return np.asarray(
+        np.maximum.reduce([np.ptp(boxes.frame, axis=1), np.ptp(boxes.panel, axis=1), swing])
+    )

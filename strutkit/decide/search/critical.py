@@ -23,6 +23,7 @@ from strutkit.decide.search.rows import (
     Kept,
     Layouts,
     hinge_force,
+    layouts_between,
     lengths_and_arms,
     lift_off_angles,
     measure_travel,
@@ -32,8 +33,12 @@ Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
-NODES = 61
+NODES = 41
 MOST_ROWS = 40
+
+MILLIMETRE = 1e-3
+DIFFERENCE = 1e-4
+"""Step of the differences [mm]."""
 
 LIFTS = np.array([1.0, -1.0, 1.0, 1.0, 1.0, -1.0, 0.0, 0.0, 0.0])
 """Sign of M in a row that holds, by rule; 0 where it is not a moment."""
@@ -108,6 +113,20 @@ def row_values(problem: Problem, rows: Rows, layouts: Layouts) -> Floats:
     return value
 
 
+def row_slopes(problem: Problem, rows: Rows, layouts: Layouts) -> Floats:
+    """Slope of each row along the four coordinates of the mounts in the plane [m, r, 4] [1/mm]."""
+    frame, panel = layouts.mounts
+    step = DIFFERENCE * MILLIMETRE
+    moved = layouts_between(
+        layouts.choice[:, None],
+        frame[:, None] + step * np.array([0.0, 1.0, 1j, 0.0, 0.0]),
+        panel[:, None] + step * np.array([0.0, 0.0, 0.0, 1.0, 1j]),
+    )
+    repeated = rows.take(np.repeat(np.arange(len(layouts)), 5))
+    values = row_values(problem, repeated, moved).reshape(len(layouts), 5, -1)
+    return np.asarray(np.swapaxes((values[:, 1:] - values[:, :1]) / DIFFERENCE, 1, 2))
+
+
 def _fill_hinge(
     problem: Problem, rows: Rows, layouts: Layouts, angle: Floats, value: Floats
 ) -> None:
@@ -151,7 +170,8 @@ def critical_angles(problem: Problem, layouts: Layouts, most: int) -> list[float
     end = travel_end(problem, layouts)[:, None]
     angle = np.clip(rows.fixed + rows.share * end, 0.0, problem.judge.task.stop)
     order = np.argsort(-_scores(problem, rows), axis=1, kind="stable")[:, :most]
-    return np.unique(np.round(np.take_along_axis(angle, order, 1), 6)).tolist()
+    angles: list[float] = np.unique(np.round(np.take_along_axis(angle, order, 1), 6)).tolist()
+    return angles
 
 
 def _worst(problem: Problem, rows: Rows) -> Rows:

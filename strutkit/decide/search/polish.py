@@ -21,7 +21,14 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.decide.search.critical import UNITS, Rows, critical_rows, row_values
+from strutkit.decide.search.critical import (
+    MILLIMETRE,
+    UNITS,
+    Rows,
+    critical_rows,
+    row_slopes,
+)
+from strutkit.decide.search.drilling import costs_of, row_margins
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.rows import Layouts, holds, layouts_between, objective
 from strutkit.decide.search.zones import ZoneShape, margin
@@ -31,11 +38,12 @@ Complexes = npt.NDArray[np.complex128]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
-STEPS = 24
+STEPS, LAST_STEPS = 12, 40
+"""Most steps while boxes are searched, and for the layouts that are given out."""
+
 ROUNDS = 3
-MILLIMETRE = 1e-3
-DIFFERENCE = 1e-4
-"""Step of the differences [mm]."""
+NEARLY = 0.05
+"""Layouts over a limit by less than this share of a row's unit are walked once more."""
 
 MISSING_PRICE = 10.0
 FIRST_RHO, LEAST_RHO, MOST_RHO = 1e-3, 1e-6, 1e3
@@ -49,24 +57,23 @@ KEEP_OFF = 1e-7
 """Limits are kept with this margin, as a share of them, so that rounding turns no verdict."""
 
 
-def polished(problem: Problem, start: Layouts) -> tuple[Layouts, Floats]:
+def polished(problem: Problem, start: Layouts, steps: int = STEPS) -> tuple[Layouts, Floats]:
     """The best layout near each start that holds all limits, and its cost [m], inf if none holds.
 
     The starts have to lie in both zones, and need not hold the limits.
     """
     asked = np.tile(tightened(problem.limits), (len(start), 1))
-    best, best_cost = start, judged(problem, start)
+    best, best_cost = start, judged(problem, start)[1]
     index, layouts = np.arange(len(start)), start
     for _ in range(ROUNDS):
-        layouts = _walked(problem, layouts, asked[index])
-        costs = problem.judge.costs(layouts, wanted=problem.wanted)
-        held = holds(costs, problem.limits) & in_zones(problem, layouts)
+        layouts = _walked(problem, layouts, asked[index], steps)
+        costs, own_cost = judged(problem, layouts)
         cost = np.full(len(start), np.inf)
-        cost[index] = np.where(held, objective(costs, problem.ranking), np.inf)
+        cost[index] = own_cost
         best, best_cost = _better(best, best_cost, _placed(best, index, layouts), cost)
         asked_of = np.isfinite(problem.limits)
         over = np.where(asked_of, costs - np.where(asked_of, problem.limits, 0.0), 0.0)
-        near = ~held & (over < 0.01 * UNITS).all(axis=1)
+        near = np.isinf(own_cost) & (over < NEARLY * UNITS).all(axis=1)
         if not near.any():
             break
         asked[index[near]] -= 2.0 * np.clip(over[near], 0.0, None)
@@ -90,20 +97,25 @@ def tightened(limits: Floats) -> Floats:
     return np.asarray(limits - KEEP_OFF * np.maximum(np.abs(finite), 1e-3))
 
 
-def judged(problem: Problem, layouts: Layouts) -> Floats:
-    """Ranked cost of layouts that hold all limits in both zones, inf of others [m]."""
-    costs = problem.judge.costs(layouts, wanted=problem.wanted)
+def judged(problem: Problem, layouts: Layouts) -> tuple[Floats, Floats]:
+    """Costs of layouts [m, 9], and the ranked one, inf where they leave a limit or a zone [m]."""
+    costs = costs_of(problem, layouts)
     held = holds(costs, problem.limits) & in_zones(problem, layouts)
-    return np.where(held, objective(costs, problem.ranking), np.inf)
+    return costs, np.where(held, objective(costs, problem.ranking), np.inf)
 
 
 def in_zones(problem: Problem, layouts: Layouts) -> Flags:
     """Whether both mounts lie in their zones, the outline counted in [m]."""
     frame, panel = layouts.mounts
-    return np.asarray(
-        (margin(problem.reach.frame.corners, frame) >= -INSIDE)
-        & (margin(problem.reach.panel.corners, panel) >= -INSIDE)
-    )
+    return _in_zone(problem.reach.frame, frame) & _in_zone(problem.reach.panel, panel)
+
+
+def _in_zone(shape: ZoneShape, places: Complexes) -> Flags:
+    if not shape.convex:
+        return np.asarray(margin(shape.corners, places) >= -INSIDE)
+    into = shape.inward
+    depth = (places[:, None] * into.conj()).real - (shape.corners * into.conj()).real
+    return np.asarray((depth >= -INSIDE).all(axis=1))
 
 
 def _better(
@@ -133,17 +145,22 @@ class Standing:
         )
         self.rho = np.full(len(start), FIRST_RHO)
         self.resting = np.zeros(len(start), dtype=bool)
-        self.rows = self.critical(self.places, np.arange(len(start)))
+        self.rows, self.slope = self.critical(self.places, np.arange(len(start)))
         self.size = self.sizes(self.rows)
         self.worth = self.merit(self.rows, self.size)
-        self.slope = self.slopes(self.rows, self.places, np.arange(len(start)))
 
     def layouts(self, places: Floats, index: Indices) -> Layouts:
         z = places * MILLIMETRE
         return layouts_between(self.choice[index], z[:, 0] + 1j * z[:, 1], z[:, 2] + 1j * z[:, 3])
 
-    def critical(self, places: Floats, index: Indices) -> Rows:
-        return critical_rows(self.problem, self.layouts(places, index), self.limits[index])
+    def critical(self, places: Floats, index: Indices) -> tuple[Rows, Floats]:
+        """Critical rows at places [n, 4] [mm], the drilling error counted in, and their slopes."""
+        layouts = self.layouts(places, index)
+        rows = critical_rows(self.problem, layouts, self.limits[index])
+        slopes = row_slopes(self.problem, rows, layouts)
+        if self.problem.judge.task.drilling_error > 0.0:
+            rows = replace(rows, value=rows.value + row_margins(self.problem, slopes))
+        return rows, slopes
 
     def sizes(self, rows: Rows) -> Floats:
         """Unit of the ranked cost [m]."""
@@ -166,43 +183,37 @@ class Standing:
         over = np.where(ranked, 0.0, value / UNITS[rows.rule]).max(axis=1)
         return np.asarray(cost + MISSING_PRICE * np.maximum(over, 0.0))
 
-    def slopes(self, rows: Rows, places: Floats, index: Indices) -> Floats:
-        """Slope of every row along the four coordinates [m, r, 4]."""
-        moves = np.vstack([np.zeros(4), DIFFERENCE * np.eye(4)])
-        moved = (places[:, None, :] + moves).reshape(-1, 4)
-        layouts = self.layouts(moved, np.repeat(index, 5))
-        repeated = rows.take(np.repeat(np.arange(len(index)), 5))
-        values = row_values(self.problem, repeated, layouts).reshape(len(index), 5, -1)
-        return np.swapaxes((values[:, 1:] - values[:, :1]) / DIFFERENCE, 1, 2)
 
-
-def _walked(problem: Problem, start: Layouts, limits: Floats) -> Layouts:
+def _walked(problem: Problem, start: Layouts, limits: Floats, steps: int) -> Layouts:
     """Layouts after so many steps toward the best place under these limits [m, 9]."""
     standing = Standing(problem, start, limits)
-    for _ in range(STEPS):
+    for _ in range(steps):
         index = np.flatnonzero(~standing.resting)
         if not len(index):
             break
         moved = standing.places[index] + _moves(standing, index)
-        rows = standing.critical(moved, index)
+        rows, slopes = standing.critical(moved, index)
         gain = standing.worth[index] - standing.merit(rows, standing.size[index])
         taken = gain > 1e-10
         step = np.abs(moved - standing.places[index]).max(axis=1)
         standing.rho[index] = np.clip(
             standing.rho[index] * np.where(taken, 0.2, 8.0), LEAST_RHO, MOST_RHO
         )
-        standing.resting[index] = (step < 1e-5) | (taken & (gain < 1e-7))
-        _take_steps(standing, index[taken], moved[taken], rows.take(np.flatnonzero(taken)))
+        standing.resting[index] = (step < 1e-4) | (taken & (gain < 1e-6))
+        here = np.flatnonzero(taken)
+        _take_steps(standing, index[here], moved[here], rows.take(here), slopes[here])
     return standing.layouts(standing.places, np.arange(len(start)))
 
 
-def _take_steps(standing: Standing, index: Indices, places: Floats, rows: Rows) -> None:
+def _take_steps(
+    standing: Standing, index: Indices, places: Floats, rows: Rows, slopes: Floats
+) -> None:
     if not len(index):
         return
     standing.places[index] = places
     standing.size[index] = standing.sizes(rows)
     standing.worth[index] = standing.merit(rows, standing.size[index])
-    standing.slope[index] = standing.slopes(rows, places, index)
+    standing.slope[index] = slopes
     for name in ("rule", "condition", "fixed", "share", "limit", "value"):
         array = getattr(standing.rows, name).copy()
         array[index] = getattr(rows, name)
@@ -265,10 +276,8 @@ def _half_planes(shape: ZoneShape, places: Floats) -> tuple[Floats, Floats]:
     Of a zone that is not convex, edges whose line a place lies beyond do not bound it.
     """
     z = (places[:, 0] + 1j * places[:, 1]) * MILLIMETRE
-    edge = shape.edges
-    area = np.sum((shape.corners.conj() * np.roll(shape.corners, -1)).imag)
-    inward = 1j * np.sign(area) * edge / np.abs(edge)
-    room = ((z[:, None] - shape.corners) * inward.conj()).real - INSIDE
+    into = shape.inward
+    room = ((z[:, None] - shape.corners) * into.conj()).real - INSIDE
     if not shape.convex:
         room = np.where(room < -10.0 * INSIDE, 1e3, room)
-    return np.stack([inward.real, inward.imag], axis=1), room / MILLIMETRE
+    return np.stack([into.real, into.imag], axis=1), room / MILLIMETRE

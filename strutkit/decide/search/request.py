@@ -46,13 +46,15 @@ class Request:
     reach: Reach
     choices: Choices
     rank_by: str
+    drilling_error: float
     texts: tuple[str, ...]
 
     def problem(self, eps: float, coarse: float | None, least_opening: float) -> Problem:
         """The problem for layouts whose travel ends no earlier than `least_opening` [rad]."""
         offset = self.reach.panel.along - self.reach.frame.along
         bare = replace(self.door, struts=())
-        task = make_task(bare, self.plane, offset, min(least_opening, self.door.hinge.stop_angle))
+        least = min(least_opening, self.door.hinge.stop_angle)
+        task = make_task(bare, self.plane, offset, least, self.drilling_error)
         return Problem(
             judge=Judge(task, self.choices),
             reach=self.reach,
@@ -91,6 +93,7 @@ def make_request(
     panel_zone: Zone | None,
     counts: Sequence[int],
     rank_by: str,
+    drilling_error: float,
 ) -> Request:
     """A request checked; raises `RecordError` with what to do."""
     if rank_by not in RANKINGS:
@@ -119,6 +122,7 @@ def make_request(
         reach=Reach(frame, panel),
         choices=choices,
         rank_by=rank_by,
+        drilling_error=drilling_error,
         texts=(*texts, *left_out),
     )
 

@@ -53,8 +53,8 @@ class Task:
 
     stop [rad]; offset of the mounts along the hinge line [m]; radius_opening, radius_closing of
     the handles [m]; handle, its angle when shut [rad]; hinge_friction [N·m]; reserve_span
-    [rad]; least_opening [rad], the earliest end of travel that is taken; gravity_cosine,
-    gravity_sine [c] [N·m]; weight [c], force in the plane [N].
+    [rad]; least_opening [rad], the earliest end of travel that is taken; drilling_error
+    [m] of each mount; gravity_cosine, gravity_sine [c] [N·m]; weight [c], force in the plane [N].
     """
 
     names: tuple[str, ...]
@@ -66,6 +66,7 @@ class Task:
     hinge_friction: float
     reserve_span: float
     least_opening: float
+    drilling_error: float
     gravity_cosine: Floats
     gravity_sine: Floats
     weight: Complexes
@@ -112,7 +113,13 @@ def service_conditions(door: Door) -> tuple[Condition, ...]:
     return tuple(one for one in all_conditions(door) if not is_fault(one))
 
 
-def make_task(bare: Door, plane: Plane, offset: float, least_opening: float = 0.0) -> Task:
+def make_task(
+    bare: Door,
+    plane: Plane,
+    offset: float,
+    least_opening: float = 0.0,
+    drilling_error: float = 0.0,
+) -> Task:
     """The numbers of a door without struts; offset of the mounts along the hinge line [m]."""
     conditions = tuple(replace(one, strut_ageing=None) for one in service_conditions(bare))
     model = door_statics(bare, conditions)
@@ -129,6 +136,7 @@ def make_task(bare: Door, plane: Plane, offset: float, least_opening: float = 0.
         hinge_friction=bare.hinge.friction_moment,
         reserve_span=bare.limits.reserve_span,
         least_opening=least_opening,
+        drilling_error=drilling_error,
         gravity_cosine=model.gravity_cosine,
         gravity_sine=model.gravity_sine,
         weight=np.asarray(pull @ plane.first + 1j * (pull @ plane.second)),

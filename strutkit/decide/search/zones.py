@@ -13,7 +13,7 @@ the edges' pieces between them, together with the arcs on both circles.
 Angles are carried along the outline without jumps, so a zone may reach past +-180 degrees.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -74,22 +74,36 @@ def door_plane(door: Door) -> Plane:
 @dataclass(frozen=True, slots=True)
 class ZoneShape:
     """A zone in the plane: corners [v] in order round it, lift [v] the angle of each corner
-    carried along the outline [rad], along its place on the hinge line [m]."""
+    carried along the outline [rad], along its place on the hinge line [m].
+
+    Derived: edges, vectors from each corner to the next [v]; inward, unit vectors across them
+    into the zone [v]; foot, share of each edge at which its line is nearest to the hinge line,
+    and reach, that distance [v] [m]; convex, whether all corners turn the same way.
+    """
 
     corners: Complexes
     lift: Floats
     along: float
+    edges: Complexes = field(init=False)
+    inward: Complexes = field(init=False)
+    foot: Floats = field(init=False)
+    reach: Floats = field(init=False)
+    convex: bool = field(init=False)
 
-    @property
-    def edges(self) -> Complexes:
-        """Vectors from each corner to the next [v]."""
-        return np.asarray(np.roll(self.corners, -1) - self.corners)
-
-    @property
-    def convex(self) -> bool:
-        """Whether all corners turn the same way."""
-        turns = (self.edges.conj() * np.roll(self.edges, -1)).imag
-        return bool((turns >= 0.0).all() or (turns <= 0.0).all())
+    def __post_init__(self) -> None:
+        edges = np.roll(self.corners, -1) - self.corners
+        size = np.abs(edges)
+        foot = -(self.corners * edges.conj()).real / size**2
+        turns = (edges.conj() * np.roll(edges, -1)).imag
+        derived = {
+            "edges": edges,
+            "inward": 1j * np.sign(_signed_area(self.corners)) * edges / size,
+            "foot": foot,
+            "reach": np.abs(self.corners + foot * edges),
+            "convex": bool((turns >= 0.0).all() or (turns <= 0.0).all()),
+        }
+        for name, value in derived.items():
+            object.__setattr__(self, name, value)
 
     @property
     def radii(self) -> tuple[float, float]:
@@ -220,8 +234,8 @@ def arcs(shape: ZoneShape, low: Floats, high: Floats) -> Floats:
 
 def _edge_pieces(shape: ZoneShape, low: Floats, high: Floats) -> Floats:
     """Angle intervals of the pieces of all edges between both circles [m, 2v, 2]."""
-    foot, reach = _feet(shape)
-    outer, inner = _halves(shape, reach, high), _halves(shape, reach, low)
+    foot = shape.foot
+    outer, inner = _halves(shape, high), _halves(shape, low)
     inner = np.where(np.isnan(inner), 0.0, inner)
     starts = np.concatenate([foot - outer, foot + inner], axis=1)
     ends = np.concatenate([foot - inner, foot + outer], axis=1)
@@ -237,16 +251,9 @@ def _edge_pieces(shape: ZoneShape, low: Floats, high: Floats) -> Floats:
     )
 
 
-def _feet(shape: ZoneShape) -> tuple[Floats, Floats]:
-    """Share of each edge at which its line is nearest to the hinge line, and that distance."""
-    corner, edge = shape.corners, shape.edges
-    foot = -(corner * edge.conj()).real / np.abs(edge) ** 2
-    return foot, np.abs(corner + foot * edge)
-
-
-def _halves(shape: ZoneShape, reach: Floats, radius: Floats) -> Floats:
+def _halves(shape: ZoneShape, radius: Floats) -> Floats:
     """Half of the chord that a circle cuts from each edge's line, as a share of the edge."""
-    squares = radius[:, None] ** 2 - reach**2
+    squares = radius[:, None] ** 2 - shape.reach**2
     half = np.sqrt(np.maximum(squares, 0.0)) / np.abs(shape.edges)
     return np.where(squares >= 0.0, half, np.nan)
 
@@ -261,9 +268,8 @@ def _angle_on_edges(shape: ZoneShape, share: Floats) -> Floats:
 
 def _circle_arcs(shape: ZoneShape, radius: Floats) -> Floats:
     """Arcs of each circle inside the zone [m, k, 2]: gaps between crossings, middle inside."""
-    foot, reach = _feet(shape)
-    half = _halves(shape, reach, radius)
-    share = np.concatenate([foot - half, foot + half], axis=1)
+    half = _halves(shape, radius)
+    share = np.concatenate([shape.foot - half, shape.foot + half], axis=1)
     there = (share >= 0.0) & (share <= 1.0)
     angle = np.sort(np.where(there, _angle_on_edges(shape, share), np.inf), axis=1)
     start, end = angle[:, :-1], angle[:, 1:]
