@@ -19,17 +19,14 @@ from strutkit.data import stock_path
 from strutkit.decide.conditions import all_conditions, force_extended, hinge_axis, is_fault
 from strutkit.decide.findings import Finding, check
 from strutkit.decide.start.kinds import Kind, find_kind
+from strutkit.decide.start.places import GRID, allowed, mount_places, off_line
 from strutkit.decide.starters import PRACTICE, starter_conditions
-from strutkit.describe.records import Condition, Door, FittedStrut, Strut, Zone
+from strutkit.describe.records import Condition, Door, FittedStrut, Strut
 from strutkit.describe.stock import read_stock
 from strutkit.errors import RecordError, StrutkitError
 
 Floats = npt.NDArray[np.float64]
 
-GRID = 0.005
-"""Mounts lie on whole steps of this [m]."""
-COARSE = 14
-"""Grid points along a usual place or a zone in the first look."""
 MOST_PAIRS = 300
 """Pairs of mounts looked at for one strut geometry."""
 TRIALS = 6
@@ -44,8 +41,6 @@ TIRED = 0.70
 """Ageing of one strut alone in the starter conditions."""
 LEAST_ARM = 0.010
 """Lever arm when shut, under which 2 mm of drilling error changes what the strut does [m]."""
-BESIDE = 0.030
-"""A strut hangs this far inside the ends of the panel, or outside them [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -115,7 +110,7 @@ def kind_of(door: Door) -> Kind:
 def _suggested(door: Door, kind: Kind, stock: tuple[Strut, ...], count: int) -> Suggestion:
     bare = with_struts(door, ())
     case = _case(bare, stock, count)
-    frames, panels = _places(bare, kind, count)
+    frames, panels = mount_places(bare, kind, count)
     found = _look(case, frames, panels)
     if not found:
         return _nothing(bare, count)
@@ -188,95 +183,6 @@ def _angles(door: Door) -> Floats:
     several = np.linspace(0.0, stop, 1 + math.ceil(stop / 0.07))
     begin = [max(0.0, stop - limits.reserve_span), min(limits.lift_off or stop, stop)]
     return np.unique(np.concatenate([several, begin]))
-
-
-def _places(door: Door, kind: Kind, count: int) -> tuple[Floats, Floats]:
-    """Grid of frame mounts and of panel mounts [.., 3]."""
-    zones = {zone.part: zone for zone in door.zones}
-    inside = _Usual(door, kind)
-    frames = _zone_grid(door, zones["frame"]) if "frame" in zones else inside.frame_grid()
-    panels = _zone_grid(door, zones["panel"]) if "panel" in zones else inside.panel_grid()
-    return _off_line(door, frames), _off_line(door, panels)
-
-
-def _off_line(door: Door, places: Floats) -> Floats:
-    """Places that are no nearer than 5 mm to the hinge line."""
-    origin, axis = hinge_axis(door)
-    arms = places - origin
-    away = np.linalg.norm(arms - np.outer(arms @ axis, axis), axis=1) > 0.005
-    return np.asarray(places[away])
-
-
-class _Usual:
-    """Usual places of a kind for the panel of a door."""
-
-    def __init__(self, door: Door, kind: Kind) -> None:
-        section = door.panel.section or (door.hinge.first, door.panel.handle)
-        start, end = (np.array(section[0]), np.array(section[-1]))
-        self.kind, self.thickness = kind, door.panel.thickness
-        _, axis = hinge_axis(door)
-        self.along = end - start
-        self.along -= axis * (self.along @ axis)
-        self.length = float(np.linalg.norm(self.along))
-        self.along /= self.length
-        self.outward = np.cross(axis, self.along)
-        self.middle = np.array(door.middle)
-        self.radius = float((self.middle - start) @ self.outward)
-        half = (door.panel.width or 2.0 * BESIDE) / 2.0
-        beside = half + BESIDE if kind.frame_outside else max(half - BESIDE, 0.3 * half)
-        beside = max(1.0, round(beside / GRID)) * GRID
-        right = axis if axis[1] >= 0.0 else -axis
-        self.at = self.middle - right * beside
-
-    def points(self, along: Floats, inward: Floats) -> Floats:
-        pairs = np.stack(np.meshgrid(along, inward, indexing="ij"), axis=-1).reshape(-1, 2)
-        pairs = np.unique(np.round(pairs / GRID) * GRID, axis=0)
-        places = self.at + pairs[:, :1] * self.along - pairs[:, 1:] * self.outward
-        return np.asarray(np.round(places, 3) + 0.0)
-
-    def panel_grid(self) -> Floats:
-        low, high = self.kind.panel_depth
-        inner = self.radius + self.thickness
-        depth = inner + np.array([max(low, -self.thickness), high])
-        return self.points(self._shares(self.kind.panel_along), depth)
-
-    def frame_grid(self) -> Floats:
-        low, high = self.kind.frame_depth
-        deep = self.kind.frame_deep * self.length
-        depth = np.linspace(low, max(high, deep), 10 if deep else 5)
-        inward = self.radius - depth if self.kind.frame_outside else (
-            self.radius + self.thickness + depth
-        )  # fmt: skip
-        return self.points(self._shares(self.kind.frame_along), inward)
-
-    def _shares(self, shares: tuple[float, float]) -> Floats:
-        return np.linspace(*shares, COARSE) * self.length
-
-
-def _zone_grid(door: Door, zone: Zone) -> Floats:
-    """Points in a zone on a grid of its own plane."""
-    origin, axis = hinge_axis(door)
-    outward, upward = side_axes(axis)
-    corners = np.array(zone.corners) - origin
-    flat = np.stack([corners @ outward, corners @ upward], axis=1)
-    along = float(np.mean(corners @ axis))
-    low, high = flat.min(axis=0), flat.max(axis=0)
-    counts = [max(2, min(COARSE, 1 + math.ceil((b - a) / GRID))) for a, b in zip(low, high)]  # noqa: B905
-    grid = np.meshgrid(*(np.linspace(a, b, n) for a, b, n in zip(low, high, counts)))  # noqa: B905
-    pairs = np.stack(grid, axis=-1).reshape(-1, 2)
-    held = pairs[_inside(pairs, flat)]
-    if not len(held):
-        held = flat.mean(axis=0)[None, :]
-    places = origin + held[:, :1] * outward + held[:, 1:] * upward + along * axis
-    return np.asarray(np.round(places, 5) + 0.0)
-
-
-def _inside(pairs: Floats, outline: Floats) -> npt.NDArray[np.bool_]:
-    """Which points lie in a closed outline or within 1 µm of its edge."""
-    from shapely import contains_xy
-    from shapely.geometry import Polygon
-
-    return np.asarray(contains_xy(Polygon(outline).buffer(1e-6), pairs[:, 0], pairs[:, 1]))
 
 
 def _look(case: _Case, frames: Floats, panels: Floats) -> list[_Candidate]:
@@ -395,32 +301,14 @@ def _near(case: _Case, door: Door, kind: Kind, best: _Candidate) -> list[_Candid
     several = []
     for part, place in zip(("frame", "panel"), best.pair, strict=True):
         spots = np.round(np.array(place) + around, 3 if not door.zones else 5) + 0.0
-        spots = spots[_allowed(door, kind, part, spots)]
-        several.append(_off_line(door, spots))
+        spots = spots[allowed(door, kind, part, spots)]
+        several.append(off_line(door, spots))
     return [replace(found, row=best.row) for found in _look(one, *several)]
 
 
 def _of_one_strut(case: _Case, row: int) -> _Case:
     """The case with one strut of its list alone."""
     return replace(case, stock=(case.stock[row],), charge=case.charge[:, row : row + 1])
-
-
-def _allowed(door: Door, kind: Kind, part: str, spots: Floats) -> npt.NDArray[np.bool_]:
-    """Which spots lie in the zone of that part, or in the usual place."""
-    origin, axis = hinge_axis(door)
-    zone = next((one for one in door.zones if one.part == part), None)
-    outward, upward = side_axes(axis)
-    if zone is None:
-        grid = _Usual(door, kind).frame_grid() if part == "frame" else (
-            _Usual(door, kind).panel_grid()
-        )  # fmt: skip
-        usual = _Usual(door, kind)
-        frame = np.stack([usual.along, usual.outward], axis=1)
-        held, asked = grid @ frame, spots @ frame
-        low, high = held.min(axis=0) - 1e-6, held.max(axis=0) + 1e-6
-        return np.asarray(((asked >= low) & (asked <= high)).all(axis=1))
-    flat = np.stack([outward, upward], axis=1)
-    return _inside((spots - origin) @ flat, (np.array(zone.corners) - origin) @ flat)
 
 
 def _distinct(ranked: list[_Candidate]) -> list[_Candidate]:
