@@ -83,10 +83,10 @@ class Mount:
 def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Floats]]:
     """Map of one mount: the whole zone, or the detail about the places that hold all rules.
 
-    Figures: place_index, mount, title, columns, rows, origin and step [mm], rules (words for the
-    forbidden side of each). Arrays, row by row from below: over [rules, rows * columns], what
-    each rule is over its limit as a share of a step between nodes (0 or less holds; nan outside
-    the zone), value [rows * columns], greatest hand force [N] (nan where the strut does not fit).
+    Figures: place_index, mount, key, title, columns, rows, origin and step [mm], rules (words for
+    the forbidden side of each). Arrays, row by row from below: over [rules, rows * columns], how
+    far each rule is over its limit in its own unit (0 or less holds; nan outside the zone), value
+    [rows * columns], greatest hand force [N] (nan where the strut does not fit).
     """
     zone = zone_of(mount)
     grid = _grid(zone.bounds, COARSE_NODES)
@@ -103,6 +103,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
     figures = {
         "place_index": mount.place,
         "mount": mount.part,
+        "key": map_key(mount),
         "title": f"{strut.name}, {'door side' if mount.part == 'panel' else 'fixed side'}",
         "columns": grid.columns,
         "rows": grid.rows,
@@ -111,6 +112,18 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
         "rules": [forbidden_words(rule, mount.door.limits) for rule in asked(mount.door.limits)],
     }
     return figures, {"over": over, "value": value}
+
+
+def map_key(mount: Mount) -> str:
+    """What the map of a mount depends on: all of the door but the place of that mount."""
+    door = mount.door
+    hung = []
+    for place, one in enumerate(door.struts):
+        ends = {"frame": one.frame_mount, "panel": one.panel_mount}
+        if place == mount.place:
+            ends[mount.part] = (0.0, 0.0, mount.here[2])
+        hung.append((one.strut, one.mirrored, ends["frame"], ends["panel"]))
+    return str(hash((door.panel, door.hinge, door.conditions, door.limits, door.zones, *hung)))
 
 
 def zone_of(mount: Mount) -> shapely.Polygon:

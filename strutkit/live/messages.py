@@ -14,7 +14,7 @@ from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
-from strutkit.live.mapping import Mount, map_of
+from strutkit.live.mapping import Mount, map_key, map_of
 from strutkit.live.scene import edited, scene
 
 if TYPE_CHECKING:
@@ -60,7 +60,10 @@ def _curves(bench: "Bench", asked: Asked) -> Answer:
 
 def _scene(bench: "Bench", asked: Asked) -> Answer:
     """The door as it stands, with curves and axes; a door that cannot be swept says why."""
-    body = {"scene": scene(bench.door), "state": bench.state}
+    door = bench.door
+    mounts = [(place, part) for place in range(len(door.struts)) for part in ("frame", "panel")]
+    keys = {f"{place} {part}": map_key(Mount(door, place, part)) for place, part in mounts}
+    body = {"scene": scene(door), "state": bench.state, "map_keys": keys}
     try:
         curves, data = answers.curves(bench.door, str(asked.get("condition", "")), axes=True)
     except StrutkitError as fault:

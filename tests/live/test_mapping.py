@@ -7,7 +7,15 @@ import pytest
 import shapely
 
 from strutkit import Condition, Door, Limits, Zone, check
-from strutkit.live.mapping import Mount, asked, excesses, forbidden_words, map_of, zone_of
+from strutkit.live.mapping import (
+    Mount,
+    asked,
+    excesses,
+    forbidden_words,
+    map_key,
+    map_of,
+    zone_of,
+)
 from strutkit.live.scene import edited
 
 SCATTER = np.random.default_rng(20).uniform(-1.0, 1.0, (14, 2))
@@ -103,6 +111,21 @@ def test_the_zone_that_holds_the_mount_is_taken(rear_hatch: Door) -> None:
     far = Zone(part="panel", corners=((0.0, -0.61, -0.5), (0.1, -0.61, -0.5), (0.1, -0.61, -0.6)))
     door = replace(rear_hatch, zones=(far, *rear_hatch.zones))
     assert zone_of(Mount(door, 0, "panel")).bounds[3] == pytest.approx(-60.0)
+
+
+def test_a_map_outlives_a_move_of_its_own_mount_and_nothing_else(rear_hatch: Door) -> None:
+    key = map_key(Mount(rear_hatch, 0, "panel"))
+    own = edited(rear_hatch, {"place": 0, "panel": [-30.0, -120.0, -610.0]})
+    assert map_key(Mount(own, 0, "panel")) == key
+    assert map_key(Mount(own, 0, "frame")) != map_key(Mount(rear_hatch, 0, "frame"))
+    changed = (
+        edited(rear_hatch, {"place": 0, "panel": [-24.0, -108.0, -600.0]}),
+        edited(rear_hatch, {"place": 0, "frame": [-80.0, -700.0, -610.0]}),
+        edited(rear_hatch, {"place": 0, "rating": 410.0}),
+        replace(rear_hatch, conditions=()),
+        replace(rear_hatch, limits=Limits()),
+    )
+    assert all(map_key(Mount(door, 0, "panel")) != key for door in changed)
 
 
 def test_words_name_the_forbidden_side() -> None:

@@ -296,6 +296,8 @@ class Store {
       return;
     }
     this.scene = answer.scene;
+    const { map } = this;
+    if (map && answer.map_keys[`${map.place_index} ${map.mount}`] !== map.key) this.map = null;
     this.state = answer.state;
     if (!this.strutAt(this.selected.place)) this.selected = { place: 0, mount: "panel" };
     if (!this.dragging) {
