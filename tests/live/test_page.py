@@ -242,6 +242,30 @@ def test_play_runs_to_the_end_and_stops(bench: Bench) -> None:
     assert float(bench.execute("print(w.angle)")) == pytest.approx(math.radians(98), abs=1e-6)
 
 
+def test_play_steps_by_five_degrees_where_less_motion_is_asked_for(bench: Bench) -> None:
+    bench.execute("w.angle = 1.3")
+    slider = bench.slider("Opening angle")
+    expect(slider).to_have_attribute("aria-valuenow", "74")
+    bench.page.emulate_media(reduced_motion="reduce")
+    slider.evaluate(
+        "(node) => { window.seen = new Set(); new MutationObserver(() =>"
+        " window.seen.add(Number(node.getAttribute('aria-valuenow'))))"
+        ".observe(node, { attributes: true }); }"
+    )
+    bench.button("Play").click()
+    expect(slider).to_have_attribute("aria-valuenow", "98", timeout=4000)
+    bench.page.emulate_media(reduced_motion="no-preference")
+    assert bench.page.evaluate("[...window.seen].sort((a, b) => a - b)") == [
+        70,
+        75,
+        80,
+        85,
+        90,
+        95,
+        98,
+    ]
+
+
 def test_a_finding_shows_its_condition_and_angle(bench: Bench) -> None:
     findings = bench.node.get_by_role("status", name="Findings")
     row = findings.get_by_role("button").filter(has_text="To shut it takes")
