@@ -76,7 +76,7 @@ def door_statics(door: Door, conditions: Sequence[Condition]) -> statics.Statics
     does not suit the door.
     """
     for condition in conditions:
-        _refuse_misfit(door, condition)
+        refuse_misfit(door, condition)
     origin, axis = hinge_axis(door)
     frame, panel = mounts(door)
     shape = geometry.strut_geometry(frame, panel, origin, axis)
@@ -117,7 +117,8 @@ def travel_ends(
     return np.array([end for end, _ in ends]), np.array([by_strut for _, by_strut in ends])
 
 
-def _refuse_misfit(door: Door, condition: Condition) -> None:
+def refuse_misfit(door: Door, condition: Condition) -> None:
+    """Refuse a condition that names struts the door does not have; raises `RecordError`."""
     struts = len(door.fitted)
     if condition.missing is not None and condition.missing >= struts:
         raise RecordError(

@@ -107,10 +107,11 @@ def judged(problem: Problem, layouts: Layouts) -> tuple[Floats, Floats]:
 def in_zones(problem: Problem, layouts: Layouts) -> Flags:
     """Whether both mounts lie in their zones, the outline counted in [m]."""
     frame, panel = layouts.mounts
-    return _in_zone(problem.reach.frame, frame) & _in_zone(problem.reach.panel, panel)
+    return in_zone(problem.reach.frame, frame) & in_zone(problem.reach.panel, panel)
 
 
-def _in_zone(shape: ZoneShape, places: Complexes) -> Flags:
+def in_zone(shape: ZoneShape, places: Complexes) -> Flags:
+    """Whether places [m] lie in a zone, its outline counted in."""
     if not shape.convex:
         return np.asarray(margin(shape.corners, places) >= -INSIDE)
     into = shape.inward

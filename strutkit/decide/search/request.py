@@ -101,8 +101,8 @@ def make_request(
     struts = _checked_stock(stock)
     wanted = _checked_counts(counts)
     plane = door_plane(door)
-    frame = zone_shape(plane, _zone(door, frame_zone, "frame"))
-    panel = zone_shape(plane, _zone(door, panel_zone, "panel"))
+    frame = zone_shape(plane, asked_zone(door, frame_zone, "frame"))
+    panel = zone_shape(plane, asked_zone(door, panel_zone, "panel"))
     texts: list[str] = []
     middle = float(plane.along(door.middle))
     apart = 2.0 * max(abs(frame.along - middle), abs(panel.along - middle))
@@ -157,19 +157,21 @@ def _checked_counts(counts: Sequence[int]) -> tuple[int, ...]:
     return tuple(sorted(set(wanted)))
 
 
-def _zone(door: Door, zone: Zone | None, part: str) -> Zone:
-    """The zone given, else the door's only one of that part."""
+def asked_zone(door: Door, zone: Zone | None, part: str) -> Zone:
+    """The zone given, else the door's only one of that part; raises `RecordError`."""
     if zone is None:
         own = [one for one in door.zones if one.part == part]
         if len(own) != 1:
             raise RecordError(
-                f"door: it has {len(own)} {part} zones; give {part}_zone, or mark just one."
+                f"door: it has {len(own)} {part} zones; give the one to search, or mark just one."
             )
         return own[0]
     if not isinstance(zone, Zone):
-        raise RecordError(f"{part}_zone is {zone!r}; give a Zone.")
+        raise RecordError(f"{part} zone is {zone!r}; give a Zone.")
     if zone.part != part:
-        raise RecordError(f"{part}_zone lies on the {zone.part}; give a zone on the {part}.")
+        raise RecordError(
+            f"{part} zone: the one given lies on the {zone.part}; give one on the {part}."
+        )
     return replace(door, zones=(zone,)).zones[0]
 
 

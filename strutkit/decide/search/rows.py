@@ -87,11 +87,13 @@ def layouts_between(choice: npt.ArrayLike, frame: npt.ArrayLike, panel: npt.Arra
 
 @dataclass(frozen=True, slots=True)
 class Others:
-    """Struts that hang beside the one that is moved: their statics, and mounts in the plane [s]."""
+    """Struts that hang beside the one that is moved: their statics, mounts in the plane, and
+    strokes [m], each [s] (None: the stroke that they keep is not looked at)."""
 
     statics: Statics
     frame: Complexes
     panel: Complexes
+    stroke: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,25 +163,43 @@ def measure_travel(judge: Judge, layouts: Layouts) -> Travel:
         np.full(len(layouts), task.offset),
     )
     extended = choices.extended[layouts.choice]
-    shortest_allowed = extended - choices.stroke[layouts.choice]
     end = own_end(shape, extended, task.stop)
     if judge.others is not None:
         end = np.minimum(end, judge.others.statics.end[0])
     shut, arm = lengths_and_arms(layouts, task.offset, np.zeros(len(layouts)))
     fits = shut <= extended + geometry.LENGTH_SLACK
     fits &= (shut < extended) | (arm <= 0.0)
+    fits &= end >= min(task.least_opening, task.stop) - geometry.ANGLE_SLACK
+    compressed, left = _strokes(task, shape, extended, choices.stroke[layouts.choice], end)
+    others = judge.others
+    if others is not None and others.stroke is not None:
+        for number, stroke in enumerate(others.stroke):
+            one = _repeated(others.statics.geometry, number, len(layouts))
+            strokes = _strokes(task, one, others.statics.extended_length[number], stroke, end)
+            compressed, left = np.minimum(compressed, strokes[0]), np.minimum(left, strokes[1])
+    fits &= compressed >= -geometry.LENGTH_SLACK
+    return Travel(end, fits, np.maximum(0.0, compressed), np.maximum(0.0, left))
+
+
+def _strokes(
+    task: Task,
+    shape: geometry.StrutGeometry,
+    extended: Floats,
+    stroke: Floats,
+    end: Floats,
+) -> tuple[Floats, Floats]:
+    """Stroke kept pushed in and extended [m], inf where a strut is the stop [m]."""
     shortest, _ = geometry.shortest(shape, end)  # type: ignore[arg-type]
     longest, _ = geometry.longest(shape, end)  # type: ignore[arg-type]
-    fits &= shortest >= shortest_allowed - geometry.LENGTH_SLACK
-    fits &= end >= min(task.least_opening, task.stop) - geometry.ANGLE_SLACK
     left = extended - longest
     is_stop = (end < task.stop) & (left <= geometry.LENGTH_SLACK)
-    return Travel(
-        end=end,
-        fits=fits,
-        compressed=np.maximum(0.0, shortest - shortest_allowed),
-        extended=np.where(is_stop, np.inf, np.maximum(0.0, left)),
-    )
+    return shortest - (extended - stroke), np.where(is_stop, np.inf, left)
+
+
+def _repeated(shape: geometry.StrutGeometry, number: int, times: int) -> geometry.StrutGeometry:
+    """One strut's geometry so many times over."""
+    parts = (shape.radius_frame, shape.radius_panel, shape.phase, shape.offset)
+    return geometry.StrutGeometry(*(np.full(times, part[number]) for part in parts))
 
 
 def own_end(shape: geometry.StrutGeometry, extended: Floats, stop: float) -> Floats:

@@ -1,0 +1,210 @@
+"""The mount map: where one mount may go, the rest of the door as it is, on the search's own rows.
+
+Model sections 3, 9 and 11.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.decide.conditions import (
+    door_statics,
+    force_extended,
+    mounts,
+    own_ageing,
+    refuse_misfit,
+)
+from strutkit.decide.search.polish import in_zone
+from strutkit.decide.search.request import asked_zone
+from strutkit.decide.search.rows import (
+    TRAVEL_SLACK,
+    Judge,
+    Layouts,
+    Others,
+    layouts_between,
+    measure_travel,
+    objective,
+)
+from strutkit.decide.search.task import (
+    RANKINGS,
+    RULES,
+    SIGNS,
+    Choices,
+    limit_costs,
+    make_task,
+    service_conditions,
+)
+from strutkit.decide.search.zones import Plane, ZoneShape, door_plane, zone_shape
+from strutkit.describe.fields import shown
+from strutkit.describe.records import Condition, Door, Zone
+from strutkit.errors import RecordError
+
+Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+Complexes = npt.NDArray[np.complex128]
+
+MOST_POINTS = 200_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MountMap:
+    """One mount moved over a zone, p points on a square grid. Arrays are read-only.
+
+    points [p, 3] [m]; holds: rule that has a limit -> whether it holds [p], False where a strut
+    does not fit; all_hold [p]: struts fit and all rules hold; value [p]: what is ranked by, nan
+    where a strut does not fit; step [m] between neighbours; rank_by as asked.
+    """
+
+    points: Floats
+    holds: Mapping[str, Flags]
+    all_hold: Flags
+    value: Floats
+    step: float
+    rank_by: str
+
+
+def mount_map(
+    door: Door,
+    *,
+    strut: int = 0,
+    mount: str = "panel",
+    zone: Zone | None = None,
+    rank_by: str = "hand_force",
+    step: float = 0.005,
+) -> MountMap:
+    """Which limits hold with one mount anywhere in a zone, and what is ranked by there.
+
+    strut: index in `door.struts`; its mirrored twin moves with it. mount: "frame" or "panel".
+    zone None: the door's only one of that part. rank_by as in `find_mounts`; step [m]: the points
+    lie on whole steps of the builder's tape. All conditions in service count, at every angle, to
+    wherever the struts end the travel.
+
+    Raises `RecordError` for a strut, mount, zone or step that makes no sense, `TravelError` where
+    the other struts do not fit.
+    """
+    _check(door, strut, mount, rank_by, step)
+    for condition in service_conditions(door):
+        refuse_misfit(door, condition)
+    plane = door_plane(door)
+    shape = zone_shape(plane, asked_zone(door, zone, mount))
+    flat = _grid(plane, shape, step)
+    hung = door.struts[strut]
+    still = hung.frame_mount if mount == "panel" else hung.panel_mount
+    offset = shape.along - float(plane.along(still))
+    task = make_task(replace(door, struts=()), plane, offset)
+    judge = Judge(task, _choice(door, strut), _others(door, plane, strut))
+    pair = (plane.flat(still), flat) if mount == "panel" else (flat, plane.flat(still))
+    layouts = layouts_between(0, *pair)
+    return _map(door, judge, layouts, plane.place(flat, shape.along), rank_by, step)
+
+
+def _check(door: Door, strut: int, mount: str, rank_by: str, step: float) -> None:
+    if isinstance(strut, bool) or not isinstance(strut, int) or not 0 <= strut < len(door.struts):
+        raise RecordError(
+            f"strut is {strut!r}; the door has {len(door.struts)} struts, counted from 0."
+        )
+    if mount not in ("frame", "panel"):
+        raise RecordError(f"mount is {mount!r}; write one of frame, panel.")
+    if rank_by not in RANKINGS:
+        raise RecordError(f"rank_by is {rank_by!r}; write one of {', '.join(RANKINGS)}.")
+    if not 0.0 < step <= 0.1:
+        raise RecordError(f"step is {shown(step, 'length')}; write over 0 mm, to 100 mm.")
+
+
+def _grid(plane: Plane, shape: ZoneShape, step: float) -> Complexes:
+    """Whole steps of the tape inside a zone, its outline counted in [p]."""
+    corners = shape.corners + plane.tape_origin
+    sides = [
+        np.arange(np.ceil(part.min() / step - 1e-9), np.floor(part.max() / step + 1e-9) + 1.0)
+        for part in (corners.real, corners.imag)
+    ]
+    if len(sides[0]) * len(sides[1]) > MOST_POINTS:
+        raise RecordError(
+            f"step is {shown(step, 'length')}, which makes over {MOST_POINTS} points; take a wider"
+            " one."
+        )
+    first, second = np.meshgrid(*sides)
+    flat = (first.ravel() + 1j * second.ravel()) * step - plane.tape_origin
+    flat = flat[in_zone(shape, flat)]
+    if not len(flat):
+        raise RecordError(
+            f"step is {shown(step, 'length')}; no whole step lies in the zone. Take a smaller one."
+        )
+    return flat
+
+
+def _group(door: Door, strut: int) -> list[int]:
+    """Indices in `door.fitted` of one of `door.struts` and its twin."""
+    first = sum(1 + one.mirrored for one in door.struts[:strut])
+    return [first, first + 1] if door.struts[strut].mirrored else [first]
+
+
+def _choice(door: Door, strut: int) -> Choices:
+    """The strut that is moved, with its twin, as the only choice."""
+    conditions, group = service_conditions(door), _group(door, strut)
+    moved = door.struts[strut].strut
+    law = moved.gas_law
+    times = own_ageing(door, conditions)[:, group].sum(axis=1)
+    return Choices(
+        strut=np.zeros(1, dtype=np.intp),
+        count=np.array([len(group)], dtype=np.intp),
+        extended=np.array([moved.extended_length]),
+        stroke=np.array([moved.stroke]),
+        inverse_column=np.array([law.inverse_column]),
+        friction=np.array([law.friction * len(group)]),
+        gas=force_extended((moved,), conditions).T * times,
+        applies=np.ones((1, len(conditions)), dtype=bool),
+    )
+
+
+def _others(door: Door, plane: Plane, strut: int) -> Others | None:
+    """The struts that stay where they are."""
+    rest = tuple(one for number, one in enumerate(door.struts) if number != strut)
+    if not rest:
+        return None
+    group = _group(door, strut)
+    conditions = [_without(one, group) for one in service_conditions(door)]
+    still = replace(door, struts=rest, conditions=())
+    frame, panel = mounts(still)
+    return Others(
+        statics=door_statics(still, conditions),
+        frame=plane.flat(frame),
+        panel=plane.flat(panel),
+        stroke=np.array([one.strut.stroke for one in still.fitted]),
+    )
+
+
+def _without(condition: Condition, group: list[int]) -> Condition:
+    """The condition without the ageing factors of the struts that are moved."""
+    own = condition.strut_ageing
+    if own is None:
+        return condition
+    kept = tuple(one for number, one in enumerate(own) if number not in group)
+    return replace(condition, strut_ageing=kept)
+
+
+def _map(
+    door: Door, judge: Judge, layouts: Layouts, points: Floats, rank_by: str, step: float
+) -> MountMap:
+    limits = limit_costs(door.limits)
+    asked = np.flatnonzero(np.isfinite(limits)).tolist()
+    ranking = RANKINGS[rank_by]
+    costs = judge.costs(layouts, wanted=tuple({*asked, *ranking}))
+    fits = measure_travel(judge, layouts).fits
+    allowed = limits + TRAVEL_SLACK
+    holds = {RULES[rule]: fits & (costs[:, rule] <= allowed[rule]) for rule in asked}
+    all_hold = np.logical_and.reduce([fits, *holds.values()])
+    value = np.where(fits, SIGNS[ranking[0]] * objective(costs, ranking), np.nan)
+    for array in (points, all_hold, value, *holds.values()):
+        array.flags.writeable = False
+    return MountMap(
+        points=points,
+        holds=MappingProxyType(holds),
+        all_hold=all_hold,
+        value=value,
+        step=step,
+        rank_by=rank_by,
+    )
