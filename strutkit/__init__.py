@@ -9,6 +9,8 @@ if TYPE_CHECKING:
     from strutkit.decide.judging import Finding
     from strutkit.decide.lengths import StrutLengths, strut_lengths
     from strutkit.decide.loads import HingeCase, HingeLoads, hinge_loads
+    from strutkit.decide.map import MountMap, mount_map
+    from strutkit.decide.search.answers import Candidate, Miss, MountSearch, find_mounts
     from strutkit.decide.start.starter_door import starter_door
     from strutkit.decide.start.suggesting import Suggestion, suggest_start
     from strutkit.decide.starters import starter_conditions, starter_limits
@@ -44,6 +46,7 @@ if TYPE_CHECKING:
 __all__ = [
     "BalanceAngle",
     "Bench",
+    "Candidate",
     "Condition",
     "Door",
     "Finding",
@@ -52,6 +55,9 @@ __all__ = [
     "HingeCase",
     "HingeLoads",
     "Limits",
+    "Miss",
+    "MountMap",
+    "MountSearch",
     "Panel",
     "RatingInterval",
     "RatingWindow",
@@ -65,7 +71,9 @@ __all__ = [
     "balance_angles",
     "bench",
     "check",
+    "find_mounts",
     "hinge_loads",
+    "mount_map",
     "plot_hand_forces",
     "plot_hinge_loads",
     "plot_lengths",
@@ -101,6 +109,8 @@ _HOMES = {
     "decide.judging": ("Finding",),
     "decide.lengths": ("StrutLengths", "strut_lengths"),
     "decide.loads": ("HingeCase", "HingeLoads", "hinge_loads"),
+    "decide.map": ("MountMap", "mount_map"),
+    "decide.search.answers": ("Candidate", "Miss", "MountSearch", "find_mounts"),
     "decide.start.starter_door": ("starter_door",),
     "decide.start.suggesting": (
         "Suggestion",
