@@ -38,7 +38,7 @@ def test_required_fields_are_the_bold_ones(name: str, cell: str) -> None:
 
 def written(call: str) -> tuple[str, list[str]]:
     name, _, inside = call.partition("(")
-    return name, [part.strip() for part in inside.removesuffix(")").split(", ")]
+    return name, [part.strip() for part in re.split(r", (?![^()]*\))", inside.removesuffix(")"))]
 
 
 def signature(name: str) -> list[str]:
