@@ -184,7 +184,7 @@ class Store {
   move(edit) {
     if (this.lost) return;
     this.draft = { ...this.draft, ...edit };
-    this.movedAt ??= performance.now();
+    this.movedAt = performance.now();
     this.pending = this.draft;
     this.notice = null;
     this.markRest();
