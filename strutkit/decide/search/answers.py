@@ -8,26 +8,20 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
 from strutkit.decide.conditions import used_tolerance
-from strutkit.decide.findings import check
-from strutkit.decide.judging import Finding
 from strutkit.decide.search import task as names
-from strutkit.decide.search.branch import Best, Branching, Clock, Outcome
-from strutkit.decide.search.polish import LAST_STEPS, polished
+from strutkit.decide.search.branch import Best, Clock, Outcome
+from strutkit.decide.search.candidates import Candidate, candidates, solved
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.request import LEAST_SCALE, Request, check_numbers, make_request
-from strutkit.decide.search.rows import Layouts, measure_travel, objective
+from strutkit.decide.search.rows import measure_travel
 from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
-from strutkit.decide.search.whole import rounded
-from strutkit.describe.fields import Point
+from strutkit.decide.search.words import found_text, missed_text, nothing_text
 from strutkit.describe.labels import assumption_texts
 from strutkit.describe.numbers import quantity_text
 from strutkit.describe.records import Door, Strut, Zone
 
-Floats = npt.NDArray[np.float64]
-Indices = npt.NDArray[np.intp]
 Progress = Callable[[float, float | None, float | None], object]
 
 COARSE = 0.02
@@ -36,43 +30,25 @@ COARSE = 0.02
 HALFWAY = 0.5
 """Share of the stop angle that is asked where no strut reaches the stop."""
 
-FITTING_SLACK = 2e-6
-"""Slack of lengths where boxes start [m]."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Candidate:
-    """One strut of the stock, or a mirrored pair of it, at its best mounts.
-
-    value: what is ranked by, at these mounts, the worst within the drilling error; placed_value:
-    the same with the mounts exactly there; rounding_cost: how much worse rounding made the value;
-    door: the door with these struts; conditions that need other struts are left out.
-    """
-
-    strut: Strut
-    count: int
-    frame_mount: Point
-    panel_mount: Point
-    value: float
-    placed_value: float
-    rounding_cost: float
-    door: Door
-
-    @property
-    def failures(self) -> tuple[Finding, ...]:
-        """What `check` finds wrong with the door, beyond the rules that were searched."""
-        return tuple(one for one in check(self.door) if one.ok is False)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Miss:
     """The best value of one rule with its own limit left out and all others kept.
 
-    best_value None: leaving this limit out does not help.
+    best_value None: leaving this limit out does not help. limit: what is asked.
     """
 
     rule: str
     best_value: float | None
+    limit: float
+
+    @property
+    def words(self) -> str:
+        """What it comes to at best, beside its limit; empty where that does not help."""
+        if self.best_value is None:
+            return ""
+        text = missed_text(self.rule, self.best_value, self.limit)
+        return f"{text[:1].upper()}{text[1:]}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -95,6 +71,17 @@ class MountSearch:
     boxes: int
     seconds: float
     rank_by: str
+
+    @property
+    def words(self) -> str:
+        """What came of it in a sentence or two."""
+        if self.value is not None and self.bound is not None:
+            fits = len(self.candidates)
+            return found_text(self.rank_by, self.value, self.bound, self.proved, fits)
+        if not self.proved:
+            return "Stopped before anything was found that fits; it may still exist."
+        misses = [(one.rule, one.best_value, one.limit) for one in self.nearest_miss]
+        return nothing_text(misses)
 
 
 def find_mounts(
@@ -135,14 +122,14 @@ def find_mounts(
     fits = np.flatnonzero(np.isfinite(best.costs))
     sign = float(SIGNS[RANKINGS[rank_by][0]])
     nothing = not len(fits) and outcome.finished
-    candidates = _candidates(ask, problem, best, fits, step)
+    found = candidates(ask, problem, best, fits, step)
     return MountSearch(
-        candidates=candidates,
+        candidates=found,
         value=sign * float(best.costs.min()) if len(fits) else None,
         bound=None if nothing else sign * outcome.bound,
         proved=outcome.finished,
         nearest_miss=_nearest_miss(ask, problem, clock, tolerance) if nothing else (),
-        assumptions=_assumptions(ask, problem, best, candidates),
+        assumptions=_assumptions(ask, problem, best, found),
         boxes=outcome.boxes,
         seconds=clock.seconds,
         rank_by=rank_by,
@@ -169,13 +156,13 @@ def _searched(
     stop = ask.door.hinge.stop_angle
     least = stop if least_opening is None else min(least_opening, stop)
     problem = ask.problem(tolerance, COARSE, least)
-    outcome = _branched(problem, clock)
+    outcome = solved(problem, clock)
     if least_opening is not None or np.isfinite(outcome.best.costs).any() or not outcome.finished:
         return problem, outcome
     if _any_fits(problem, clock):
         return problem, outcome
     halfway = ask.problem(tolerance, COARSE, HALFWAY * stop)
-    further = _branched(halfway, clock)
+    further = solved(halfway, clock)
     return halfway, replace(further, boxes=outcome.boxes + further.boxes)
 
 
@@ -185,63 +172,7 @@ def _any_fits(problem: Problem, clock: Clock) -> bool:
     free = replace(
         problem, limits=limits, ranking=(names.COMPRESSED,), eps=1e9, coarse=None, scale=1.0
     )
-    return bool(np.isfinite(_branched(free, clock).best.costs).any())
-
-
-def _branched(problem: Problem, clock: Clock) -> Outcome:
-    """Branch and bound over all boxes of a problem."""
-    task = problem.judge.task
-    start = problem.reach.start(task, problem.judge.choices, FITTING_SLACK)
-    if task.least_opening >= task.stop:
-        start = start.take(~start.by_strut)
-    outcome = Branching(problem, lambda layouts: polished(problem, layouts), clock).run(start)
-    fits = np.flatnonzero(np.isfinite(outcome.best.costs))
-    if len(fits):
-        outcome.best.take(*polished(problem, outcome.best.layouts.take(fits), LAST_STEPS))
-    return outcome
-
-
-def _candidates(
-    ask: Request, problem: Problem, best: Best, fits: Indices, step: float | None
-) -> tuple[Candidate, ...]:
-    """A candidate for each choice that fits, best first."""
-    if not len(fits):
-        return ()
-    layouts, cost = best.layouts.take(fits), best.costs[fits]
-    costs = cost
-    if step is not None:
-        on_steps = rounded(problem, layouts, ask.plane.tape_origin, step)
-        layouts, costs = on_steps.layouts, on_steps.costs
-    sign = float(SIGNS[problem.ranking[0]])
-    placed = objective(problem.judge.costs(layouts, wanted=problem.ranking), problem.ranking)
-    places = _places(ask, layouts)
-    found = []
-    for row in np.argsort(costs, kind="stable"):
-        strut = ask.stock[int(problem.judge.choices.strut[fits[row]])]
-        count = int(problem.judge.choices.count[fits[row]])
-        fitted = ask.fitted_door(strut, count, places[row])
-        hung = fitted.struts[0]
-        found.append(
-            Candidate(
-                strut=strut,
-                count=count,
-                frame_mount=hung.frame_mount,
-                panel_mount=hung.panel_mount,
-                value=sign * float(costs[row]),
-                placed_value=sign * float(placed[row]),
-                rounding_cost=float(costs[row] - cost[row]),
-                door=fitted,
-            )
-        )
-    return tuple(found)
-
-
-def _places(ask: Request, layouts: Layouts) -> list[tuple[list[float], list[float]]]:
-    """Frame and panel mounts in space [m]; whole steps stay whole."""
-    frame, panel = layouts.mounts
-    first = np.round(ask.plane.place(frame, ask.reach.frame.along), 12).tolist()
-    second = np.round(ask.plane.place(panel, ask.reach.panel.along), 12).tolist()
-    return list(zip(first, second, strict=True))
+    return bool(np.isfinite(solved(free, clock).best.costs).any())
 
 
 def _nearest_miss(
@@ -256,27 +187,28 @@ def _nearest_miss(
         alone = replace(
             problem, limits=limits, ranking=(int(rule),), eps=tolerance, scale=scale, coarse=None
         )
-        outcome = _branched(alone, clock)
+        outcome = solved(alone, clock)
         cost = float(outcome.best.costs.min(initial=np.inf))
         value = float(SIGNS[rule]) * cost if np.isfinite(cost) else None
-        misses.append(Miss(rule=RULES[rule], best_value=value))
+        limit = float(SIGNS[rule] * problem.limits[rule])
+        misses.append(Miss(rule=RULES[rule], best_value=value, limit=limit))
     return tuple(misses)
 
 
 def _assumptions(
-    ask: Request, problem: Problem, best: Best, candidates: tuple[Candidate, ...]
+    ask: Request, problem: Problem, best: Best, found: tuple[Candidate, ...]
 ) -> tuple[str, ...]:
     """What was left out or assumed, one text each."""
     texts = list(ask.texts)
     tolerant = any(one.rating_tolerance for one in ask.door.conditions)
-    for strut in {one.strut.name: one.strut for one in candidates}.values():
+    for strut in {one.strut.name: one.strut for one in found}.values():
         texts += assumption_texts(strut.name, strut.gas_law)
         if tolerant and strut.tolerance is None:
             texts.append(
                 f"{strut.name}: tolerance ±{used_tolerance(strut):g} N assumed;"
                 " its label gives none."
             )
-    if candidates:
+    if found:
         texts += _end_texts(problem, best)
     return tuple(texts)
 

@@ -147,15 +147,10 @@ class _Block:
 
     def take(self, columns: Indices) -> "_Block":
         """The same for some of the boxes."""
-        per_box = {"low", "high", "rubbing", "weight_low", "weight_high", "asked", "late", "span"}
-        return replace(
-            self,
-            **{
-                name: getattr(self, name)[..., columns]
-                for name in (*per_box, "angle")
-                if getattr(self, name).shape[-1] > 1
-            },
-        )
+        shared = ("weight_low", "weight_high", "asked", "late", "span", "angle")
+        own = [name for name in shared if getattr(self, name).shape[-1] > 1]
+        names_of_boxes = ("low", "high", "rubbing", *own)
+        return replace(self, **{name: getattr(self, name)[..., columns] for name in names_of_boxes})
 
 
 def bounded(

@@ -40,8 +40,9 @@ FINE_STEP, FINE_EVERY = np.radians(1.0), 5
 SAMPLES, SAMPLE_ANGLES = 16, 12
 """So many layouts of a level say at which angles, so many each, they come nearest to failing."""
 
-EARLY, TRIES = 2, 3
-"""On this many levels all choices are polished; after that, so many of the best at least."""
+EARLY, TRIES, TRIES_UNKNOWN = 1, 3, 12
+"""On this many levels all choices are polished; after that so many of the best, and so many of
+those that have no layout yet."""
 
 MOST_CENTRES = 600
 CENTRES_EACH = 6
@@ -250,12 +251,22 @@ class Branching:
             self.best.take(*self.polish(layouts.take(lead)))
 
     def _worth_polishing(self, level: int, lead: Layouts, cost: Floats, excess: Floats) -> Flags:
-        """Which leading centres of the choices to polish: on the first levels all, then those
-        that are better than the best of their choice, have none yet, or may become the best."""
+        """Which leading centres of the choices to polish: on the first level all that are looked
+        at for themselves, then those better than the best of their choice, the ones nearest to a
+        first layout of their choice, and the best of all."""
         known = self.best.costs[lead.choice]
         better = (excess <= 0.0) & (cost < known)
-        rank = np.argsort(np.argsort(np.where(excess > 0.0, np.inf, cost), kind="stable"))
-        return np.asarray((level < EARLY) | better | np.isinf(known) | (rank < TRIES))
+        first = _rank(np.where(np.isinf(known), excess, np.inf)) < TRIES_UNKNOWN
+        best = _rank(np.where(excess > 0.0, np.inf, cost)) < TRIES
+        chosen = better | best | (first & np.isinf(known))
+        if self.problem.coarse is not None and level < EARLY:
+            chosen |= True
+        return np.asarray(chosen)
+
+
+def _rank(values: Floats) -> Indices:
+    """Place of each value in ascending order."""
+    return np.argsort(np.argsort(values, kind="stable"), kind="stable")
 
 
 def with_margin(limits: Floats) -> Floats:

@@ -1,0 +1,103 @@
+"""From a problem to candidates: boxes worked off, the best polished, rounded, hung in the door."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.decide.findings import check
+from strutkit.decide.judging import Finding
+from strutkit.decide.search.branch import Best, Branching, Clock, Outcome
+from strutkit.decide.search.polish import LAST_STEPS, polished
+from strutkit.decide.search.problem import Problem
+from strutkit.decide.search.request import Request
+from strutkit.decide.search.rows import Layouts, objective
+from strutkit.decide.search.task import SIGNS
+from strutkit.decide.search.whole import rounded
+from strutkit.describe.fields import Point
+from strutkit.describe.records import Door, Strut
+
+Indices = npt.NDArray[np.intp]
+
+FITTING_SLACK = 2e-6
+"""Slack of lengths where boxes start [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Candidate:
+    """One strut of the stock, or a mirrored pair of it, at its best mounts.
+
+    value: what is ranked by, at these mounts, the worst within the drilling error; placed_value:
+    the same with the mounts exactly there; rounding_cost: how much worse rounding made the value;
+    door: the door with these struts; conditions that need other struts are left out.
+    """
+
+    strut: Strut
+    count: int
+    frame_mount: Point
+    panel_mount: Point
+    value: float
+    placed_value: float
+    rounding_cost: float
+    door: Door
+
+    @property
+    def failures(self) -> tuple[Finding, ...]:
+        """What `check` finds wrong with the door, beyond the rules that were searched."""
+        return tuple(one for one in check(self.door) if one.ok is False)
+
+
+def solved(problem: Problem, clock: Clock) -> Outcome:
+    """Branch and bound over all boxes of a problem."""
+    task = problem.judge.task
+    start = problem.reach.start(task, problem.judge.choices, FITTING_SLACK)
+    if task.least_opening >= task.stop:
+        start = start.take(~start.by_strut)
+    outcome = Branching(problem, lambda layouts: polished(problem, layouts), clock).run(start)
+    fits = np.flatnonzero(np.isfinite(outcome.best.costs))
+    if len(fits):
+        outcome.best.take(*polished(problem, outcome.best.layouts.take(fits), LAST_STEPS))
+    return outcome
+
+
+def candidates(
+    ask: Request, problem: Problem, best: Best, fits: Indices, step: float | None
+) -> tuple[Candidate, ...]:
+    """A candidate for each choice that fits, best first."""
+    if not len(fits):
+        return ()
+    layouts, cost = best.layouts.take(fits), best.costs[fits]
+    costs = cost
+    if step is not None:
+        on_steps = rounded(problem, layouts, ask.plane.tape_origin, step)
+        layouts, costs = on_steps.layouts, on_steps.costs
+    sign = float(SIGNS[problem.ranking[0]])
+    placed = objective(problem.judge.costs(layouts, wanted=problem.ranking), problem.ranking)
+    places = _places(ask, layouts)
+    found = []
+    for row in np.argsort(costs, kind="stable"):
+        strut = ask.stock[int(problem.judge.choices.strut[fits[row]])]
+        count = int(problem.judge.choices.count[fits[row]])
+        fitted = ask.fitted_door(strut, count, places[row])
+        hung = fitted.struts[0]
+        found.append(
+            Candidate(
+                strut=strut,
+                count=count,
+                frame_mount=hung.frame_mount,
+                panel_mount=hung.panel_mount,
+                value=sign * float(costs[row]),
+                placed_value=sign * float(placed[row]),
+                rounding_cost=float(costs[row] - cost[row]),
+                door=fitted,
+            )
+        )
+    return tuple(found)
+
+
+def _places(ask: Request, layouts: Layouts) -> list[tuple[list[float], list[float]]]:
+    """Frame and panel mounts in space [m]; whole steps stay whole."""
+    frame, panel = layouts.mounts
+    first = np.round(ask.plane.place(frame, ask.reach.frame.along), 12).tolist()
+    second = np.round(ask.plane.place(panel, ask.reach.panel.along), 12).tolist()
+    return list(zip(first, second, strict=True))

@@ -1,0 +1,154 @@
+"""The trade-off: what is ranked by against a second figure, one search for each level of it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.decide.search.answers import Progress
+from strutkit.decide.search.branch import Clock
+from strutkit.decide.search.candidates import Candidate, candidates, solved
+from strutkit.decide.search.drilling import costs_of
+from strutkit.decide.search.problem import Problem
+from strutkit.decide.search.request import LEAST_SCALE, Request, check_numbers, make_request
+from strutkit.decide.search.rows import Layouts, layouts_between, objective
+from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
+from strutkit.describe.records import Door, Strut, Zone
+from strutkit.errors import RecordError
+
+Floats = npt.NDArray[np.float64]
+
+MOST_POINTS = 30
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class TradePoint:
+    """One point of the trade-off: a candidate, and its hand_force [N], reserve [1] and
+    hinge_resultant [N], the worst over all conditions in service, with the mounts there."""
+
+    values: Mapping[str, float]
+    candidate: Candidate
+
+
+def trade_off(
+    door: Door,
+    *,
+    stock: Sequence[Strut],
+    frame_zone: Zone | None = None,
+    panel_zone: Zone | None = None,
+    counts: Sequence[int] = (1, 2),
+    rank_by: str = "hand_force",
+    against: str = "hinge_resultant",
+    points: int = 7,
+    drilling_error: float = 0.0,
+    step: float | None = 0.001,
+    tolerance: float = 0.01,
+    time_limit: float | None = None,
+    progress: Progress | None = None,
+    least_opening: float | None = None,
+) -> tuple[TradePoint, ...]:
+    """What a better second figure costs in the first: layouts that none beats in both.
+
+    The ends are the best by `rank_by` and the best by `against`; between them so many levels of
+    the second figure are asked in turn, and the best by the first is found within each (to
+    `tolerance`). Sorted by the first figure, best first; points that another beats in both are
+    left out. All else as in `find_mounts`; progress(fraction, None, None). Empty where nothing
+    fits.
+
+    Raises `RecordError` for a request that makes no sense.
+    """
+    check_numbers(drilling_error, step, tolerance, time_limit, least_opening)
+    if against not in RANKINGS or against == rank_by:
+        others = ", ".join(one for one in RANKINGS if one != rank_by)
+        raise RecordError(f"against is {against!r}; write one of {others}.")
+    if not 2 <= points <= MOST_POINTS:
+        raise RecordError(f"points is {points}; write 2 to {MOST_POINTS}.")
+    ask = make_request(door, stock, frame_zone, panel_zone, counts, rank_by, drilling_error)
+    stop = door.hinge.stop_angle
+    problem = ask.problem(tolerance, None, stop if least_opening is None else least_opening)
+    return _Trade(ask, problem, step, Clock(time_limit, None), progress, points).front(against)
+
+
+@dataclass(frozen=True, slots=True)
+class _Trade:
+    """The searches of one trade-off."""
+
+    ask: Request
+    problem: Problem
+    step: float | None
+    clock: Clock
+    progress: Progress | None
+    points: int
+
+    def front(self, against: str) -> tuple[TradePoint, ...]:
+        """Points that none of the others beats in both figures."""
+        rank_by, second = self.ask.rank_by, RANKINGS[against]
+        best = self.best(rank_by, self.problem.limits)
+        least = self.best(against, self.problem.limits)
+        if best is None or least is None:
+            return ()
+        low, high = (float(one[1][against]) for one in (least, best))
+        low += self.problem.eps * max(abs(low), LEAST_SCALE[against])
+        found = [best[0]]
+        levels = np.linspace(low, high, self.points)[:-1] if low < high else np.zeros(0)
+        for number, level in enumerate(levels, start=2):
+            limits = self.problem.limits.copy()
+            for rule in second:
+                limits[rule] = min(limits[rule], level)
+            one = self.best(rank_by, limits)
+            if one is not None:
+                found.append(one[0])
+            if not self._told(number / (len(levels) + 1)):
+                break
+        return _undominated(found, rank_by, against)
+
+    def best(self, rank_by: str, limits: Floats) -> tuple[TradePoint, Mapping[str, float]] | None:
+        """The best within limits, and its costs by every ranking before rounding."""
+        problem = replace(
+            self.problem, limits=limits, ranking=RANKINGS[rank_by], scale=LEAST_SCALE[rank_by]
+        )
+        best = solved(problem, self.clock).best
+        row = int(best.costs.argmin())
+        if not np.isfinite(best.costs[row]):
+            return None
+        leader = best.layouts.take(np.array([row]))
+        costs = _by_ranking(problem, leader)
+        candidate = candidates(self.ask, problem, best, np.array([row]), self.step)[0]
+        plane = self.ask.plane
+        placed = layouts_between(
+            leader.choice, plane.flat([candidate.frame_mount]), plane.flat([candidate.panel_mount])
+        )
+        values = {
+            name: float(SIGNS[RANKINGS[name][0]]) * cost
+            for name, cost in _by_ranking(problem, placed).items()
+        }
+        return TradePoint(values=MappingProxyType(values), candidate=candidate), costs
+
+    def _told(self, share: float) -> bool:
+        if self.progress is not None and self.progress(share, None, None) is False:
+            return False
+        return not self.clock.stopped
+
+
+def _by_ranking(problem: Problem, layout: Layouts) -> dict[str, float]:
+    """Cost of a layout by every ranking, the worst within the drilling error."""
+    wanted = tuple(sorted({rule for rules in RANKINGS.values() for rule in rules}))
+    free = replace(problem, limits=np.full(len(RULES), np.inf), ranking=wanted)
+    costs = costs_of(free, layout)
+    return {name: float(objective(costs, rules)[0]) for name, rules in RANKINGS.items()}
+
+
+def _undominated(found: Sequence[TradePoint], rank_by: str, against: str) -> tuple[TradePoint, ...]:
+    """Points in order of the first figure, each better than those before in the second."""
+    signs = [float(SIGNS[RANKINGS[name][0]]) for name in (rank_by, against)]
+
+    def costs(point: TradePoint) -> tuple[float, float]:
+        return signs[0] * point.values[rank_by], signs[1] * point.values[against]
+
+    kept: list[TradePoint] = []
+    for point in sorted(found, key=costs):
+        if not kept or costs(point)[1] < costs(kept[-1])[1]:
+            kept.append(point)
+    return tuple(kept)
