@@ -12,6 +12,7 @@ import numpy.typing as npt
 from strutkit.decide import summary as summaries
 from strutkit.decide.conditions import door_statics, is_fault
 from strutkit.decide.loads import held_by_hand, radial_forces
+from strutkit.decide.starters import weight_opens
 from strutkit.decide.sweep import Sweep, sweep_conditions
 from strutkit.describe.records import Door
 
@@ -71,6 +72,7 @@ def _figures(shown: Sweep) -> dict[str, Any]:
         "condition": shown.condition.name,
         "end": shown.end_of_travel,
         "ended_by": shown.ended_by,
+        "drops": weight_opens(shown.door),
         "lift_off": key.lift_off,
         "balance": [[one.angle, one.stable] for one in key.balance],
         "segments": _segments(shown, key),

@@ -7,7 +7,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from strutkit import Door, hinge_loads, rest_bands, summary, sweep, sweep_conditions
+from strutkit import (
+    Door,
+    hinge_loads,
+    read_door,
+    rest_bands,
+    summary,
+    sweep,
+    sweep_conditions,
+)
+from strutkit.data import door_path
 from strutkit.live.axes import axes
 from strutkit.live.curves import curves, packed
 
@@ -93,6 +102,11 @@ def test_a_packed_run_of_floats_reads_back(rear_hatch: Door) -> None:
         piece = flat[start : start + rows * columns].reshape(rows, columns)
         start += rows * columns
         np.testing.assert_allclose(piece, np.atleast_2d(arrays[name]), rtol=1e-6, atol=1e-4)
+
+
+def test_a_panel_that_its_weight_opens_is_known(rear_hatch: Door) -> None:
+    assert curves(rear_hatch, "nominal")[0]["drops"] is False
+    assert curves(read_door(door_path("counter-flap")), "nominal")[0]["drops"] is True
 
 
 def test_axes_hold_all_curves_and_limits(rear_hatch: Door) -> None:

@@ -2,6 +2,12 @@
 
 const PLAY_SECONDS = 4;
 const STATES = { falls: "falls", rests: "stays", rises: "rises by itself" };
+const DROPPING = { falls: "shuts by itself", rests: "stays", rises: "drops open" };
+
+// Words for a panel that its weight shuts, or for one that its weight opens.
+function liftWords({ lift_off: angle, drops }) {
+  return `${drops ? "drops from" : "lifts off"} ${degrees(angle)}`;
+}
 
 // Angle slider, play button, and what the panel does by itself at each angle ----------------------
 
@@ -85,7 +91,7 @@ class AngleSlider {
   update() {
     const { store } = this;
     if (!store.curves || !this.stop) return;
-    const { segments, lift_off: liftOff, balance, end, ended_by: endedBy } = store.curves;
+    const { segments, lift_off: liftOff, balance, end, ended_by: endedBy, drops } = store.curves;
     const parts = [];
     for (const [low, high, word] of segments) {
       const [x0, x1] = [this.x(low), this.x(high)];
@@ -94,7 +100,7 @@ class AngleSlider {
       if (word === "rests") {
         parts.push(drawing("path", { d: dotsPath(x0, x1, 24, 40), class: "sk-dots" }));
       }
-      const text = STATES[word];
+      const text = (drops ? DROPPING : STATES)[word];
       const room = textWidth(text, 11.5, 400) + 10;
       const thumb = this.x(store.shownAngle);
       const centre = word === "rises" ? x1 - room / 2 : x0 + room / 2;
@@ -115,7 +121,7 @@ class AngleSlider {
       const x = this.x(liftOff);
       const thumb = this.x(store.shownAngle);
       parts.push(drawing("path", { d: `M${x} 21V43`, class: "sk-lift" }));
-      const text = `lifts off ${degrees(liftOff)}`;
+      const text = liftWords(store.curves);
       const width = textWidth(text, 12, 600);
       const left = Math.min(Math.max(x - width / 2, PLOT_LEFT - 6), this.width - width - 4);
       const clash = Math.abs(left + width / 2 - thumb) < width / 2 + 22;

@@ -263,7 +263,10 @@ class MapView {
         d: this.lines(bounding) + this.ticks(bounding) }));
     }
     const at = this.at && this.screen(this.at);
-    if (at) labels.block(at[0] - 16, at[1] - 16, 32, 32, 3);
+    if (at) {
+      labels.block(at[0] - 16, at[1] - 16, 32, 32, 3);
+      labels.block(at[0] + 16, at[1] + 6, 70, 16, 3);
+    }
     this.drawLeaders(parts, edges, tall);
     if (range) {
       this.drawLevels(parts, labels, range);

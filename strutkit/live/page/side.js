@@ -367,7 +367,7 @@ class SideView {
     if (curves.lift_off > 0) {
       const [x, y] = this.arcPlace(curves.lift_off, 18);
       const [xi, yi] = this.arcPlace(curves.lift_off, -20);
-      put(`lifts off ${degrees(curves.lift_off)}`, [[x + 3, y, "start"], [x + 3, y + 12, "start"],
+      put(liftWords(curves), [[x + 3, y, "start"], [x + 3, y + 12, "start"],
         [x - 3, y, "end"], [x, y - 8, "middle"], [x, y + 12, "middle"], [x, y - 10, "end"],
         [xi, yi, "end"], [xi, yi, "start"]], "sk-strong", { weight: 600 });
     }
