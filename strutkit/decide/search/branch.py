@@ -40,9 +40,11 @@ FINE_STEP, FINE_EVERY = np.radians(1.0), 5
 SAMPLES, SAMPLE_ANGLES = 16, 12
 """So many layouts of a level say at which angles, so many each, they come nearest to failing."""
 
-EARLY, TRIES, TRIES_UNKNOWN = 1, 3, 12
-"""On this many levels all choices are polished; after that so many of the best, and so many of
-those that have no layout yet."""
+EARLY, TRIES = 1, 3
+"""On this many levels all choices are polished; after that so many of the best at least."""
+
+CROWD = 60
+"""A choice with more boxes than this is polished again: a better layout would clear them."""
 
 MOST_CENTRES = 600
 CENTRES_EACH = 6
@@ -238,6 +240,7 @@ class Branching:
     def _judge_centres(self, level: int, boxes: Boxes) -> None:
         """Judge the most promising centres, and polish the best one of each choice."""
         problem = self.problem
+        crowded = np.bincount(boxes.choice, minlength=len(self.best.costs)) > CROWD
         boxes = boxes.take(_promising(boxes))
         if not len(boxes):
             return
@@ -246,22 +249,23 @@ class Branching:
         cost, excess = objective(costs, problem.ranking), excesses(costs, problem.limits)
         order = np.lexsort((np.where(excess > 0.0, excess, cost), excess > 0.0, layouts.choice))
         lead = order[np.unique(layouts.choice[order], return_index=True)[1]]
-        lead = lead[self._worth_polishing(level, layouts.take(lead), cost[lead], excess[lead])]
+        many = crowded[layouts.choice[lead]]
+        lead = lead[
+            many | self._worth_polishing(level, layouts.take(lead), cost[lead], excess[lead])
+        ]
         if len(lead):
             self.best.take(*self.polish(layouts.take(lead)))
 
     def _worth_polishing(self, level: int, lead: Layouts, cost: Floats, excess: Floats) -> Flags:
-        """Which leading centres of the choices to polish: on the first level all that are looked
-        at for themselves, then those better than the best of their choice, the ones nearest to a
-        first layout of their choice, and the best of all."""
+        """Which leading centres of the choices to polish: those better than the best of their
+        choice, a few of the best of all, a few of the nearest to any first layout; and where
+        every choice is looked at for itself, all without a layout, and at first all."""
         known = self.best.costs[lead.choice]
         better = (excess <= 0.0) & (cost < known)
-        first = _rank(np.where(np.isinf(known), excess, np.inf)) < TRIES_UNKNOWN
         best = _rank(np.where(excess > 0.0, np.inf, cost)) < TRIES
-        chosen = better | best | (first & np.isinf(known))
-        if self.problem.coarse is not None and level < EARLY:
-            chosen |= True
-        return np.asarray(chosen)
+        if self.problem.coarse is None:
+            return better | best | (_rank(excess) < TRIES)
+        return np.asarray(better | best | np.isinf(known) | (level < EARLY))
 
 
 def _rank(values: Floats) -> Indices:
