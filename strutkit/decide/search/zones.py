@@ -29,8 +29,11 @@ Complexes = npt.NDArray[np.complex128]
 Flags = npt.NDArray[np.bool_]
 
 MOST_CORNERS = 200
-LEAST_AREA = 1e-8
-"""A zone smaller than this [m²] is refused."""
+LEAST_WIDTH = 1e-5
+"""A zone narrower than this [m] is refused."""
+
+TOUCHING = 1e-8
+"""Edges nearer to a corner than this [m] touch it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +127,7 @@ def zone_shape(plane: Plane, zone: Zone) -> ZoneShape:
         )
     corners = plane.flat(zone.corners)
     corners = corners[np.abs(np.roll(corners, 1) - corners) > 1e-9]
-    if len(corners) < 3 or abs(_signed_area(corners)) < LEAST_AREA:
+    if len(corners) < 3 or _width(corners) < LEAST_WIDTH:
         raise RecordError(
             f"{owner}: its corners enclose no area seen along the hinge line; move them apart."
         )
@@ -152,6 +155,14 @@ def _signed_area(corners: Complexes) -> float:
     return float(np.sum((corners.conj() * np.roll(corners, -1)).imag) / 2.0)
 
 
+def _width(corners: Complexes) -> float:
+    """Greatest distance of a corner from the line through the two that are farthest apart [m]."""
+    apart = np.abs(corners[:, None] - corners)
+    one, other = np.unravel_index(int(apart.argmax()), apart.shape)
+    line = corners[other] - corners[one]
+    return float(np.abs((line.conj() * (corners - corners[one])).imag).max() / np.abs(line))
+
+
 def _distances(corners: Complexes) -> Floats:
     """Distance of each edge from the hinge line [v]."""
     edge = np.roll(corners, -1) - corners
@@ -165,7 +176,9 @@ def _crosses_itself(corners: Complexes) -> bool:
     ends = np.roll(corners, -1)
     edge = ends - corners
     back = (edge.conj() * np.roll(edge, -1)).imag
-    folds = (np.abs(back) < 1e-15) & ((edge.conj() * np.roll(edge, -1)).real < 0.0)
+    folds = (np.abs(back) < TOUCHING * np.abs(edge)) & (
+        (edge.conj() * np.roll(edge, -1)).real < 0.0
+    )
     if folds.any():
         return True
     one, other = np.triu_indices(count, k=2)
@@ -173,7 +186,8 @@ def _crosses_itself(corners: Complexes) -> bool:
     one, other = one[apart], other[apart]
 
     def side(start: Complexes, along: Complexes, place: Complexes) -> Floats:
-        return np.asarray(np.sign((along.conj() * (place - start)).imag))
+        away = (along.conj() * (place - start)).imag / np.abs(along)
+        return np.where(np.abs(away) < TOUCHING, 0.0, np.sign(away))
 
     splits_other = side(corners[one], edge[one], corners[other]) * side(
         corners[one], edge[one], ends[other]
@@ -193,7 +207,8 @@ def _crosses_itself(corners: Complexes) -> bool:
 def _boxes_meet(a: Complexes, b: Complexes, c: Complexes, d: Complexes) -> Flags:
     def meet(p: Floats, q: Floats, r: Floats, s: Floats) -> Flags:
         return np.asarray(
-            (np.maximum(p, q) >= np.minimum(r, s)) & (np.maximum(r, s) >= np.minimum(p, q))
+            (np.maximum(p, q) >= np.minimum(r, s) - TOUCHING)
+            & (np.maximum(r, s) >= np.minimum(p, q) - TOUCHING)
         )
 
     across = meet(a.real, b.real, c.real, d.real)
