@@ -300,7 +300,7 @@ def _pressed(strut: _Strut, found: Ranges) -> tuple[Floats, Floats, Floats]:
 
 def _window_open(task: Task, strut: _Strut, block: _Block, allowed: Floats) -> Flags:
     """Whether each box's range of phi meets the window that all rows leave at every angle [n]."""
-    least, most = block.low.copy(), block.high.copy()
+    least, most = np.full(block.low.shape, -np.inf), np.full(block.high.shape, np.inf)
     raised = np.broadcast_to(-allowed[:, names.OPENING] * task.radius_opening, least.shape)
     late = block.late & np.isfinite(allowed[:, names.LIFT_OFF])
     raised = np.where(late, np.maximum(raised, 0.0), raised) + task.hinge_friction
@@ -316,7 +316,9 @@ def _window_open(task: Task, strut: _Strut, block: _Block, allowed: Floats) -> F
         most[here] = np.minimum(most[here], np.where(applies, needed, np.inf))
     _ask_reserves(task, strut, block, allowed, least)
     _ask_latch(task, strut, block, allowed, most)
-    return np.asarray(((least <= most + ROUNDING) | ~block.asked).all(axis=0))
+    meets = (least <= block.high + ROUNDING) & (most >= block.low - ROUNDING)
+    meets &= least <= most + ROUNDING
+    return np.asarray((meets | ~block.asked).all(axis=0))
 
 
 def _ask_reserves(task: Task, strut: _Strut, block: _Block, allowed: Floats, least: Floats) -> None:

@@ -1,0 +1,155 @@
+"""Bounds over boxes: no layout that is allowed is ever dropped, and what is hopeless is."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from strutkit.decide.search import task as names
+from strutkit.decide.search.bounds import bounded, make_nodes
+from strutkit.decide.search.drilling import costs_of
+from strutkit.decide.search.hinge import hinge_bounded
+from strutkit.decide.search.problem import Problem
+from strutkit.decide.search.ranges import Boxes
+from strutkit.decide.search.request import make_request
+from strutkit.decide.search.rows import Layouts, measure_travel, objective
+from tests.search.problems import random_problem
+
+SIDES = 10.0 ** np.linspace(-3.5, -1.3, 5)
+
+
+def problem_of(seed: int, *, least_opening: float | None = None, drilling: float = 0.0) -> Problem:
+    made = random_problem(seed, conditions=seed % 5)
+    ask = make_request(made.door, made.stock, None, None, (1, 2), "hand_force", drilling)
+    stop = made.door.hinge.stop_angle
+    return ask.problem(1e-3, None, stop if least_opening is None else least_opening)
+
+
+def random_layouts(problem: Problem, seed: int, count: int = 4000) -> Layouts:
+    """Layouts in both zones that fit, of any choice."""
+    rng = np.random.default_rng(seed)
+    plain = problem.reach._plain_boxes()
+    rows = rng.integers(0, len(plain), count)
+    boxes = plain.take(rows)
+    choice = rng.integers(0, len(problem.judge.choices), count)
+    layouts, _ = problem.reach.centres(replace(boxes, choice=choice))
+    return layouts.take(measure_travel(problem.judge, layouts).fits)
+
+
+def worst_costs(problem: Problem, layouts: Layouts) -> np.ndarray:
+    """Cost of every rule but the hinge load, each the worst within the drilling error."""
+    costs = np.full((len(layouts), 9), -np.inf)
+    for rule in range(names.HINGE):
+        alone = replace(problem, limits=np.full(9, np.inf), ranking=(rule,))
+        costs[:, rule] = costs_of(alone, layouts)[:, rule]
+    return costs
+
+
+def boxes_round(problem: Problem, layouts: Layouts, side: float, seed: int) -> Boxes:
+    """Boxes of about a side, each somewhere round a layout."""
+    rng = np.random.default_rng(seed)
+    count = len(layouts)
+
+    def round_about(value: np.ndarray, width: np.ndarray | float) -> np.ndarray:
+        below = rng.uniform(0.0, 1.0, count) * width
+        return np.stack([value - below, value - below + width], axis=1)
+
+    end = measure_travel(problem.judge, layouts).end
+    return Boxes(
+        choice=layouts.choice,
+        frame=np.maximum(round_about(layouts.radius_frame, side), 1e-3),
+        panel=np.maximum(round_about(layouts.radius_panel, side), 1e-3),
+        phase=round_about(layouts.phase, side / layouts.radius_panel),
+        by_strut=end < problem.judge.task.stop,
+        turn=round_about(layouts.turn, side / layouts.radius_frame),
+        cost=np.full(count, -np.inf),
+    )
+
+
+@pytest.mark.parametrize("kind", ["stop", "strut", "drilling"])
+@pytest.mark.parametrize("seed", range(6))
+def test_no_allowed_layout_is_dropped(seed: int, kind: str) -> None:
+    """Allow exactly what a layout costs: its box stays, and its least cost is no more than that."""
+    problem = problem_of(
+        seed,
+        least_opening=0.0 if kind == "strut" else None,
+        drilling=0.002 if kind == "drilling" else 0.0,
+    )
+    layouts = random_layouts(problem, seed, 400 if kind == "drilling" else 2000)
+    costs = worst_costs(problem, layouts)
+    known = ~np.isposinf(costs[:, names.OPENING])
+    layouts, costs = layouts.take(known), costs[known]
+    assert len(layouts) > (5 if kind == "drilling" else 20)
+    task, choices = problem.judge.task, problem.judge.choices
+    for number, side in enumerate(SIDES):
+        boxes = boxes_round(problem, layouts, float(side), number)
+        boxes = replace(boxes, cost=np.arange(len(boxes)) - 1e9)  # marks each box
+        finite = np.where(np.isfinite(costs), costs, 0.0)
+        allowed = np.where(np.isfinite(costs), finite + 1e-7 * np.abs(finite) + 1e-9, np.inf)
+        nodes = make_nodes(task, choices, np.unique(boxes.choice), 0.1, np.zeros(0))
+        kept = bounded(task, choices, boxes, nodes, allowed, ())
+        assert sorted(kept.cost) == sorted(boxes.cost)
+        for rule in (names.OPENING, names.CLOSING, names.RESERVE, names.LATCH):
+            free = np.full(allowed.shape, np.inf)
+            own = replace(boxes, cost=np.full(len(boxes), -np.inf))
+            ranked = bounded(task, choices, own, nodes, free, (rule,))
+            if kind != "strut":
+                assert (ranked.cost <= costs[:, rule] + 1e-6 * np.abs(costs[:, rule])).all()
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_hinge_loads_are_bounded_from_below_and_turns_are_kept(seed: int) -> None:
+    problem = problem_of(seed)
+    layouts = random_layouts(problem, seed)
+    every = replace(problem, limits=np.full(9, np.inf), ranking=(names.HINGE,))
+    load = objective(every.judge.costs(layouts, wanted=(names.HINGE,)), (names.HINGE,))
+    angle = np.linspace(0.0, problem.judge.task.stop, 9)
+    for number, side in enumerate(SIDES):
+        boxes = boxes_round(problem, layouts, float(side), number)
+        turns = boxes.turn.copy()
+        kept = hinge_bounded(
+            problem.judge.task, problem.judge.choices, boxes, angle, load * (1.0 + 1e-9), True
+        )
+        assert len(kept) == len(layouts)
+        assert (kept.cost <= load).all()
+        assert (kept.turn[:, 0] <= layouts.turn + 1e-12).all()
+        assert (kept.turn[:, 1] >= layouts.turn - 1e-12).all()
+        assert (kept.turn >= turns[:, :1] - 1e-12).all()
+        if side < 1e-3:
+            assert np.median(kept.cost / load) > 0.98
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_small_boxes_round_what_breaks_a_rule_are_dropped(seed: int) -> None:
+    """Allow a little less than a layout costs: its small box goes."""
+    problem = problem_of(seed)
+    every = replace(problem, limits=np.full(9, 1e9), ranking=(names.OPENING, names.CLOSING))
+    layouts = random_layouts(problem, seed)
+    costs = objective(costs_of(every, layouts), every.ranking)
+    layouts, costs = layouts.take(costs > 5.0), costs[costs > 5.0]
+    task, choices = problem.judge.task, problem.judge.choices
+    nodes = make_nodes(task, choices, np.unique(layouts.choice), 0.0175, np.zeros(0))
+    allowed = np.full((len(layouts), 9), np.inf)
+    allowed[:, names.OPENING] = allowed[:, names.CLOSING] = 0.98 * costs
+    boxes = boxes_round(problem, layouts, 1e-4, seed)
+    kept = bounded(task, choices, boxes, nodes, allowed, every.ranking)
+    assert len(kept) < 0.02 * len(boxes)
+
+
+def test_implied_conditions_change_nothing() -> None:
+    """Bounds with only the conditions that may decide equal bounds with all of them."""
+    problem = problem_of(9)
+    task, choices = problem.judge.task, problem.judge.choices
+    layouts = random_layouts(problem, 1)
+    boxes = boxes_round(problem, layouts, 0.02, 1)
+    nodes = make_nodes(task, choices, np.unique(boxes.choice), 0.1, np.zeros(0))
+    everything = replace(nodes, low=np.ones_like(nodes.low), high=np.ones_like(nodes.high))
+    assert nodes.low.sum() < nodes.low.size
+    allowed = np.full((len(boxes), 9), np.inf)
+    allowed[:, names.OPENING] = allowed[:, names.CLOSING] = 60.0
+    ranking = (names.OPENING, names.CLOSING)
+    few, many = (
+        bounded(task, choices, boxes, one, allowed, ranking) for one in (nodes, everything)
+    )
+    assert len(few) == len(many) < len(boxes)
+    np.testing.assert_allclose(few.cost, many.cost, rtol=1e-12)
