@@ -140,6 +140,8 @@ class Branching:
         left: list[Boxes] = []
         while stack:
             level, boxes = stack.pop()
+            if not len(boxes):
+                continue
             if len(boxes) > LEVEL_PART:
                 stack.append((level, boxes.take(slice(LEVEL_PART, None))))
                 boxes = boxes.take(slice(0, LEVEL_PART))

@@ -12,7 +12,7 @@ Angles are fixed, or move with the end of travel E. A ranked reserve is -M/|Mg|,
 the angle itself.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -35,6 +35,10 @@ Indices = npt.NDArray[np.intp]
 
 NODES = 41
 MOST_ROWS = 40
+
+CLEARLY_UP = 1e-3
+"""M - Mf is asked to be positive by this much at the handle [N], so that rounding does not delay
+the lift-off."""
 
 MILLIMETRE = 1e-3
 DIFFERENCE = 1e-4
@@ -105,7 +109,8 @@ def row_values(problem: Problem, rows: Rows, layouts: Layouts) -> Floats:
     value = RUBS[rows.rule] * rubbing - LIFTS[rows.rule] * free
     value -= np.where(reserve, limit * np.abs(weight), 0.0)
     value /= np.where(reserve & rows.ranked, np.maximum(np.abs(weight), 1e-9), radius)
-    value -= np.where(reserve | (rows.rule == names.LIFT_OFF), 0.0, limit)
+    lift_off = rows.rule == names.LIFT_OFF
+    value -= np.where(reserve | lift_off, np.where(lift_off, -CLEARLY_UP, 0.0), limit)
     value = np.where(rows.rule == names.COMPRESSED, extended - stroke - length - limit, value)
     value = np.where(rows.rule == names.EXTENDED, length - extended - limit, value)
     _fill_hinge(problem, rows, layouts, angle, value)
@@ -113,8 +118,9 @@ def row_values(problem: Problem, rows: Rows, layouts: Layouts) -> Floats:
     return value
 
 
-def row_slopes(problem: Problem, rows: Rows, layouts: Layouts) -> Floats:
-    """Slope of each row along the four coordinates of the mounts in the plane [m, r, 4] [1/mm]."""
+def row_slopes(problem: Problem, rows: Rows, layouts: Layouts) -> tuple[Rows, Floats]:
+    """The rows with their exact values, and the slope of each along the four coordinates of the
+    mounts in the plane [m, r, 4] [1/mm]."""
     frame, panel = layouts.mounts
     step = DIFFERENCE * MILLIMETRE
     moved = layouts_between(
@@ -124,7 +130,8 @@ def row_slopes(problem: Problem, rows: Rows, layouts: Layouts) -> Floats:
     )
     repeated = rows.take(np.repeat(np.arange(len(layouts)), 5))
     values = row_values(problem, repeated, moved).reshape(len(layouts), 5, -1)
-    return np.asarray(np.swapaxes((values[:, 1:] - values[:, :1]) / DIFFERENCE, 1, 2))
+    slopes = np.swapaxes((values[:, 1:] - values[:, :1]) / DIFFERENCE, 1, 2)
+    return replace(rows, value=values[:, 0]), np.asarray(slopes)
 
 
 def _fill_hinge(

@@ -28,7 +28,7 @@ def costs_of(problem: Problem, layouts: Layouts, step: float = FINE) -> Floats:
         return placed
     some = layouts.take(fits)
     rows = critical_rows(problem, some, np.tile(problem.limits, (len(some), 1)))
-    slopes = row_slopes(problem, rows, some)
+    _, slopes = row_slopes(problem, rows, some)
     frame, panel = some.mounts
     moved = layouts_between(
         some.choice[:, None],

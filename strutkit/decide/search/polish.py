@@ -4,11 +4,11 @@ Unknowns of a layout are the moves d of both mounts in the plane [mm], the ranke
 is missing to hold all limits, v. At the present place the critical rows (`critical`) are taken as
 straight, and each layout solves
 
-    least of  t + 10 v + (rho/2) |d|²      with  value + slope · d <= t   for ranked rows
+    least of  t + p v + (rho/2) |d|²      with  value + slope · d <= t   for ranked rows
                                                  value + slope · d <= v   for limited rows
                                                  both mounts inside their zones,  v >= 0
 
-(costs in units of the present one). A step that makes t + 10 v smaller is taken and rho, which
+(costs in units of the present one). A step that makes t + p v smaller is taken and rho, which
 holds the step back, made smaller; else rho is made greater. The least is found as a least-distance
 problem by non-negative least squares: Lawson and Hanson, Solving Least Squares Problems (1974),
 chapter 23 (from memory).
@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from strutkit.decide.search import task as names
 from strutkit.decide.search.critical import (
     MILLIMETRE,
     UNITS,
@@ -41,11 +42,12 @@ Indices = npt.NDArray[np.intp]
 STEPS, LAST_STEPS = 12, 40
 """Most steps while boxes are searched, and for the layouts that are given out."""
 
-ROUNDS = 3
-NEARLY = 0.05
-"""Layouts over a limit by less than this share of a row's unit are walked once more."""
+NEARLY = 1.0
+"""Layouts beyond a limit by less than so many units of their rows are walked once more."""
 
-MISSING_PRICE = 10.0
+MISSING_PRICES = (10.0, 300.0, 10_000.0)
+"""Price of what is missing, by round: more than any limit is worth to the ranked cost."""
+
 FIRST_RHO, LEAST_RHO, MOST_RHO = 1e-3, 1e-6, 1e3
 HOLD = 1e-3
 """Curvature given to t and v, so that the problem has one answer."""
@@ -60,24 +62,28 @@ KEEP_OFF = 1e-7
 def polished(problem: Problem, start: Layouts, steps: int = STEPS) -> tuple[Layouts, Floats]:
     """The best layout near each start that holds all limits, and its cost [m], inf if none holds.
 
-    The starts have to lie in both zones, and need not hold the limits.
+    The starts have to lie in both zones, and need not hold the limits. Layouts that end a little
+    beyond a limit are walked again, at a higher price on what is missing and with the limit
+    asked tighter by what was missing.
     """
     asked = np.tile(tightened(problem.limits), (len(start), 1))
     best, best_cost = start, judged(problem, start)[1]
     index, layouts = np.arange(len(start)), start
-    for _ in range(ROUNDS):
-        layouts = _walked(problem, layouts, asked[index], steps)
+    for price in MISSING_PRICES:
+        layouts, missing = _walked(problem, layouts, asked[index], steps, price)
         costs, own_cost = judged(problem, layouts)
         cost = np.full(len(start), np.inf)
         cost[index] = own_cost
         best, best_cost = _better(best, best_cost, _placed(best, index, layouts), cost)
-        asked_of = np.isfinite(problem.limits)
-        over = np.where(asked_of, costs - np.where(asked_of, problem.limits, 0.0), 0.0)
-        near = np.isinf(own_cost) & (over < NEARLY * UNITS).all(axis=1)
+        near = np.isinf(own_cost) & (missing < NEARLY)
         if not near.any():
             break
-        asked[index[near]] -= 2.0 * np.clip(over[near], 0.0, None)
+        limited = np.isfinite(problem.limits)
+        limited[names.LIFT_OFF] = False
+        over = np.where(limited, costs - np.where(limited, problem.limits, 0.0), 0.0)[near]
+        over = np.where(over < 0.1 * UNITS, np.maximum(over, 0.0), 0.0)
         index, layouts = index[near], layouts.take(near)
+        asked[index] -= 2.0 * over
     return best, best_cost
 
 
@@ -136,10 +142,13 @@ def _better(
 
 class Standing:
     """Where m layouts stand: places of both mounts [m, 4] [mm], their critical rows with slopes
-    [m, r, 4] a millimetre, and worth, t + 10 v; each with its own rho."""
+    [m, r, 4] a millimetre, and worth, t + p v; each with its own rho."""
 
-    def __init__(self, problem: Problem, start: Layouts, limits: Floats) -> None:
+    def __init__(
+        self, problem: Problem, start: Layouts, limits: Floats, price: float = MISSING_PRICES[0]
+    ) -> None:
         self.problem, self.limits, self.choice = problem, limits, start.choice
+        self.price = price
         frame, panel = start.mounts
         self.places = (
             np.stack([frame.real, frame.imag, panel.real, panel.imag], axis=1) / MILLIMETRE
@@ -158,7 +167,7 @@ class Standing:
         """Critical rows at places [n, 4] [mm], the drilling error counted in, and their slopes."""
         layouts = self.layouts(places, index)
         rows = critical_rows(self.problem, layouts, self.limits[index])
-        slopes = row_slopes(self.problem, rows, layouts)
+        rows, slopes = row_slopes(self.problem, rows, layouts)
         if self.problem.judge.task.drilling_error > 0.0:
             rows = replace(rows, value=rows.value + row_margins(self.problem, slopes))
         return rows, slopes
@@ -169,25 +178,32 @@ class Standing:
         return np.maximum(np.abs(np.where(np.isfinite(cost), cost, 0.0)), self.problem.scale)
 
     def merit(self, rows: Rows, size: Floats) -> Floats:
-        """t + 10 v at the layouts themselves [m]."""
+        """t + p v at the layouts themselves [m]."""
         cost = np.where(rows.ranked, rows.value, -np.inf).max(axis=1) / size
+        return np.asarray(cost + self.price * self.missing(rows))
+
+    def missing(self, rows: Rows) -> Floats:
+        """v at the layouts themselves [m]."""
         over = np.where(rows.ranked, 0.0, rows.value / UNITS[rows.rule]).max(axis=1)
-        return np.asarray(cost + MISSING_PRICE * np.maximum(over, 0.0))
+        return np.maximum(over, 0.0)
 
     def foreseen(self, number: int, places: Floats) -> Floats:
-        """t + 10 v of one layout at other places [n, 4] [m], rows taken as straight [n]."""
+        """t + p v of one layout at other places [n, 4] [m], rows taken as straight [n]."""
         moves = places / MILLIMETRE - self.places[number]
         rows = self.rows.take(np.array([number]))
         value = rows.value + moves @ self.slope[number].T
         ranked = rows.ranked[0]
         cost = np.where(ranked, value / self.size[number], -np.inf).max(axis=1)
         over = np.where(ranked, 0.0, value / UNITS[rows.rule]).max(axis=1)
-        return np.asarray(cost + MISSING_PRICE * np.maximum(over, 0.0))
+        return np.asarray(cost + self.price * np.maximum(over, 0.0))
 
 
-def _walked(problem: Problem, start: Layouts, limits: Floats, steps: int) -> Layouts:
-    """Layouts after so many steps toward the best place under these limits [m, 9]."""
-    standing = Standing(problem, start, limits)
+def _walked(
+    problem: Problem, start: Layouts, limits: Floats, steps: int, price: float
+) -> tuple[Layouts, Floats]:
+    """Layouts after so many steps toward the best place under limits [m, 9], and what is missing
+    there [m]."""
+    standing = Standing(problem, start, limits, price)
     for _ in range(steps):
         index = np.flatnonzero(~standing.resting)
         if not len(index):
@@ -203,7 +219,8 @@ def _walked(problem: Problem, start: Layouts, limits: Floats, steps: int) -> Lay
         standing.resting[index] = (step < 1e-4) | (taken & (gain < 1e-6))
         here = np.flatnonzero(taken)
         _take_steps(standing, index[here], moved[here], rows.take(here), slopes[here])
-    return standing.layouts(standing.places, np.arange(len(start)))
+    layouts = standing.layouts(standing.places, np.arange(len(start)))
+    return layouts, standing.missing(standing.rows)
 
 
 def _take_steps(
@@ -246,7 +263,7 @@ def _moves(standing: Standing, index: Indices) -> Floats:
             [value[number] - present * ranked, -frame_room[number], -panel_room[number], [0.0]]
         )
         curve = np.array([*[standing.rho[index[number]]] * 4, HOLD, HOLD])
-        price = np.array([0.0, 0.0, 0.0, 0.0, 1.0, MISSING_PRICE])
+        price = np.array([0.0, 0.0, 0.0, 0.0, 1.0, standing.price])
         moves[number] = _least_distance(sides, bounds, curve, price, nnls)[:4]
     return moves
 

@@ -160,7 +160,7 @@ class _Grid:
         return best.with_better(owner[first], _Mounts(frame[first], panel[first], cost[first]))
 
     def _foreseen_best(self, number: int, frame: Complexes, panel: Complexes, most: int) -> Tries:
-        """The pairs of least t + 10 v by the slopes of the critical rows.
+        """The pairs of least t + p v by the slopes of the critical rows.
 
         Only radii and phase count, so each pair is turned back to where the slopes were taken.
         """
