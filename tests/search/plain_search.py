@@ -123,7 +123,7 @@ def judge(
     for rule in ("hand_opening", "hand_closing", "latch"):
         values[rule] = np.maximum(values[rule], 0.0)
     values["travel_compressed"], values["travel_extended"] = kept, left
-    values["fits"] = (kept >= 0.0) & (left >= 0.0)
+    values["fits"] = (kept >= -1e-9) & (left >= -1e-9)
     return values
 
 

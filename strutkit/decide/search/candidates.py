@@ -29,7 +29,9 @@ class Candidate:
 
     value: what is ranked by, at these mounts, the worst within the drilling error; placed_value:
     the same with the mounts exactly there; rounding_cost: how much worse rounding made the value;
-    door: the door with these struts; conditions that need other struts are left out.
+    step [m] that the mounts lie on: the one asked, a finer one where none on that holds the
+    rules, or None; door: the door with these struts; conditions that need other struts are left
+    out.
     """
 
     strut: Strut
@@ -39,6 +41,7 @@ class Candidate:
     value: float
     placed_value: float
     rounding_cost: float
+    step: float | None
     door: Door
 
     @property
@@ -67,10 +70,10 @@ def candidates(
     if not len(fits):
         return ()
     layouts, cost = best.layouts.take(fits), best.costs[fits]
-    costs = cost
+    costs, steps = cost, np.zeros(len(fits))
     if step is not None:
         on_steps = rounded(problem, layouts, ask.plane.tape_origin, step)
-        layouts, costs = on_steps.layouts, on_steps.costs
+        layouts, costs, steps = on_steps.layouts, on_steps.costs, on_steps.step
     sign = float(SIGNS[problem.ranking[0]])
     placed = objective(problem.judge.costs(layouts, wanted=problem.ranking), problem.ranking)
     places = _places(ask, layouts)
@@ -89,6 +92,7 @@ def candidates(
                 value=sign * float(costs[row]),
                 placed_value=sign * float(placed[row]),
                 rounding_cost=float(costs[row] - cost[row]),
+                step=float(steps[row]) or None,
                 door=fitted,
             )
         )

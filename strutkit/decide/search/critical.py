@@ -36,7 +36,7 @@ Indices = npt.NDArray[np.intp]
 NODES = 41
 MOST_ROWS = 40
 
-CLEARLY_UP = 1e-3
+CLEARLY_UP = 1e-6
 """M - Mf is asked to be positive by this much at the handle [N], so that rounding does not delay
 the lift-off."""
 
@@ -57,7 +57,8 @@ UNITS = np.array([10.0, 10.0, 10.0, 10.0, 10.0, 10.0, 0.005, 0.005, 50.0])
 @dataclass(frozen=True, slots=True)
 class Rows:
     """r rows of each of m layouts, each [m, r]: rule, condition, angle = fixed + share · E [rad],
-    limit (nan where the rule is ranked), and the value there at the vertex between nodes."""
+    limit (nan where the rule is ranked; of the lift-off how far it has to be over zero, negative),
+    and the value there at the vertex between nodes."""
 
     rule: Indices
     condition: Indices
@@ -109,8 +110,7 @@ def row_values(problem: Problem, rows: Rows, layouts: Layouts) -> Floats:
     value = RUBS[rows.rule] * rubbing - LIFTS[rows.rule] * free
     value -= np.where(reserve, limit * np.abs(weight), 0.0)
     value /= np.where(reserve & rows.ranked, np.maximum(np.abs(weight), 1e-9), radius)
-    lift_off = rows.rule == names.LIFT_OFF
-    value -= np.where(reserve | lift_off, np.where(lift_off, -CLEARLY_UP, 0.0), limit)
+    value -= np.where(reserve, 0.0, limit)
     value = np.where(rows.rule == names.COMPRESSED, extended - stroke - length - limit, value)
     value = np.where(rows.rule == names.EXTENDED, length - extended - limit, value)
     _fill_hinge(problem, rows, layouts, angle, value)
@@ -156,13 +156,16 @@ def _fill_lift_off(problem: Problem, rows: Rows, layouts: Layouts, value: Floats
     value[ranked] = np.take_along_axis(angles, rows.condition, axis=1)[ranked]
 
 
-def critical_rows(problem: Problem, layouts: Layouts, limits: Floats) -> Rows:
+def critical_rows(
+    problem: Problem, layouts: Layouts, limits: Floats, clearly_up: float = CLEARLY_UP
+) -> Rows:
     """The rows of each layout that come nearest to its limits [m, 9], or exceed them.
 
-    Those are the local peaks over the angle, at the parabola's vertex.
+    Those are the local peaks over the angle, at the parabola's vertex. clearly_up: how far M - Mf
+    has to be over zero for the lift-off [N at the handle].
     """
     kept = Kept(problem.judge, layouts, travel_end(problem, layouts), NODES)
-    found = _Found(problem, kept, limits)
+    found = _Found(problem, kept, limits, clearly_up)
     for rule in sorted({*problem.wanted, names.COMPRESSED, names.EXTENDED}):
         found.add(rule)
     rows = Rows(*(np.concatenate(parts, axis=1) for parts in zip(*found.parts, strict=True)))
@@ -205,8 +208,9 @@ def _scores(problem: Problem, rows: Rows) -> Floats:
 class _Found:
     """Peaks of rows, gathered rule by rule as the fields of `Rows`."""
 
-    def __init__(self, problem: Problem, kept: Kept, limits: Floats) -> None:
+    def __init__(self, problem: Problem, kept: Kept, limits: Floats, clearly_up: float) -> None:
         self.problem, self.kept, self.limits = problem, kept, limits
+        self.clearly_up = np.full(len(limits), -clearly_up)
         self.parts: list[tuple[Indices, Indices, Floats, Floats, Floats, Floats]] = []
         self.by_strut = kept.end < problem.judge.task.stop
         self.share = np.linspace(0.0, 1.0, NODES)
@@ -233,8 +237,9 @@ class _Found:
             self._add_at(rule, limit, np.zeros(len(end)), 0.0)
         elif rule == names.LIFT_OFF:
             late = limit < end
-            self._add_at(rule, limit, np.where(late, limit, 0.0), np.where(late, 0.0, 1.0))
-            self._add_peaks(rule, limit, self.kept.angle > limit[:, None])
+            starts = np.where(late, limit, 0.0), np.where(late, 0.0, 1.0)
+            self._add_at(rule, self.clearly_up, *starts)
+            self._add_peaks(rule, self.clearly_up, self.kept.angle > limit[:, None])
         elif rule in (names.RESERVE, names.RESERVE_FORCE):
             whole = span >= end
             self._add_at(rule, limit, np.where(whole, 0.0, -span), np.where(whole, 0.0, 1.0))
@@ -284,7 +289,7 @@ class _Found:
                 return np.asarray(value / np.maximum(weight, 1e-9))
             return np.asarray((value - allowed * weight) / task.radius_opening)
         radius = task.radius_closing if rule == names.CLOSING else task.radius_opening
-        return np.asarray(value / radius - (0.0 if rule == names.LIFT_OFF else allowed))
+        return np.asarray(value / radius - allowed)
 
     def _add_travel(self, rule: int, limit: Floats) -> None:
         """Rows on the stroke kept; struts that end the travel have to reach the least opening."""

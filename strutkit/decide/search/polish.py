@@ -48,6 +48,9 @@ NEARLY = 1.0
 MISSING_PRICES = (10.0, 300.0, 10_000.0)
 """Price of what is missing, by round: more than any limit is worth to the ranked cost."""
 
+CLEARLY_UP = (1e-6, 1e-3, 1e-2)
+"""How far M - Mf has to be over zero for the lift-off, by round [N at the handle]."""
+
 FIRST_RHO, LEAST_RHO, MOST_RHO = 1e-3, 1e-6, 1e3
 HOLD = 1e-3
 """Curvature given to t and v, so that the problem has one answer."""
@@ -69,8 +72,9 @@ def polished(problem: Problem, start: Layouts, steps: int = STEPS) -> tuple[Layo
     asked = np.tile(tightened(problem.limits), (len(start), 1))
     best, best_cost = start, judged(problem, start)[1]
     index, layouts = np.arange(len(start)), start
-    for price in MISSING_PRICES:
-        layouts, missing = _walked(problem, layouts, asked[index], steps, price)
+    for price, clearly_up in zip(MISSING_PRICES, CLEARLY_UP, strict=True):
+        standing = Standing(problem, layouts, asked[index], price, clearly_up)
+        layouts, missing = _walked(standing, steps)
         costs, own_cost = judged(problem, layouts)
         cost = np.full(len(start), np.inf)
         cost[index] = own_cost
@@ -145,10 +149,15 @@ class Standing:
     [m, r, 4] a millimetre, and worth, t + p v; each with its own rho."""
 
     def __init__(
-        self, problem: Problem, start: Layouts, limits: Floats, price: float = MISSING_PRICES[0]
+        self,
+        problem: Problem,
+        start: Layouts,
+        limits: Floats,
+        price: float = MISSING_PRICES[0],
+        clearly_up: float = CLEARLY_UP[0],
     ) -> None:
         self.problem, self.limits, self.choice = problem, limits, start.choice
-        self.price = price
+        self.price, self.clearly_up = price, clearly_up
         frame, panel = start.mounts
         self.places = (
             np.stack([frame.real, frame.imag, panel.real, panel.imag], axis=1) / MILLIMETRE
@@ -166,7 +175,7 @@ class Standing:
     def critical(self, places: Floats, index: Indices) -> tuple[Rows, Floats]:
         """Critical rows at places [n, 4] [mm], the drilling error counted in, and their slopes."""
         layouts = self.layouts(places, index)
-        rows = critical_rows(self.problem, layouts, self.limits[index])
+        rows = critical_rows(self.problem, layouts, self.limits[index], self.clearly_up)
         rows, slopes = row_slopes(self.problem, rows, layouts)
         if self.problem.judge.task.drilling_error > 0.0:
             rows = replace(rows, value=rows.value + row_margins(self.problem, slopes))
@@ -185,7 +194,7 @@ class Standing:
     def missing(self, rows: Rows) -> Floats:
         """v at the layouts themselves [m]."""
         over = np.where(rows.ranked, 0.0, rows.value / UNITS[rows.rule]).max(axis=1)
-        return np.maximum(over, 0.0)
+        return np.asarray(np.maximum(over, 0.0))
 
     def foreseen(self, number: int, places: Floats) -> Floats:
         """t + p v of one layout at other places [n, 4] [m], rows taken as straight [n]."""
@@ -198,12 +207,9 @@ class Standing:
         return np.asarray(cost + self.price * np.maximum(over, 0.0))
 
 
-def _walked(
-    problem: Problem, start: Layouts, limits: Floats, steps: int, price: float
-) -> tuple[Layouts, Floats]:
-    """Layouts after so many steps toward the best place under limits [m, 9], and what is missing
+def _walked(standing: Standing, steps: int) -> tuple[Layouts, Floats]:
+    """Layouts after so many steps toward the best place under their limits, and what is missing
     there [m]."""
-    standing = Standing(problem, start, limits, price)
     for _ in range(steps):
         index = np.flatnonzero(~standing.resting)
         if not len(index):
@@ -219,7 +225,7 @@ def _walked(
         standing.resting[index] = (step < 1e-4) | (taken & (gain < 1e-6))
         here = np.flatnonzero(taken)
         _take_steps(standing, index[here], moved[here], rows.take(here), slopes[here])
-    layouts = standing.layouts(standing.places, np.arange(len(start)))
+    layouts = standing.layouts(standing.places, np.arange(len(standing.places)))
     return layouts, standing.missing(standing.rows)
 
 
