@@ -14,7 +14,7 @@ from strutkit.decide.search import task as names
 from strutkit.decide.search.branch import Best, Clock, Outcome
 from strutkit.decide.search.candidates import Candidate, candidates, solved
 from strutkit.decide.search.problem import Problem
-from strutkit.decide.search.request import LEAST_SCALE, Request, check_numbers, make_request
+from strutkit.decide.search.request import Request, check_numbers, make_request
 from strutkit.decide.search.rows import measure_travel
 from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
 from strutkit.decide.search.words import found_text, missed_text, nothing_text
@@ -183,7 +183,7 @@ def _nearest_miss(
     for rule in np.flatnonzero(np.isfinite(problem.limits)):
         limits = problem.limits.copy()
         limits[rule] = np.inf
-        scale = LEAST_SCALE["reserve"] if rule == names.RESERVE else 1.0
+        scale = float(names.LEAST_SCALES[rule])
         alone = replace(
             problem, limits=limits, ranking=(int(rule),), eps=tolerance, scale=scale, coarse=None
         )

@@ -206,6 +206,9 @@ class Branching:
         if level and level % FINE_EVERY == 0:
             step = FINE_STEP
         asked = [max(0.0, task.stop - task.reserve_span), min(lift_off, task.stop)]
+        if names.LIFT_OFF in problem.ranking:
+            goals = np.unique(self.goals()[boxes.choice])
+            asked += [float(one) for one in goals[(goals >= 0.0) & (goals < task.stop)][:SAMPLES]]
         if level > 1:
             rows = np.unique(np.linspace(0, len(boxes) - 1, SAMPLES).astype(int))
             layouts, _ = problem.reach.centres(problem.reach.cut(boxes.take(rows)))

@@ -8,6 +8,7 @@ from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.reach import Reach
 from strutkit.decide.search.rows import Judge
 from strutkit.decide.search.task import (
+    LEAST_SCALES,
     RANKINGS,
     Choices,
     limit_costs,
@@ -26,9 +27,6 @@ from strutkit.describe.records import (
     Zone,
 )
 from strutkit.errors import RecordError
-
-LEAST_SCALE = {"hand_force": 1.0, "reserve": 0.01, "hinge_resultant": 1.0}
-"""The tolerance is a share of the value, or of this [N or 1] where the value is smaller."""
 
 MOST_STRUTS = 5000
 
@@ -61,7 +59,7 @@ class Request:
             limits=limit_costs(self.door.limits),
             ranking=RANKINGS[self.rank_by],
             eps=eps,
-            scale=LEAST_SCALE[self.rank_by],
+            scale=float(LEAST_SCALES[RANKINGS[self.rank_by][0]]),
             coarse=coarse,
         )
 

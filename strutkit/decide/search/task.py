@@ -37,6 +37,9 @@ RULES = (
 SIGNS = np.array([1.0, 1.0, 1.0, -1.0, -1.0, 1.0, -1.0, -1.0, 1.0])
 """Cost = sign · value: of a cost less is better, and a limit is the most it may be."""
 
+LEAST_SCALES = np.array([1.0, 1.0, 0.1, 0.01, 1.0, 1.0, 0.01, 0.01, 1.0])
+"""A tolerance is a share of a rule's value, or of this where that is less [N, rad, 1, m]."""
+
 OPENING, CLOSING, LIFT_OFF, RESERVE, RESERVE_FORCE, LATCH, COMPRESSED, EXTENDED, HINGE = range(9)
 
 RANKINGS = {

@@ -12,9 +12,9 @@ from strutkit.decide.search.branch import Clock
 from strutkit.decide.search.candidates import Candidate, candidates, solved
 from strutkit.decide.search.drilling import costs_of
 from strutkit.decide.search.problem import Problem
-from strutkit.decide.search.request import LEAST_SCALE, Request, check_numbers, make_request
+from strutkit.decide.search.request import Request, check_numbers, make_request
 from strutkit.decide.search.rows import Layouts, layouts_between, objective
-from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
+from strutkit.decide.search.task import LEAST_SCALES, RANKINGS, RULES, SIGNS
 from strutkit.describe.records import Door, Strut, Zone
 from strutkit.errors import RecordError
 
@@ -90,7 +90,7 @@ class _Trade:
         if best is None or least is None:
             return ()
         low, high = (float(one[1][against]) for one in (least, best))
-        low += self.problem.eps * max(abs(low), LEAST_SCALE[against])
+        low += self.problem.eps * max(abs(low), float(LEAST_SCALES[second[0]]))
         found = [best[0]]
         levels = np.linspace(low, high, self.points)[:-1] if low < high else np.zeros(0)
         for number, level in enumerate(levels, start=2):
@@ -106,9 +106,8 @@ class _Trade:
 
     def best(self, rank_by: str, limits: Floats) -> tuple[TradePoint, Mapping[str, float]] | None:
         """The best within limits, and its costs by every ranking before rounding."""
-        problem = replace(
-            self.problem, limits=limits, ranking=RANKINGS[rank_by], scale=LEAST_SCALE[rank_by]
-        )
+        scale = float(LEAST_SCALES[RANKINGS[rank_by][0]])
+        problem = replace(self.problem, limits=limits, ranking=RANKINGS[rank_by], scale=scale)
         best = solved(problem, self.clock).best
         row = int(best.costs.argmin())
         if not np.isfinite(best.costs[row]):
