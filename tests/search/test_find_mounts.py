@@ -32,7 +32,7 @@ RANKINGS = ("hand_force", "reserve", "hinge_resultant")
 @pytest.mark.parametrize("seed", range(12))
 def test_nobody_beats_the_search_on_random_problems(seed: int) -> None:
     problem = random_problem(seed + 1000)
-    found = compared(problem, RANKINGS[seed % 3], spacing=0.03, seed=seed)
+    found = compared(problem, RANKINGS[seed % 3], spacing=0.035, seed=seed)
     assert found.complaints == ()
     assert found.search.proved
 
@@ -207,18 +207,20 @@ def test_the_nearest_miss_is_what_its_own_search_gives() -> None:
 )
 def test_every_rule_can_be_the_nearest_miss(rule: str, limit: float, eased: float) -> None:
     """With the limit eased to what the miss says, something fits; a little short of it, nothing."""
-    assert_nearest_miss(hatch(**{rule: limit}), STOCK[3:6], rule, eased)
+    assert_nearest_miss(hatch(**{rule: limit}), STOCK[5:6], (1, 2), rule, eased)
 
 
-def assert_nearest_miss(door: Door, stock: tuple[Strut, ...], rule: str, eased: float) -> None:
-    missed = find_mounts(door, stock=stock)
+def assert_nearest_miss(
+    door: Door, stock: tuple[Strut, ...], counts: tuple[int, ...], rule: str, eased: float
+) -> None:
+    missed = find_mounts(door, stock=stock, counts=counts)
     assert missed.candidates == ()
     best = next(one.best_value for one in missed.nearest_miss if one.rule == rule)
     assert best is not None
     enough = replace(door, limits=replace(door.limits, **{rule: best * eased}))
-    assert find_mounts(enough, stock=stock, step=None).candidates
+    assert find_mounts(enough, stock=stock, counts=counts, step=None).candidates
     short = replace(door, limits=replace(door.limits, **{rule: best / eased}))
-    assert not find_mounts(short, stock=stock, step=None).candidates
+    assert not find_mounts(short, stock=stock, counts=counts, step=None).candidates
 
 
 def test_zones_out_of_reach_are_proved_so() -> None:
@@ -333,7 +335,7 @@ def test_the_lift_off_can_be_the_nearest_miss() -> None:
     """Shut by its strut, with a stiff hinge: it can rise by itself only some degrees later."""
     door = bin_lid(lift_off=math.radians(1.0))
     stiff = replace(door, hinge=replace(door.hinge, friction_moment=2.0))
-    assert_nearest_miss(stiff, (SHORT,), "lift_off", 1.03)
+    assert_nearest_miss(stiff, (SHORT,), (1,), "lift_off", 1.03)
 
 
 def test_struts_that_work_against_opening_hold_a_flap_back() -> None:

@@ -26,7 +26,7 @@ def request_of(seed: int) -> tuple[Request, Problem]:
     return ask, ask.problem(1e-3, None, made.door.hinge.stop_angle)
 
 
-@pytest.mark.parametrize("seed", [0, 3, 6])
+@pytest.mark.parametrize("seed", [0, 3])
 def test_polished_layouts_hold_the_rules_and_no_optimiser_beats_the_best_by_much(
     seed: int,
 ) -> None:

@@ -12,7 +12,7 @@ import numpy as np
 from strutkit.decide.conditions import used_tolerance
 from strutkit.decide.search import task as names
 from strutkit.decide.search.branch import Best, Clock, Outcome
-from strutkit.decide.search.candidates import Candidate, candidates, solved
+from strutkit.decide.search.candidates import Candidate, any_fits, candidates, solved, start_boxes
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.request import Request, check_numbers, make_request
 from strutkit.decide.search.rows import measure_travel
@@ -26,6 +26,9 @@ Progress = Callable[[float, float | None, float | None], object]
 
 COARSE = 0.02
 """How near the best of its strut and count each further candidate is proved to be, as a share."""
+
+MISS_TOLERANCE = 5e-3
+"""How well the best value of a nearest miss is proved, as a share."""
 
 HALFWAY = 0.5
 """Share of the stop angle that is asked where no strut reaches the stop."""
@@ -156,38 +159,31 @@ def _searched(
     stop = ask.door.hinge.stop_angle
     least = stop if least_opening is None else min(least_opening, stop)
     problem = ask.problem(tolerance, COARSE, least)
-    outcome = solved(problem, clock)
+    start = start_boxes(problem)
+    outcome = solved(problem, clock, start)
     if least_opening is not None or np.isfinite(outcome.best.costs).any() or not outcome.finished:
         return problem, outcome
-    if _any_fits(problem, clock):
+    if any_fits(problem, clock, start):
         return problem, outcome
     halfway = ask.problem(tolerance, COARSE, HALFWAY * stop)
     further = solved(halfway, clock)
     return halfway, replace(further, boxes=outcome.boxes + further.boxes)
 
 
-def _any_fits(problem: Problem, clock: Clock) -> bool:
-    """Whether any strut fits anywhere, no limit asked."""
-    limits = np.full(len(RULES), np.inf)
-    free = replace(
-        problem, limits=limits, ranking=(names.COMPRESSED,), eps=1e9, coarse=None, scale=1.0
-    )
-    return bool(np.isfinite(solved(free, clock).best.costs).any())
-
-
 def _nearest_miss(
     ask: Request, problem: Problem, clock: Clock, tolerance: float
 ) -> tuple[Miss, ...]:
     """Each rule in turn as the one that is ranked, its own limit left out."""
-    misses = []
+    misses, start = [], start_boxes(problem)
+    eps = max(tolerance, MISS_TOLERANCE)
     for rule in np.flatnonzero(np.isfinite(problem.limits)):
         limits = problem.limits.copy()
         limits[rule] = np.inf
         scale = float(names.LEAST_SCALES[rule])
         alone = replace(
-            problem, limits=limits, ranking=(int(rule),), eps=tolerance, scale=scale, coarse=None
+            problem, limits=limits, ranking=(int(rule),), eps=eps, scale=scale, coarse=None
         )
-        outcome = solved(alone, clock)
+        outcome = solved(alone, clock, start)
         cost = float(outcome.best.costs.min(initial=np.inf))
         value = float(SIGNS[rule]) * cost if np.isfinite(cost) else None
         limit = float(SIGNS[rule] * problem.limits[rule])

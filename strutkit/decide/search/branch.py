@@ -43,11 +43,12 @@ SAMPLES, SAMPLE_ANGLES = 16, 12
 EARLY, TRIES = 1, 3
 """On this many levels all choices are polished; after that so many of the best at least."""
 
-CROWD = 60
-"""A choice with more boxes than this is polished again: a better layout would clear them."""
+CROWD, CROWD_STARTS = 60, 4
+"""A choice with more boxes than this is polished again, from so many centres: a better layout
+would clear them."""
 
-MOST_CENTRES = 600
-CENTRES_EACH = 6
+MOST_CENTRES = 1000
+CENTRES_EACH = 5
 LEVEL_PART = 200_000
 BOX_PART = 4000
 MOST_BOXES = 5_000_000
@@ -82,7 +83,9 @@ class Best:
         return Best(layouts, np.full(count, np.inf))
 
     def take(self, layouts: Layouts, costs: Floats) -> None:
-        """Keep each layout that is the best of its choice; every choice at most once."""
+        """Keep each layout that is the best of its choice."""
+        order = np.argsort(-costs, kind="stable")  # of one choice the best comes last and stays
+        layouts, costs = layouts.take(order), costs[order]
         better = costs < self.costs[layouts.choice]
         rows = layouts.choice[better]
         self.costs[rows] = costs[better]
@@ -253,23 +256,24 @@ class Branching:
         costs = problem.judge.costs(layouts, wanted=problem.wanted, step=COARSE)
         cost, excess = objective(costs, problem.ranking), excesses(costs, problem.limits)
         order = np.lexsort((np.where(excess > 0.0, excess, cost), excess > 0.0, layouts.choice))
-        lead = order[np.unique(layouts.choice[order], return_index=True)[1]]
-        many = crowded[layouts.choice[lead]]
-        lead = lead[
-            many | self._worth_polishing(level, layouts.take(lead), cost[lead], excess[lead])
-        ]
-        if len(lead):
-            self.best.take(*self.polish(layouts.take(lead)))
+        choice = layouts.choice[order]
+        place = np.arange(len(order)) - np.searchsorted(choice, choice)
+        lead = order[place == 0]
+        worth = self._worth_polishing(level, layouts.take(lead), cost[lead], excess[lead])
+        more = order[(place < CROWD_STARTS) & crowded[choice]]
+        starts = np.union1d(lead[worth], more)
+        if len(starts):
+            self.best.take(*self.polish(layouts.take(starts)))
 
     def _worth_polishing(self, level: int, lead: Layouts, cost: Floats, excess: Floats) -> Flags:
         """Which leading centres of the choices to polish: those better than the best of their
         choice, a few of the best of all, a few of the nearest to any first layout; and where
         every choice is looked at for itself, all without a layout, and at first all."""
         known = self.best.costs[lead.choice]
-        better = (excess <= 0.0) & (cost < known)
         best = _rank(np.where(excess > 0.0, np.inf, cost)) < TRIES
         if self.problem.coarse is None:
-            return better | best | (_rank(excess) < TRIES)
+            return best | ((_rank(excess) < TRIES) & (level % 2 == 0))
+        better = (excess <= 0.0) & (cost < known)
         return np.asarray(better | best | np.isinf(known) | (level < EARLY))
 
 
@@ -296,12 +300,14 @@ def excesses(costs: Floats, limits: Floats) -> Floats:
 
 
 def _promising(boxes: Boxes) -> Indices:
-    """Rows of the boxes of least cost, a few of each choice, the best in all."""
+    """Rows of the boxes of least cost, a few of each choice, and a few from all over it."""
     order = np.lexsort((boxes.cost, boxes.choice))
     choice = boxes.choice[order]
-    first = np.searchsorted(choice, choice)
-    few = order[np.arange(len(order)) - first < CENTRES_EACH]
-    return few[np.argsort(boxes.cost[few], kind="stable")[:MOST_CENTRES]]
+    first, last = np.searchsorted(choice, choice), np.searchsorted(choice, choice, side="right")
+    place, count = np.arange(len(order)) - first, last - first
+    spread = np.maximum(1, count // CENTRES_EACH)
+    few = order[(place < CENTRES_EACH) | ((place % spread == 0) & (place // spread < CENTRES_EACH))]
+    return np.asarray(few[np.argsort(boxes.cost[few], kind="stable")[:MOST_CENTRES]])
 
 
 def _sides(boxes: Boxes) -> Floats:

@@ -1,6 +1,6 @@
 """From a problem to candidates: boxes worked off, the best polished, rounded, hung in the door."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -8,16 +8,21 @@ import numpy.typing as npt
 from strutkit.decide.findings import check
 from strutkit.decide.judging import Finding
 from strutkit.decide.search.branch import Best, Branching, Clock, Outcome
-from strutkit.decide.search.polish import LAST_STEPS, polished
+from strutkit.decide.search.polish import LAST_STEPS, STEPS, judged, polished
 from strutkit.decide.search.problem import Problem
+from strutkit.decide.search.ranges import Boxes
 from strutkit.decide.search.request import Request
-from strutkit.decide.search.rows import Layouts, objective
-from strutkit.decide.search.task import SIGNS
+from strutkit.decide.search.rows import Layouts, measure_travel, objective
+from strutkit.decide.search.task import COMPRESSED, RULES, SIGNS
 from strutkit.decide.search.whole import rounded
 from strutkit.describe.fields import Point
 from strutkit.describe.records import Door, Strut
 
 Indices = npt.NDArray[np.intp]
+
+SAMPLE = 3000
+FULLY_POLISHED = 5
+"""So many of the best are polished to the end, the others a little more."""
 
 FITTING_SLACK = 2e-6
 """Slack of lengths where boxes start [m]."""
@@ -50,17 +55,46 @@ class Candidate:
         return tuple(one for one in check(self.door) if one.ok is False)
 
 
-def solved(problem: Problem, clock: Clock) -> Outcome:
-    """Branch and bound over all boxes of a problem."""
+def solved(problem: Problem, clock: Clock, start: Boxes | None = None) -> Outcome:
+    """Branch and bound over all boxes of a problem, the best polished to the end.
+
+    start: those of `start_boxes`, where they are at hand.
+    """
+    boxes = start_boxes(problem) if start is None else start
+    outcome = Branching(problem, lambda layouts: polished(problem, layouts), clock).run(boxes)
+    costs = outcome.best.costs
+    order = np.argsort(costs, kind="stable")[: int(np.isfinite(costs).sum())]
+    last = order[: FULLY_POLISHED if problem.coarse is not None else 1]
+    for rows, steps in ((last, LAST_STEPS), (order[len(last) :], STEPS)):
+        if len(rows) and (steps == LAST_STEPS or problem.coarse is not None):
+            outcome.best.take(*polished(problem, outcome.best.layouts.take(rows), steps))
+    return outcome
+
+
+def start_boxes(problem: Problem) -> Boxes:
+    """Boxes that cover all layouts of a problem."""
     task = problem.judge.task
     start = problem.reach.start(task, problem.judge.choices, FITTING_SLACK)
-    if task.least_opening >= task.stop:
-        start = start.take(~start.by_strut)
-    outcome = Branching(problem, lambda layouts: polished(problem, layouts), clock).run(start)
-    fits = np.flatnonzero(np.isfinite(outcome.best.costs))
-    if len(fits):
-        outcome.best.take(*polished(problem, outcome.best.layouts.take(fits), LAST_STEPS))
-    return outcome
+    return start.take(~start.by_strut) if task.least_opening >= task.stop else start
+
+
+def any_fits(problem: Problem, clock: Clock, start: Boxes) -> bool:
+    """Whether any strut fits anywhere, no limit asked: some boxes' centres, else all of them."""
+    if not len(start):
+        return False
+    some = start.take(np.unique(np.linspace(0, len(start) - 1, SAMPLE).astype(int)))
+    if measure_travel(problem.judge, problem.reach.centres(some)[0]).fits.any():
+        return True
+    free = replace(
+        problem,
+        limits=np.full(len(RULES), np.inf),
+        ranking=(COMPRESSED,),
+        eps=1e9,
+        coarse=None,
+        scale=1.0,
+    )
+    run = Branching(free, lambda layouts: (layouts, judged(free, layouts)[1]), clock).run(start)
+    return bool(np.isfinite(run.best.costs).any())
 
 
 def candidates(

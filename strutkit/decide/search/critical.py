@@ -40,6 +40,9 @@ CLEARLY_UP = 1e-6
 """M - Mf is asked to be positive by this much at the handle [N], so that rounding does not delay
 the lift-off."""
 
+LENGTH_MARGIN = 1e-8
+"""Stroke that is kept at either end where no limit asks for any [m]."""
+
 MILLIMETRE = 1e-3
 DIFFERENCE = 1e-4
 """Step of the differences [mm]."""
@@ -219,7 +222,7 @@ class _Found:
         """All rows of a rule, as it is limited and as it is ranked."""
         limit = self.limits[:, rule]
         if rule in (names.COMPRESSED, names.EXTENDED):
-            self._add_travel(rule, np.minimum(limit, 0.0))
+            self._add_travel(rule, np.minimum(limit, -LENGTH_MARGIN))
         elif np.isfinite(self.problem.limits[rule]):
             self._add_asked(rule, limit)
         if rule in self.problem.ranking:

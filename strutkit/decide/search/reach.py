@@ -19,7 +19,7 @@ Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
-START_FRAME, START_PANEL, START_PHASE = 0.040, 0.020, np.radians(4.0)
+START_FRAME, START_PANEL, START_PHASE = 0.080, 0.040, np.radians(8.0)
 """Sides of the boxes to start from: r_A, r_B [m], alpha [rad]."""
 
 START_ANGLES = np.radians(12.0)

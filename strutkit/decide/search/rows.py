@@ -39,6 +39,9 @@ Curve = Callable[[Floats], Floats]
 FINE = np.radians(1.0)
 COARSE = np.radians(2.0)
 ALL = tuple(range(len(names.RULES)))
+ROUNDS, NINE = 2, np.linspace(0.0, 1.0, 9)
+"""Rounds of nine angles by which a peak is closed in on."""
+
 PART = 400_000
 """Numbers in one array at a time."""
 
@@ -249,34 +252,42 @@ class Kept:
         return free + more, rubbing + more_rubbing
 
     def greatest(self, values: Floats, curve: Curve, angle: Floats | None = None) -> Floats:
-        """Greatest value over nodes [m, k] and conditions, refined at the parabola's vertex [m].
+        """Greatest value over nodes [m, k] and conditions, refined between the nodes [m].
 
-        values [m, c, k] at the nodes; curve: the same at angles [m, c, 1].
+        values [m, c, k] at the nodes; curve: the same at angles [m, c, any]. Beside the best node
+        nine angles are looked at, then nine round the best of those, then the parabola's vertex.
         """
         nodes = self.angle if angle is None else angle
         best = values.argmax(axis=2)
         at_best = np.take_along_axis(values, best[:, :, None], axis=2)[:, :, 0]
         at_best = np.where(self.applies, at_best, -np.inf)
-        if nodes.shape[1] < 3:
+        last = nodes.shape[1] - 1
+        if last < 2:
             return np.asarray(at_best.max(axis=1))
-        middle = np.clip(best, 1, nodes.shape[1] - 2)
-        vertex = _vertex(values, nodes, middle)
-        refined = np.where(self.applies, curve(vertex[:, :, None])[:, :, 0], -np.inf)
+        rows = np.arange(len(nodes))[:, None]
+        low, high = (nodes[rows, np.clip(best + move, 0, last)] for move in (-1, 1))
+        fine = float((nodes[:, 1] - nodes[:, 0]).max(initial=0.0)) <= FINE * 1.01
+        for _ in range(ROUNDS if fine else 0):
+            places = low[:, :, None] + (high - low)[:, :, None] * NINE
+            top = curve(places).argmax(axis=2)[:, :, None]
+            low, high = (
+                np.take_along_axis(places, np.clip(top + move, 0, 8), axis=2)[:, :, 0]
+                for move in (-1, 1)
+            )
+        around = curve(low[:, :, None] + (high - low)[:, :, None] * np.array([0.0, 0.5, 1.0]))
+        vertex = (low + high) / 2.0 + _shift(around) * (high - low) / 2.0
+        refined = np.maximum(around.max(axis=2), curve(vertex[:, :, None])[:, :, 0])
+        refined = np.where(self.applies, refined, -np.inf)
         return np.asarray(np.maximum(at_best, refined).max(axis=1))
 
 
-def _vertex(values: Floats, nodes: Floats, middle: Indices) -> Floats:
-    """Angle of the vertex of the parabola through the nodes beside `middle` [m, c], clipped."""
-    index = middle[:, :, None]
-    before, here, after = (
-        np.take_along_axis(values, index + move, axis=2)[:, :, 0] for move in (-1, 0, 1)
-    )
-    rows = np.arange(len(nodes))[:, None]
-    centre, spacing = nodes[rows, middle], nodes[:, 1:2] - nodes[:, :1]
+def _shift(around: Floats) -> Floats:
+    """Vertex of the parabola through values at -1, 0 and 1 [m, c, 3], within -1...1 [m, c]."""
+    before, here, after = np.moveaxis(np.nan_to_num(around), 2, 0)
     bend = before - 2.0 * here + after
-    with np.errstate(invalid="ignore"):
-        shift = np.where(bend < 0.0, 0.5 * (before - after) / np.where(bend < 0.0, bend, 1.0), 0.0)
-    return np.asarray(centre + np.clip(np.nan_to_num(shift), -1.0, 1.0) * spacing)
+    bends = bend < 0.0
+    shift = 0.5 * (before - after) / np.where(bends, bend, 1.0)
+    return np.clip(np.where(bends, shift, 0.0), -1.0, 1.0)
 
 
 def _other_moments(others: Statics, angle: Floats) -> tuple[Floats, Floats]:
