@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass, replace
 
 import numpy as np
+from shapely import Polygon
 
 from strutkit.describe.records import Condition, Door, Hinge, Limits, Panel, Strut, Zone
 from tests.search import plain_search
@@ -122,7 +123,9 @@ def _outline(rng: np.random.Generator, spot: complex, size: float) -> np.ndarray
     corners = spot + size * np.exp(1j * turns)
     if rng.random() < 0.3:
         notch = spot + 0.35 * size * np.exp(0.5j * (turns[0] + turns[1]))
-        corners = np.insert(corners, 1, notch)
+        notched = np.insert(corners, 1, notch)
+        if Polygon(np.stack([notched.real, notched.imag], axis=1)).is_valid:
+            return notched
     return corners
 
 

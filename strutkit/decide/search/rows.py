@@ -157,7 +157,11 @@ class Travel:
 
 
 def measure_travel(judge: Judge, layouts: Layouts) -> Travel:
-    """Where each layout's travel ends, and what stroke it keeps (model 11.6, 11.7, 11.19)."""
+    """Where each layout's travel ends, and what stroke it keeps (model 11.6, 11.7, 11.19).
+
+    Beside other struts the stroke is looked at with each of them lost as well, where the travel
+    may end later.
+    """
     task, choices = judge.task, judge.choices
     shape = geometry.StrutGeometry(
         layouts.radius_frame,
@@ -165,23 +169,48 @@ def measure_travel(judge: Judge, layouts: Layouts) -> Travel:
         layouts.phase,
         np.full(len(layouts), task.offset),
     )
-    extended = choices.extended[layouts.choice]
-    end = own_end(shape, extended, task.stop)
-    if judge.others is not None:
-        end = np.minimum(end, judge.others.statics.end[0])
+    extended, stroke = choices.extended[layouts.choice], choices.stroke[layouts.choice]
+    own = own_end(shape, extended, task.stop)
+    end = own if judge.others is None else np.minimum(own, judge.others.statics.end[0])
     shut, arm = lengths_and_arms(layouts, task.offset, np.zeros(len(layouts)))
     fits = shut <= extended + geometry.LENGTH_SLACK
     fits &= (shut < extended) | (arm <= 0.0)
     fits &= end >= min(task.least_opening, task.stop) - geometry.ANGLE_SLACK
-    compressed, left = _strokes(task, shape, extended, choices.stroke[layouts.choice], end)
-    others = judge.others
-    if others is not None and others.stroke is not None:
-        for number, stroke in enumerate(others.stroke):
-            one = _repeated(others.statics.geometry, number, len(layouts))
-            strokes = _strokes(task, one, others.statics.extended_length[number], stroke, end)
-            compressed, left = np.minimum(compressed, strokes[0]), np.minimum(left, strokes[1])
+    compressed, left = _strokes(task, shape, extended, stroke, end)
+    if judge.others is not None and judge.others.stroke is not None:
+        for ends, moved, rest in _with_losses(judge, layouts, own):
+            parts = [_strokes(task, shape, extended, stroke, ends)] if moved else []
+            parts += [_other_strokes(judge.others, task, number, ends) for number in rest]
+            for kept, spare in parts:
+                compressed, left = np.minimum(compressed, kept), np.minimum(left, spare)
     fits &= compressed >= -geometry.LENGTH_SLACK
     return Travel(end, fits, np.maximum(0.0, compressed), np.maximum(0.0, left))
+
+
+def _with_losses(
+    judge: Judge, layouts: Layouts, own: Floats
+) -> list[tuple[Floats, bool, list[int]]]:
+    """Ends of travel [m] with all struts and with each one lost: whether the moved strut is there,
+    and which of the others."""
+    task, model = judge.task, judge.others.statics  # type: ignore[union-attr]
+    others = own_end(model.geometry, model.extended_length, task.stop)
+    every = list(range(len(others)))
+    cases = [(np.minimum(own, others.min()), True, every)]
+    for lost in every:
+        rest = [number for number in every if number != lost]
+        cases.append((np.minimum(own, others[rest].min(initial=task.stop)), True, rest))
+    if int(judge.choices.count[0]) == 1:
+        cases.append((np.full(len(layouts), others.min()), False, every))
+    return cases
+
+
+def _other_strokes(others: Others, task: Task, number: int, end: Floats) -> tuple[Floats, Floats]:
+    """Strokes that one of the other struts keeps at both ends [m]."""
+    shape = others.statics.geometry
+    parts = (shape.radius_frame, shape.radius_panel, shape.phase, shape.offset)
+    one = geometry.StrutGeometry(*(np.full(len(end), part[number]) for part in parts))
+    extended = others.statics.extended_length[number]
+    return _strokes(task, one, extended, others.stroke[number], end)  # type: ignore[index]
 
 
 def _strokes(
@@ -197,12 +226,6 @@ def _strokes(
     left = extended - longest
     is_stop = (end < task.stop) & (left <= geometry.LENGTH_SLACK)
     return shortest - (extended - stroke), np.where(is_stop, np.inf, left)
-
-
-def _repeated(shape: geometry.StrutGeometry, number: int, times: int) -> geometry.StrutGeometry:
-    """One strut's geometry so many times over."""
-    parts = (shape.radius_frame, shape.radius_panel, shape.phase, shape.offset)
-    return geometry.StrutGeometry(*(np.full(times, part[number]) for part in parts))
 
 
 def own_end(shape: geometry.StrutGeometry, extended: Floats, stop: float) -> Floats:
