@@ -44,8 +44,8 @@ EARLY, TRIES = 1, 3
 """On this many levels all choices are polished; after that so many of the best at least."""
 
 CROWD, CROWD_STARTS = 60, 4
-"""A choice with more boxes than this is polished again, from so many centres: a better layout
-would clear them."""
+"""A choice with more boxes than this times the level is polished again, from so many centres: a
+better layout would clear them."""
 
 MOST_CENTRES = 1000
 CENTRES_EACH = 5
@@ -248,7 +248,8 @@ class Branching:
     def _judge_centres(self, level: int, boxes: Boxes) -> None:
         """Judge the most promising centres, and polish the best one of each choice."""
         problem = self.problem
-        crowded = np.bincount(boxes.choice, minlength=len(self.best.costs)) > CROWD
+        crowded = np.bincount(boxes.choice, minlength=len(self.best.costs))
+        crowded = crowded > CROWD * (1 + level)
         boxes = boxes.take(_promising(boxes))
         if not len(boxes):
             return

@@ -34,6 +34,9 @@ Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
 NODES = 41
+PEAKS_EACH = 3
+"""So many peaks of one rule in one condition are taken."""
+
 MOST_ROWS = 40
 
 CLEARLY_UP = 1e-6
@@ -314,28 +317,32 @@ class _Found:
             self.parts.append((*rows[:5], value))
 
     def _append(self, rule: int, limit: Floats, value: Floats) -> None:
-        """Peaks of values [m, c, k] over the nodes, moved to the vertex; others are nan."""
+        """The highest peaks of values [m, c, k] over the nodes, moved to the vertex."""
         layouts, conditions, count = value.shape
         edge = np.full((layouts, conditions, 1), -np.inf)
-        before = np.concatenate([edge, value[:, :, :-1]], axis=2)
-        after = np.concatenate([value[:, :, 1:], edge], axis=2)
-        peaks = np.isfinite(value) & (value >= before) & (value > after)
-        peaks[:, :, -1] = np.isfinite(value[:, :, -1]) & (value[:, :, -1] >= before[:, :, -1])
-        between = peaks & np.isfinite(before) & np.isfinite(after)
-        before, here, after = (np.where(between, one, 0.0) for one in (before, value, after))
-        bend, slope = before - 2.0 * here + after, before - after
+        padded = np.concatenate([edge, value, edge], axis=2)
+        peaks = (value >= padded[:, :, :-2]) & (value > padded[:, :, 2:])
+        height = np.where(peaks, value, -np.inf)
+        kept = min(PEAKS_EACH, count)
+        node = np.argpartition(-height, kept - 1, axis=2)[:, :, :kept]
+        here = np.take_along_axis(height, node, axis=2)
+        around = [np.take_along_axis(padded, node + move, axis=2) for move in (0, 2)]
+        between = np.isfinite(here) & np.isfinite(around[0]) & np.isfinite(around[1])
+        before, middle, after = (
+            np.where(between, one, 0.0) for one in (around[0], here, around[1])
+        )
+        slope, bend = before - after, before - 2.0 * middle + after
         shift = np.clip(0.5 * slope / np.minimum(bend, -1e-300), -0.5, 0.5)
-        top = value - 0.25 * slope * shift
-        share = np.clip(self.share + shift / (count - 1), 0.0, 1.0)
-        shape = (layouts, conditions * count)
-        rows = np.broadcast_to(np.arange(conditions)[:, None], (conditions, count)).ravel()
+        share = np.clip(self.share[node] + shift / (count - 1), 0.0, 1.0)
+        top = np.where(np.isfinite(here), here - 0.25 * slope * shift, np.nan)
+        shape = (layouts, conditions * kept)
         self.parts.append(
             (
                 np.full(shape, rule, dtype=np.intp),
-                np.broadcast_to(rows, shape),
+                np.broadcast_to(np.repeat(np.arange(conditions), kept), shape),
                 np.zeros(shape),
                 share.reshape(shape),
                 np.broadcast_to(limit[:, None], shape),
-                np.where(peaks, top, np.nan).reshape(shape),
+                top.reshape(shape),
             )
         )
