@@ -32,6 +32,7 @@ import numpy.typing as npt
 from strutkit.compute.geometry import LENGTH_SLACK
 from strutkit.decide.search import task as names
 from strutkit.decide.search.moved import moved_ranges
+from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.ranges import Boxes, Ranges, joined, psi_ranges, ranges
 from strutkit.decide.search.task import Choices, Task
 
@@ -39,7 +40,7 @@ Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
-FIRST_NODES = 6
+FIRST_NODES, SLIM_NODES = 6, 60
 ROUNDING = 1e-9
 """What is allowed for the rounding of doubles [m, rad, N·m]."""
 
@@ -90,6 +91,27 @@ def _undominated(stronger: Flags, worse: Flags, always: Flags) -> Flags:
     implies &= ~tie | (order[:, None, None] < order[None, :, None])
     implies[order, order] = False
     return np.asarray(~implies.any(axis=0))
+
+
+def slimmed(problem: Problem, alive: Indices) -> Problem:
+    """The problem with only the conditions that may decide for the choices `alive`.
+
+    Hinge load and reserve share are not ordered by force and weight: with them all are kept.
+    """
+    if {names.HINGE, names.RESERVE} & set(problem.wanted):
+        return problem
+    task, choices = problem.judge.task, problem.judge.choices
+    nodes = make_nodes(task, choices, alive, task.stop / SLIM_NODES, np.zeros(0))
+    kept = np.flatnonzero((nodes.low | nodes.high).any(axis=1))
+    slim_task = replace(
+        task,
+        names=tuple(task.names[row] for row in kept),
+        gravity_cosine=task.gravity_cosine[kept],
+        gravity_sine=task.gravity_sine[kept],
+        weight=task.weight[kept],
+    )
+    slim_choices = replace(choices, gas=choices.gas[:, kept], applies=choices.applies[:, kept])
+    return replace(problem, judge=replace(problem.judge, task=slim_task, choices=slim_choices))
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,17 +182,20 @@ def bounded(
     nodes: Nodes,
     allowed: Floats,
     ranking: tuple[int, ...],
+    *,
+    ends_first: bool = True,
 ) -> Boxes:
     """The boxes that may hold a layout with every cost at most `allowed` [n, 9].
 
     Each comes with the least cost of the ranked rules over it, if that is more than it had. The
-    hinge load is not looked at here (`hinge`). allowed is that of the boxes; a few nodes are asked
-    first, the others only of the boxes that pass.
+    hinge load is not looked at here (`hinge`). A few nodes are asked first, the others only of the
+    boxes that pass; ends_first: lengths shut and open before all, where many may fail by them.
     """
-    rows = np.flatnonzero(_ends_fit(task, choices, boxes, allowed))
-    boxes, allowed = boxes.take(rows), allowed[rows]
+    if ends_first:
+        rows = np.flatnonzero(_ends_fit(task, choices, boxes, allowed))
+        boxes, allowed = boxes.take(rows), allowed[rows]
     for group in _groups(nodes):
-        parts, kept_rows = [boxes.take(rows[:0])], [rows[:0]]
+        parts, kept_rows = [boxes.take(slice(0, 0))], [np.zeros(0, dtype=np.intp)]
         for by_strut, bound in ((False, _stopped), (True, _ended_by_strut)):
             own = np.flatnonzero(boxes.by_strut == by_strut)
             if len(own):

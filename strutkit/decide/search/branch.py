@@ -50,7 +50,7 @@ better layout would clear them."""
 MOST_CENTRES = 1000
 CENTRES_EACH = 5
 LEVEL_PART = 200_000
-BOX_PART = 4000
+BOX_PART = 6_000
 MOST_BOXES = 5_000_000
 SIZES = np.array([10.0, 10.0, 0.2, 0.1, 10.0, 10.0, 0.005, 0.005, 50.0])
 """Least size of each limit when an excess is taken as a share of it."""
@@ -196,7 +196,7 @@ class Branching:
         for first in range(0, len(boxes), BOX_PART):
             part = problem.reach.cut(boxes.take(slice(first, first + BOX_PART)))
             self.boxes += len(part)
-            kept.append(self._surviving(part, nodes))
+            kept.append(self._surviving(level, part, nodes))
         boxes = joined(kept)
         self._judge_centres(level, boxes)
         return boxes.take(boxes.cost < self.goals()[boxes.choice])
@@ -220,7 +220,7 @@ class Branching:
             task, problem.judge.choices, np.unique(boxes.choice), step, np.array(asked)
         )
 
-    def _surviving(self, boxes: Boxes, nodes: Nodes) -> Boxes:
+    def _surviving(self, level: int, boxes: Boxes, nodes: Nodes) -> Boxes:
         """The boxes that may hold something better than the goals of their choices."""
         problem, goals = self.problem, self.goals()
         allowed = np.tile(problem.limits, (len(boxes), 1))
@@ -230,8 +230,9 @@ class Branching:
             allowed[:, rule] = np.minimum(allowed[:, rule], goals[boxes.choice])
             if rule == names.LIFT_OFF:
                 allowed[:, rule] = np.minimum(allowed[:, rule], problem.judge.task.stop)
+        judge, ranking = problem.judge, problem.ranking
         kept = bounded(
-            problem.judge.task, problem.judge.choices, boxes, nodes, allowed, problem.ranking
+            judge.task, judge.choices, boxes, nodes, allowed, ranking, ends_first=level == 0
         )
         if names.HINGE in problem.wanted:
             kept = problem.reach.cut_turns(kept)
@@ -248,8 +249,8 @@ class Branching:
     def _judge_centres(self, level: int, boxes: Boxes) -> None:
         """Judge the most promising centres, and polish the best one of each choice."""
         problem = self.problem
-        crowded = np.bincount(boxes.choice, minlength=len(self.best.costs))
-        crowded = crowded > CROWD * (1 + level)
+        held = np.bincount(boxes.choice, minlength=len(self.best.costs))
+        crowded = held > CROWD * (1 + level)
         boxes = boxes.take(_promising(boxes))
         if not len(boxes):
             return
@@ -271,7 +272,7 @@ class Branching:
         choice, a few of the best of all, a few of the nearest to any first layout; and where
         every choice is looked at for itself, all without a layout, and at first all."""
         known = self.best.costs[lead.choice]
-        best = _rank(np.where(excess > 0.0, np.inf, cost)) < TRIES
+        best = (_rank(np.where(excess > 0.0, np.inf, cost)) < TRIES) & (level % 2 == 0)
         if self.problem.coarse is None:
             return best | ((_rank(excess) < TRIES) & (level % 2 == 0))
         better = (excess <= 0.0) & (cost < known)

@@ -22,6 +22,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.search import task as names
+from strutkit.decide.search.bounds import slimmed
 from strutkit.decide.search.critical import (
     MILLIMETRE,
     UNITS,
@@ -69,11 +70,12 @@ def polished(problem: Problem, start: Layouts, steps: int = STEPS) -> tuple[Layo
     beyond a limit are walked again, at a higher price on what is missing and with the limit
     asked tighter by what was missing.
     """
+    slim = slimmed(problem, np.unique(start.choice))
     asked = np.tile(tightened(problem.limits), (len(start), 1))
     best, best_cost = start, judged(problem, start)[1]
     index, layouts = np.arange(len(start)), start
     for price, clearly_up in zip(MISSING_PRICES, CLEARLY_UP, strict=True):
-        standing = Standing(problem, layouts, asked[index], price, clearly_up)
+        standing = Standing(slim, layouts, asked[index], price, clearly_up)
         layouts, missing = _walked(standing, steps)
         costs, own_cost = judged(problem, layouts)
         cost = np.full(len(start), np.inf)
@@ -222,7 +224,7 @@ def _walked(standing: Standing, steps: int) -> tuple[Layouts, Floats]:
         standing.rho[index] = np.clip(
             standing.rho[index] * np.where(taken, 0.2, 8.0), LEAST_RHO, MOST_RHO
         )
-        standing.resting[index] = (step < 1e-4) | (taken & (gain < 1e-6))
+        standing.resting[index] = np.where(taken, gain < 1e-6, step < 1e-2)
         here = np.flatnonzero(taken)
         _take_steps(standing, index[here], moved[here], rows.take(here), slopes[here])
     layouts = standing.layouts(standing.places, np.arange(len(standing.places)))
