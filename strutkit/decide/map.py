@@ -17,17 +17,10 @@ from strutkit.decide.conditions import (
     own_ageing,
     refuse_misfit,
 )
+from strutkit.decide.search.layouts import Layouts, Others, layouts_between
 from strutkit.decide.search.polish import in_zone
 from strutkit.decide.search.request import asked_zone
-from strutkit.decide.search.rows import (
-    TRAVEL_SLACK,
-    Judge,
-    Layouts,
-    Others,
-    layouts_between,
-    measure_travel,
-    objective,
-)
+from strutkit.decide.search.rows import TRAVEL_SLACK, Judge, objective
 from strutkit.decide.search.task import (
     RANKINGS,
     RULES,
@@ -37,6 +30,7 @@ from strutkit.decide.search.task import (
     make_task,
     service_conditions,
 )
+from strutkit.decide.search.travel import measure_travel
 from strutkit.decide.search.zones import Plane, ZoneShape, door_plane, zone_shape
 from strutkit.describe.fields import shown
 from strutkit.describe.records import Condition, Door, Zone

@@ -15,7 +15,8 @@ import numpy.typing as npt
 import shapely
 
 from strutkit.decide.conditions import door_statics
-from strutkit.decide.search.rows import Judge, Others, layouts_between
+from strutkit.decide.search.layouts import Others, layouts_between
+from strutkit.decide.search.rows import Judge
 from strutkit.decide.search.task import (
     CLOSING,
     OPENING,

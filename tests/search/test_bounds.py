@@ -6,13 +6,16 @@ import numpy as np
 import pytest
 
 from strutkit.decide.search import task as names
-from strutkit.decide.search.bounds import bounded, make_nodes
+from strutkit.decide.search.bounds import bounded
 from strutkit.decide.search.drilling import costs_of
 from strutkit.decide.search.hinge import hinge_bounded
+from strutkit.decide.search.layouts import Layouts
+from strutkit.decide.search.nodes import make_nodes
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.ranges import Boxes
 from strutkit.decide.search.request import make_request
-from strutkit.decide.search.rows import Layouts, measure_travel, objective
+from strutkit.decide.search.rows import objective
+from strutkit.decide.search.travel import measure_travel
 from tests.search.problems import random_problem
 
 SIDES = 10.0 ** np.linspace(-3.5, -1.3, 5)

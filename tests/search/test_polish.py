@@ -11,10 +11,11 @@ from scipy.optimize import minimize, nnls
 
 from strutkit.decide.search.branch import Clock
 from strutkit.decide.search.candidates import solved
+from strutkit.decide.search.layouts import Layouts, layouts_between
 from strutkit.decide.search.polish import _least_distance, in_zones, polished
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.request import Request, make_request
-from strutkit.decide.search.rows import Layouts, holds, layouts_between, objective
+from strutkit.decide.search.rows import holds, objective
 from strutkit.decide.search.whole import rounded
 from tests.search import plain_search
 from tests.search.problems import random_problem

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from strutkit.decide import limit_rules
 from strutkit.decide.judging import study
 from strutkit.decide.search import task as names
-from strutkit.decide.search.rows import Judge, holds, layouts_between, measure_travel
+from strutkit.decide.search.layouts import layouts_between
+from strutkit.decide.search.rows import Judge, holds
 from strutkit.decide.search.task import (
     RULES,
     SIGNS,
@@ -19,6 +20,7 @@ from strutkit.decide.search.task import (
     make_task,
     service_conditions,
 )
+from strutkit.decide.search.travel import measure_travel
 from strutkit.decide.search.zones import door_plane
 from strutkit.describe.records import Condition, Door, Limits, Strut
 from tests.doors import random_door, seeds

@@ -15,8 +15,8 @@ from strutkit.decide.search.branch import Best, Clock, Outcome
 from strutkit.decide.search.candidates import Candidate, any_fits, candidates, solved, start_boxes
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.request import Request, check_numbers, make_request
-from strutkit.decide.search.rows import measure_travel
 from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
+from strutkit.decide.search.travel import measure_travel
 from strutkit.decide.search.words import found_text, missed_text, nothing_text
 from strutkit.describe.labels import assumption_texts
 from strutkit.describe.numbers import quantity_text

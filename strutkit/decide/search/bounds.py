@@ -16,12 +16,8 @@ angle. A box whose own range of phi (`ranges`) misses the window at any angle ho
 window couples rules that pull against each other at one angle, whatever the geometry. g is taken
 at its greatest, which favours the layout. Any subset of angles is a valid relaxation.
 
-Of two conditions at one angle, one implies the other where it has the smaller force and weight
-moment (low rows, phi >= 0; greater force for phi < 0; the reverse for high rows). Few survive
-this, and only those are computed.
-
 Layouts whose struts end the travel are bounded apart: at the angles that all of a box reach, and
-at the end itself, where L = Lext, g = 1 and cos(psi) = (r_A² + r_B² + w² - Lext²) / (2 r_A r_B).
+at the end itself (`ends`), where L = Lext and g = 1.
 """
 
 from dataclasses import dataclass, fields, replace
@@ -31,8 +27,9 @@ import numpy.typing as npt
 
 from strutkit.compute.geometry import LENGTH_SLACK
 from strutkit.decide.search import task as names
+from strutkit.decide.search.ends import End, end_of_travel, weight_range
 from strutkit.decide.search.moved import moved_ranges
-from strutkit.decide.search.problem import Problem
+from strutkit.decide.search.nodes import Nodes
 from strutkit.decide.search.ranges import Boxes, Ranges, joined, psi_ranges, ranges
 from strutkit.decide.search.task import Choices, Task
 
@@ -40,78 +37,9 @@ Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
-FIRST_NODES, SLIM_NODES = 6, 60
+FIRST_NODES = 6
 ROUNDING = 1e-9
 """What is allowed for the rounding of doubles [m, rad, N·m]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Nodes:
-    """Angles at which rules are asked [k], and which conditions decide there.
-
-    weight: moment of the weight [c, k]; low, high: whether a condition may decide low and high
-    rows [c, k].
-    """
-
-    angle: Floats
-    weight: Floats
-    low: Flags
-    high: Flags
-
-    def take(self, rows: Indices) -> "Nodes":
-        """The nodes of these numbers."""
-        return Nodes(self.angle[rows], self.weight[:, rows], self.low[:, rows], self.high[:, rows])
-
-
-def make_nodes(task: Task, choices: Choices, alive: Indices, step: float, more: Floats) -> Nodes:
-    """Nodes at most `step` apart from shut to the stop, with the angles `more` [rad].
-
-    alive: the choices that are still looked at.
-    """
-    count = max(1, int(np.ceil(task.stop / step - 1e-9)))
-    angle = np.unique(np.concatenate([np.linspace(0.0, task.stop, count + 1), more]))
-    weight = task.gravity_moment(angle)
-    gas = choices.gas[alive]
-    always = np.asarray(choices.applies[alive].all(axis=0))
-    smaller = np.asarray((gas[:, :, None] <= gas[:, None, :]).all(axis=0))
-    lighter = weight[:, None, :] <= weight[None, :, :]
-    heavier = np.swapaxes(lighter, 0, 1)
-    low = _undominated(smaller, lighter, always) | _undominated(smaller.T, lighter, always)
-    high = _undominated(smaller.T, heavier, always) | _undominated(smaller, heavier, always)
-    return Nodes(angle=angle, weight=weight, low=low, high=high)
-
-
-def _undominated(stronger: Flags, worse: Flags, always: Flags) -> Flags:
-    """Conditions [c, k] that no other implies: stronger [c, c] and worse [c, c, k] are "first
-    implies second"; of two that imply each other the first is kept."""
-    count = len(stronger)
-    implies = stronger[:, :, None] & worse & always[:, None, None]
-    order = np.arange(count)
-    tie = implies & np.swapaxes(implies, 0, 1)
-    implies &= ~tie | (order[:, None, None] < order[None, :, None])
-    implies[order, order] = False
-    return np.asarray(~implies.any(axis=0))
-
-
-def slimmed(problem: Problem, alive: Indices) -> Problem:
-    """The problem with only the conditions that may decide for the choices `alive`.
-
-    Hinge load and reserve share are not ordered by force and weight: with them all are kept.
-    """
-    if {names.HINGE, names.RESERVE} & set(problem.wanted):
-        return problem
-    task, choices = problem.judge.task, problem.judge.choices
-    nodes = make_nodes(task, choices, alive, task.stop / SLIM_NODES, np.zeros(0))
-    kept = np.flatnonzero((nodes.low | nodes.high).any(axis=1))
-    slim_task = replace(
-        task,
-        names=tuple(task.names[row] for row in kept),
-        gravity_cosine=task.gravity_cosine[kept],
-        gravity_sine=task.gravity_sine[kept],
-        weight=task.weight[kept],
-    )
-    slim_choices = replace(choices, gas=choices.gas[:, kept], applies=choices.applies[:, kept])
-    return replace(problem, judge=replace(problem.judge, task=slim_task, choices=slim_choices))
 
 
 @dataclass(frozen=True, slots=True)
@@ -429,59 +357,6 @@ def _reserve_cost(strut: _Strut, block: _Block) -> Floats:
     return np.asarray(np.where(block.asked & block.span, -share, -np.inf).max(axis=0))
 
 
-@dataclass(frozen=True, slots=True)
-class _End:
-    """Where the struts of a box reach their extended length: angles low, high [rad], and the
-    range of psi there [n]; reached: whether any layout of the box does."""
-
-    low: Floats
-    high: Floats
-    psi_low: Floats
-    psi_high: Floats
-    reached: Flags
-
-
-def _end_of_travel(task: Task, strut: _Strut, boxes: Boxes) -> _End:
-    """Range of the angle at which L = Lext while lengthening, at psi in 0...pi.
-
-    The struts fit shut only where |alpha| <= psi there, so E = psi - alpha is in 0...2 pi.
-    """
-    square = strut.extended**2 - task.offset**2
-    least, most = _cosine_range(boxes, square)
-    psi_low = np.arccos(np.clip(most, -1.0, 1.0))
-    psi_high = np.arccos(np.clip(least, -1.0, 1.0))
-    turns = 2.0 * np.pi * np.round(boxes.phase.mean(axis=1) / (2.0 * np.pi))
-    alpha_low, alpha_high = boxes.phase[:, 0] - turns, boxes.phase[:, 1] - turns
-    low, high = psi_low - alpha_high, np.minimum(psi_high - alpha_low, task.stop)
-    reached = (least <= 1.0) & (most >= -1.0) & (low < task.stop)
-    reached &= (alpha_low <= psi_high) & (alpha_high >= -psi_high)
-    wraps = np.maximum(np.abs(alpha_low), np.abs(alpha_high)) > np.pi
-    low, high = np.where(wraps, 0.0, low), np.where(wraps, task.stop, high)
-    long_enough = high >= task.least_opening - ROUNDING
-    return _End(np.maximum(low, 0.0), high, psi_low, psi_high, (reached | wraps) & long_enough)
-
-
-def last_shared_angle(task: Task, choices: Choices, boxes: Boxes) -> Floats:
-    """Greatest angle that every layout of a box is sure to reach [n] [rad]."""
-    end = _end_of_travel(task, _Strut.of(choices, boxes), boxes)
-    return np.where(boxes.by_strut, end.low, task.stop)
-
-
-def _cosine_range(boxes: Boxes, square: Floats) -> tuple[Floats, Floats]:
-    """Range of (a² + b² - q) / (2 a b) over each box [n]: most at a corner, least on an edge."""
-    (a0, a1), (b0, b1) = boxes.frame.T, boxes.panel.T
-
-    def cosine(a: Floats, b: Floats) -> Floats:
-        return np.asarray((a * a + b * b - square) / (2.0 * a * b))
-
-    corners = [cosine(a, b) for a in (a0, a1) for b in (b0, b1)]
-    edges = [cosine(np.clip(np.sqrt(np.maximum(b * b - square, 0.0)), a0, a1), b) for b in (b0, b1)]
-    edges += [
-        cosine(a, np.clip(np.sqrt(np.maximum(a * a - square, 0.0)), b0, b1)) for a in (a0, a1)
-    ]
-    return np.min(corners + edges, axis=0), np.max(corners, axis=0)
-
-
 def _ended_by_strut(
     task: Task,
     choices: Choices,
@@ -492,7 +367,7 @@ def _ended_by_strut(
 ) -> tuple[Indices, Floats]:
     """Boxes of layouts whose struts end the travel: rows to keep, and their least costs."""
     strut = _Strut.of(choices, boxes)
-    end = _end_of_travel(task, strut, boxes)
+    end = end_of_travel(task, strut.extended, boxes)
     found = ranges(boxes, task.offset, nodes.angle)
     angle = nodes.angle[:, None]
     asked = angle <= end.low
@@ -514,11 +389,11 @@ def _ended_by_strut(
     return rows, cost
 
 
-def _end_block(task: Task, strut: _Strut, boxes: Boxes, end: _End) -> _Block:
+def _end_block(task: Task, strut: _Strut, boxes: Boxes, end: End) -> _Block:
     """Rows at the end of travel alone, where L = Lext and g = 1."""
     low, high = np.exp(1j * end.psi_low)[None], np.exp(1j * end.psi_high)[None]
     found = psi_ranges(boxes, task.offset, low, high)
-    weight_low, weight_high = _weight_range(task, end)
+    weight_low, weight_high = weight_range(task, end)
     yes = np.ones((1, len(boxes)), dtype=bool)
     everyone = np.ones((len(strut.gas), 1), dtype=bool)
     return _Block(
@@ -536,12 +411,3 @@ def _end_block(task: Task, strut: _Strut, boxes: Boxes, end: _End) -> _Block:
         shut=False,
         stop=True,
     )
-
-
-def _weight_range(task: Task, end: _End) -> tuple[Floats, Floats]:
-    """Least and greatest weight moment between both ends [c, n]: a sine leaves its chord by at
-    most amplitude · width² / 8."""
-    at_low, at_high = task.gravity_moment(end.low), task.gravity_moment(end.high)
-    amplitude = np.hypot(task.gravity_cosine, task.gravity_sine)[:, None]
-    sag = amplitude * (end.high - end.low) ** 2 / 8.0
-    return np.minimum(at_low, at_high) - sag, np.maximum(at_low, at_high) + sag

@@ -19,13 +19,15 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.search import task as names
-from strutkit.decide.search.bounds import Nodes, bounded, make_nodes
+from strutkit.decide.search.bounds import bounded
 from strutkit.decide.search.critical import critical_angles
 from strutkit.decide.search.hinge import hinge_bounded
+from strutkit.decide.search.layouts import Layouts
+from strutkit.decide.search.nodes import Nodes, make_nodes
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.ranges import Boxes, joined
 from strutkit.decide.search.reach import halved
-from strutkit.decide.search.rows import COARSE, Layouts, holds, objective
+from strutkit.decide.search.rows import COARSE, holds, objective
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]

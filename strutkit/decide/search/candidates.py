@@ -8,12 +8,14 @@ import numpy.typing as npt
 from strutkit.decide.findings import check
 from strutkit.decide.judging import Finding
 from strutkit.decide.search.branch import Best, Branching, Clock, Outcome
+from strutkit.decide.search.layouts import Layouts
 from strutkit.decide.search.polish import LAST_STEPS, STEPS, judged, polished
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.ranges import Boxes
 from strutkit.decide.search.request import Request
-from strutkit.decide.search.rows import Layouts, measure_travel, objective
+from strutkit.decide.search.rows import objective
 from strutkit.decide.search.task import COMPRESSED, RULES, SIGNS
+from strutkit.decide.search.travel import measure_travel
 from strutkit.decide.search.whole import rounded
 from strutkit.describe.fields import Point
 from strutkit.describe.records import Door, Strut

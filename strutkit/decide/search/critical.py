@@ -18,16 +18,10 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.search import task as names
+from strutkit.decide.search.layouts import Layouts, layouts_between, lengths_and_arms
 from strutkit.decide.search.problem import Problem
-from strutkit.decide.search.rows import (
-    Kept,
-    Layouts,
-    hinge_force,
-    layouts_between,
-    lengths_and_arms,
-    lift_off_angles,
-    measure_travel,
-)
+from strutkit.decide.search.rows import Kept, hinge_force, lift_off_angles
+from strutkit.decide.search.travel import measure_travel
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]

@@ -12,8 +12,9 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.search.critical import MILLIMETRE, critical_rows, row_slopes
+from strutkit.decide.search.layouts import Layouts, layouts_between
 from strutkit.decide.search.problem import Problem
-from strutkit.decide.search.rows import FINE, Layouts, layouts_between
+from strutkit.decide.search.rows import FINE
 
 Floats = npt.NDArray[np.float64]
 Complexes = npt.NDArray[np.complex128]

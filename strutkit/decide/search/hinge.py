@@ -20,7 +20,8 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.decide.search.bounds import ROUNDING, last_shared_angle
+from strutkit.decide.search.bounds import ROUNDING
+from strutkit.decide.search.ends import last_shared_angle
 from strutkit.decide.search.ranges import Boxes, ranges
 from strutkit.decide.search.task import Choices, Task
 

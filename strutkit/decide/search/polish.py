@@ -22,7 +22,6 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.search import task as names
-from strutkit.decide.search.bounds import slimmed
 from strutkit.decide.search.critical import (
     MILLIMETRE,
     UNITS,
@@ -31,8 +30,10 @@ from strutkit.decide.search.critical import (
     row_slopes,
 )
 from strutkit.decide.search.drilling import costs_of, row_margins
+from strutkit.decide.search.layouts import Layouts, layouts_between
+from strutkit.decide.search.nodes import slimmed
 from strutkit.decide.search.problem import Problem
-from strutkit.decide.search.rows import Layouts, holds, layouts_between, objective
+from strutkit.decide.search.rows import holds, objective
 from strutkit.decide.search.zones import ZoneShape, margin
 
 Floats = npt.NDArray[np.float64]

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from strutkit.decide.search.layouts import Layouts
 from strutkit.decide.search.ranges import Boxes, joined, ranges
-from strutkit.decide.search.rows import Layouts
 from strutkit.decide.search.task import Choices, Task
 from strutkit.decide.search.zones import (
     ZoneShape,

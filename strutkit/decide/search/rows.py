@@ -14,8 +14,7 @@ better (`task.SIGNS`); a limit is the greatest cost allowed:
     reserve        min M / |Mg|            reserve_force  min M / r     (over the reserve span)
     travel         stroke kept at each end          hinge_resultant   max |R|
 
-Peaks between nodes are taken at the vertex of the parabola through the best three. A layout
-whose strut does not fit has all costs infinite.
+Peaks are closed in on between the nodes. A layout whose strut does not fit has all costs infinite.
 """
 
 from collections.abc import Callable
@@ -27,7 +26,9 @@ import numpy.typing as npt
 from strutkit.compute import geometry
 from strutkit.compute.statics import Statics
 from strutkit.decide.search import task as names
+from strutkit.decide.search.layouts import Layouts, Others, lengths_and_arms
 from strutkit.decide.search.task import Choices, Task
+from strutkit.decide.search.travel import measure_travel
 from strutkit.decide.summary import SPAN_NODES
 
 Floats = npt.NDArray[np.float64]
@@ -44,59 +45,6 @@ ROUNDS, NINE = 2, np.linspace(0.0, 1.0, 9)
 
 PART = 400_000
 """Numbers in one array at a time."""
-
-
-@dataclass(frozen=True, slots=True)
-class Layouts:
-    """m layouts: choice (row of `Choices`), radius_frame r_A, radius_panel r_B [m], phase alpha
-    and turn, the angle phi of the frame mount [rad], each [m]."""
-
-    choice: Indices
-    radius_frame: Floats
-    radius_panel: Floats
-    phase: Floats
-    turn: Floats
-
-    def __len__(self) -> int:
-        return len(self.choice)
-
-    def take(self, rows: npt.NDArray[np.intp] | Flags | slice) -> "Layouts":
-        """The layouts of these rows."""
-        return Layouts(
-            self.choice[rows],
-            self.radius_frame[rows],
-            self.radius_panel[rows],
-            self.phase[rows],
-            self.turn[rows],
-        )
-
-    @property
-    def mounts(self) -> tuple[Complexes, Complexes]:
-        """Frame and panel mounts in the plane, from the hinge line [m] [m]."""
-        frame = self.radius_frame * np.exp(1j * self.turn)
-        panel = self.radius_panel * np.exp(1j * (self.turn + self.phase))
-        return np.asarray(frame), np.asarray(panel)
-
-
-def layouts_between(choice: npt.ArrayLike, frame: npt.ArrayLike, panel: npt.ArrayLike) -> Layouts:
-    """Layouts with these mounts in the plane [...], flattened to [m]."""
-    a, b, rows = np.broadcast_arrays(
-        np.asarray(frame, dtype=complex), np.asarray(panel, dtype=complex), np.asarray(choice)
-    )
-    a, b = a.ravel(), b.ravel()
-    phase = np.angle(b * a.conj())
-    return Layouts(rows.ravel().astype(np.intp), np.abs(a), np.abs(b), phase, np.angle(a))
-
-
-@dataclass(frozen=True, slots=True)
-class Others:
-    """Struts that hang beside the one that is moved: their statics, mounts in the plane, and
-    strokes [m], each [s] (None: the stroke that they keep is not looked at)."""
-
-    statics: Statics
-    frame: Complexes
-    panel: Complexes
-    stroke: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,105 +91,6 @@ class Judge:
                 found[:, rule] = _MEASURES[rule](kept)
         costs[travel.fits] = found
         return costs
-
-
-@dataclass(frozen=True, slots=True)
-class Travel:
-    """End of travel [rad], whether the struts fit, and stroke kept at each end [m], each [m];
-    extended is inf where the struts are the stop."""
-
-    end: Floats
-    fits: Flags
-    compressed: Floats
-    extended: Floats
-
-
-def measure_travel(judge: Judge, layouts: Layouts) -> Travel:
-    """Where each layout's travel ends, and what stroke it keeps (model 11.6, 11.7, 11.19).
-
-    Beside other struts the stroke is looked at with each of them lost as well, where the travel
-    may end later.
-    """
-    task, choices = judge.task, judge.choices
-    shape = geometry.StrutGeometry(
-        layouts.radius_frame,
-        layouts.radius_panel,
-        layouts.phase,
-        np.full(len(layouts), task.offset),
-    )
-    extended, stroke = choices.extended[layouts.choice], choices.stroke[layouts.choice]
-    own = own_end(shape, extended, task.stop)
-    end = own if judge.others is None else np.minimum(own, judge.others.statics.end[0])
-    shut, arm = lengths_and_arms(layouts, task.offset, np.zeros(len(layouts)))
-    fits = shut <= extended + geometry.LENGTH_SLACK
-    fits &= (shut < extended) | (arm <= 0.0)
-    fits &= end >= min(task.least_opening, task.stop) - geometry.ANGLE_SLACK
-    compressed, left = _strokes(task, shape, extended, stroke, end)
-    if judge.others is not None and judge.others.stroke is not None:
-        for ends, moved, rest in _with_losses(judge, layouts, own):
-            parts = [_strokes(task, shape, extended, stroke, ends)] if moved else []
-            parts += [_other_strokes(judge.others, task, number, ends) for number in rest]
-            for kept, spare in parts:
-                compressed, left = np.minimum(compressed, kept), np.minimum(left, spare)
-    fits &= compressed >= -geometry.LENGTH_SLACK
-    return Travel(end, fits, np.maximum(0.0, compressed), np.maximum(0.0, left))
-
-
-def _with_losses(
-    judge: Judge, layouts: Layouts, own: Floats
-) -> list[tuple[Floats, bool, list[int]]]:
-    """Ends of travel [m] with all struts and with each one lost: whether the moved strut is there,
-    and which of the others."""
-    task, model = judge.task, judge.others.statics  # type: ignore[union-attr]
-    others = own_end(model.geometry, model.extended_length, task.stop)
-    every = list(range(len(others)))
-    cases = [(np.minimum(own, others.min()), True, every)]
-    for lost in every:
-        rest = [number for number in every if number != lost]
-        cases.append((np.minimum(own, others[rest].min(initial=task.stop)), True, rest))
-    if int(judge.choices.count[0]) == 1:
-        cases.append((np.full(len(layouts), others.min()), False, every))
-    return cases
-
-
-def _other_strokes(others: Others, task: Task, number: int, end: Floats) -> tuple[Floats, Floats]:
-    """Strokes that one of the other struts keeps at both ends [m]."""
-    shape = others.statics.geometry
-    parts = (shape.radius_frame, shape.radius_panel, shape.phase, shape.offset)
-    one = geometry.StrutGeometry(*(np.full(len(end), part[number]) for part in parts))
-    extended = others.statics.extended_length[number]
-    return _strokes(task, one, extended, others.stroke[number], end)  # type: ignore[index]
-
-
-def _strokes(
-    task: Task,
-    shape: geometry.StrutGeometry,
-    extended: Floats,
-    stroke: Floats,
-    end: Floats,
-) -> tuple[Floats, Floats]:
-    """Stroke kept pushed in and extended [m], inf where a strut is the stop [m]."""
-    shortest, _ = geometry.shortest(shape, end)  # type: ignore[arg-type]
-    longest, _ = geometry.longest(shape, end)  # type: ignore[arg-type]
-    left = extended - longest
-    is_stop = (end < task.stop) & (left <= geometry.LENGTH_SLACK)
-    return shortest - (extended - stroke), np.where(is_stop, np.inf, left)
-
-
-def own_end(shape: geometry.StrutGeometry, extended: Floats, stop: float) -> Floats:
-    reached = geometry.angle_at_extension(shape, extended)
-    longest, _ = geometry.longest(shape, stop)
-    before = (reached < stop - geometry.ANGLE_SLACK) & (longest > extended + geometry.LENGTH_SLACK)
-    return np.where(before, reached, stop)
-
-
-def lengths_and_arms(layouts: Layouts, offset: float, angle: Floats) -> tuple[Floats, Floats]:
-    """L and J of each layout at its own angles [m, ...] [m]."""
-    shape = (-1,) + (1,) * (np.ndim(angle) - 1)
-    a, b = layouts.radius_frame.reshape(shape), layouts.radius_panel.reshape(shape)
-    psi = layouts.phase.reshape(shape) + angle
-    length = np.sqrt((a - b) ** 2 + 4.0 * a * b * np.sin(psi / 2.0) ** 2 + offset**2)
-    return length, a * b * np.sin(psi) / np.maximum(length, 1e-12)
 
 
 class Kept:

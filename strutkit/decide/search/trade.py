@@ -11,9 +11,10 @@ from strutkit.decide.search.answers import Progress
 from strutkit.decide.search.branch import Clock
 from strutkit.decide.search.candidates import Candidate, candidates, solved
 from strutkit.decide.search.drilling import costs_of
+from strutkit.decide.search.layouts import Layouts, layouts_between
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.request import Request, check_numbers, make_request
-from strutkit.decide.search.rows import Layouts, layouts_between, objective
+from strutkit.decide.search.rows import objective
 from strutkit.decide.search.task import LEAST_SCALES, RANKINGS, RULES, SIGNS
 from strutkit.describe.records import Door, Strut, Zone
 from strutkit.errors import RecordError

@@ -13,9 +13,10 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.search.drilling import costs_of
+from strutkit.decide.search.layouts import Layouts, layouts_between
 from strutkit.decide.search.polish import Standing, in_zones
 from strutkit.decide.search.problem import Problem
-from strutkit.decide.search.rows import Layouts, holds, layouts_between, objective
+from strutkit.decide.search.rows import holds, objective
 
 Floats = npt.NDArray[np.float64]
 Complexes = npt.NDArray[np.complex128]

@@ -1,0 +1,110 @@
+"""The travel of layouts: where it ends, whether the struts fit, what stroke they keep.
+
+Model 11.6, 11.7 and 11.19.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute import geometry
+from strutkit.decide.search.layouts import Layouts, Others, lengths_and_arms
+from strutkit.decide.search.task import Task
+
+if TYPE_CHECKING:
+    from strutkit.decide.search.rows import Judge
+
+Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """End of travel [rad], whether the struts fit, and stroke kept at each end [m], each [m];
+    extended is inf where the struts are the stop."""
+
+    end: Floats
+    fits: Flags
+    compressed: Floats
+    extended: Floats
+
+
+def measure_travel(judge: "Judge", layouts: Layouts) -> Travel:
+    """Where each layout's travel ends, and what stroke it keeps (model 11.6, 11.7, 11.19).
+
+    Beside other struts the stroke is looked at with each of them lost as well, where the travel
+    may end later.
+    """
+    task, choices = judge.task, judge.choices
+    shape = geometry.StrutGeometry(
+        layouts.radius_frame,
+        layouts.radius_panel,
+        layouts.phase,
+        np.full(len(layouts), task.offset),
+    )
+    extended, stroke = choices.extended[layouts.choice], choices.stroke[layouts.choice]
+    own = own_end(shape, extended, task.stop)
+    end = own if judge.others is None else np.minimum(own, judge.others.statics.end[0])
+    shut, arm = lengths_and_arms(layouts, task.offset, np.zeros(len(layouts)))
+    fits = shut <= extended + geometry.LENGTH_SLACK
+    fits &= (shut < extended) | (arm <= 0.0)
+    fits &= end >= min(task.least_opening, task.stop) - geometry.ANGLE_SLACK
+    compressed, left = _strokes(task, shape, extended, stroke, end)
+    if judge.others is not None and judge.others.stroke is not None:
+        for ends, moved, rest in _with_losses(judge, layouts, own):
+            parts = [_strokes(task, shape, extended, stroke, ends)] if moved else []
+            parts += [_other_strokes(judge.others, task, number, ends) for number in rest]
+            for kept, spare in parts:
+                compressed, left = np.minimum(compressed, kept), np.minimum(left, spare)
+    fits &= compressed >= -geometry.LENGTH_SLACK
+    return Travel(end, fits, np.maximum(0.0, compressed), np.maximum(0.0, left))
+
+
+def _with_losses(
+    judge: "Judge", layouts: Layouts, own: Floats
+) -> list[tuple[Floats, bool, list[int]]]:
+    """Ends of travel [m] with all struts and with each one lost: whether the moved strut is there,
+    and which of the others."""
+    task, model = judge.task, judge.others.statics  # type: ignore[union-attr]
+    others = own_end(model.geometry, model.extended_length, task.stop)
+    every = list(range(len(others)))
+    cases = [(np.minimum(own, others.min()), True, every)]
+    for lost in every:
+        rest = [number for number in every if number != lost]
+        cases.append((np.minimum(own, others[rest].min(initial=task.stop)), True, rest))
+    if int(judge.choices.count[0]) == 1:
+        cases.append((np.full(len(layouts), others.min()), False, every))
+    return cases
+
+
+def _other_strokes(others: Others, task: Task, number: int, end: Floats) -> tuple[Floats, Floats]:
+    """Strokes that one of the other struts keeps at both ends [m]."""
+    shape = others.statics.geometry
+    parts = (shape.radius_frame, shape.radius_panel, shape.phase, shape.offset)
+    one = geometry.StrutGeometry(*(np.full(len(end), part[number]) for part in parts))
+    extended = others.statics.extended_length[number]
+    return _strokes(task, one, extended, others.stroke[number], end)  # type: ignore[index]
+
+
+def _strokes(
+    task: Task,
+    shape: geometry.StrutGeometry,
+    extended: Floats,
+    stroke: Floats,
+    end: Floats,
+) -> tuple[Floats, Floats]:
+    """Stroke kept pushed in and extended [m], inf where a strut is the stop [m]."""
+    shortest, _ = geometry.shortest(shape, end)  # type: ignore[arg-type]
+    longest, _ = geometry.longest(shape, end)  # type: ignore[arg-type]
+    left = extended - longest
+    is_stop = (end < task.stop) & (left <= geometry.LENGTH_SLACK)
+    return shortest - (extended - stroke), np.where(is_stop, np.inf, left)
+
+
+def own_end(shape: geometry.StrutGeometry, extended: Floats, stop: float) -> Floats:
+    reached = geometry.angle_at_extension(shape, extended)
+    longest, _ = geometry.longest(shape, stop)
+    before = (reached < stop - geometry.ANGLE_SLACK) & (longest > extended + geometry.LENGTH_SLACK)
+    return np.where(before, reached, stop)
