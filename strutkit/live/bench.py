@@ -125,6 +125,15 @@ class Bench(anywidget.AnyWidget):
             self._saved = self._door
             return target
 
+    def asks_before(self, target: Path) -> bool:
+        """Whether a file there is to be replaced only when that is said.
+
+        Any file but the door's own; and that one too, once a door of another name or hinge has
+        taken the place of the one that it holds.
+        """
+        same = (self._door.name, self._door.hinge) == (self._saved.name, self._saved.hinge)
+        return target.exists() and not (target == self.path and same)
+
     def save_sheet(self, path: str | PathLike[str] | None = None) -> Path:
         """Save the mount-point sheet as a PDF; None: beside the door file. Raises `SaveError`."""
         from strutkit.show.paper import save_sheet

@@ -135,7 +135,7 @@ def _open(bench: "Bench", asked: Asked) -> Answer:
 
 def _save(bench: "Bench", asked: Asked) -> Answer:
     target = bench.target(_typed_path(asked), ".toml")
-    if target != bench.path and target.exists() and not asked.get("replace"):
+    if bench.asks_before(target) and not asked.get("replace"):
         return {"exists": target.name}, []
     return _place(bench.save(target)), []
 

@@ -286,8 +286,8 @@ def _save(start: "Start", asked: Asked) -> Answer:
         raise RecordError("No path is typed: write where, for example my-hatch.toml.")
     target = Path(path).expanduser()
     target = target if target.suffix else target.with_suffix(".toml")
-    known = None if start.bench is None else start.bench.path
-    if target != known and target.exists() and not asked.get("replace"):
+    asks = target.exists() if start.bench is None else start.bench.asks_before(target)
+    if asks and not asked.get("replace"):
         return {"exists": target.name}
     saved = start.save(target)
     return {"words": f"Saved {saved.name}.", "folder": str(saved.resolve().parent)}

@@ -59,7 +59,7 @@ def moment_chart(swept: Swept) -> Chart:
         words = ""
         name = "struts hold back" if drops else "struts lift"
         curves.insert(0, Curve(angle, lifting, "strut_curve", name, "strut"))
-        label = "all conditions" if len(others) > 1 else ""
+        label = "all in service" if len(others) > 1 else ""
         bands.insert(
             0,
             _band(

@@ -73,7 +73,7 @@ def rating_bars(
     low, high = float(found.low[strut]), float(found.high[strut])
     inside = not found.empty and low <= now <= high
     words = "none" if found.empty else range_text(low, high, "force")
-    together = Bar(f"All rules: {words}", low, high, found.empty, inside)
+    together = Bar(f"All these rules: {words}", low, high, found.empty, inside)
     span = _span(bars, now)
     return RatingBars(
         bars=bars,

@@ -193,6 +193,24 @@ def test_another_file_is_replaced_only_when_that_is_said(page: Page, tmp_path: P
     assert read_door(path).struts[0].strut.rating == 450.0
 
 
+def test_a_new_door_does_not_replace_the_file_of_the_former_one(
+    page: Page, rear_hatch: Door, tmp_path: Path
+) -> None:
+    path = tmp_path / "hatch.toml"
+    page.ask("save", path=str(path))
+    page.ask("commit", edit=edit(rating=450.0))
+    assert page.ask("save", path=str(path))["file"] == "hatch.toml"
+    former = path.read_bytes()
+    page.widget.door = replace(rear_hatch, name="Another door")
+    assert page.ask("save", path=str(path))["exists"] == "hatch.toml"
+    turned = replace(rear_hatch.hinge, stop_angle=rear_hatch.hinge.stop_angle / 2.0)
+    page.widget.door = replace(rear_hatch, hinge=turned)
+    assert page.ask("save", path=str(path))["exists"] == "hatch.toml"
+    assert path.read_bytes() == former
+    assert page.ask("save", path=str(path), replace=True)["file"] == "hatch.toml"
+    assert read_door(path) == page.widget.door
+
+
 def test_an_ending_is_added_and_a_missing_path_is_asked_for(page: Page, tmp_path: Path) -> None:
     assert page.ask("save", path=str(tmp_path / "new"))["file"] == "new.toml"
     assert "No path is typed" in page.ask("save", path="  ")["fault"]

@@ -96,6 +96,7 @@ def starter_door(
     weighed = with_lumps(weighed, lumps)
     angle = _taken(stop_angle, shape.stop_angle, "angle", "hinge stop angle", assumed)
     assumed.append("hinge points: at the two ends of the panel")
+    assumed.append("open stop: one that you fit, at the free edge")
     panel = Panel(
         mass=round(weighed.mass, 3),
         centre_of_gravity=axes.point(weighed.along, weighed.inward),

@@ -354,7 +354,7 @@ class MomentChart extends CurveChart {
     if (this.store.scene.conditions.length > 1) {
       const edge = plot.points(band, arrays.strut_high[0]);
       const floor = plot.points(band, arrays.strut_low[0]);
-      const text = "all conditions";
+      const text = "all in service";
       const places = edge.flatMap(([x, y], i) => [[x, y + 14, "end"], [x, floor[i][1] - 6, "end"],
         [x, y - 5, "end"]]).reverse().filter(([x]) => x > PLOT_LEFT + 100);
       parts.push(haloText(text, labels.place(text, places), "sk-struts"));

@@ -166,7 +166,7 @@ class RatingView {
   drawAll(parts, window_, y) {
     const barY = this.narrow ? y + 16 : y;
     parts.push(drawing("text", { x: 0, y: this.narrow ? y + 8 : y + 11, class: "sk-rule sk-strong" },
-      "All rules hold"));
+      "All these hold"));
     if (window_.empty) {
       parts.push(haloText("no rating", { x: this.left + 8, y: barY + 11, anchor: "start" },
         "sk-strong"));
