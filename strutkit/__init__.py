@@ -10,7 +10,8 @@ if TYPE_CHECKING:
     from strutkit.decide.lengths import StrutLengths, strut_lengths
     from strutkit.decide.loads import HingeCase, HingeLoads, hinge_loads
     from strutkit.decide.map import MountMap, mount_map
-    from strutkit.decide.search.answers import Candidate, Miss, MountSearch, find_mounts
+    from strutkit.decide.search.answers import Miss, MountSearch, find_mounts
+    from strutkit.decide.search.candidates import Candidate
     from strutkit.decide.start.starter_door import starter_door
     from strutkit.decide.start.suggesting import Suggestion, suggest_start
     from strutkit.decide.starters import starter_conditions, starter_limits
@@ -110,7 +111,8 @@ _HOMES = {
     "decide.lengths": ("StrutLengths", "strut_lengths"),
     "decide.loads": ("HingeCase", "HingeLoads", "hinge_loads"),
     "decide.map": ("MountMap", "mount_map"),
-    "decide.search.answers": ("Candidate", "Miss", "MountSearch", "find_mounts"),
+    "decide.search.answers": ("Miss", "MountSearch", "find_mounts"),
+    "decide.search.candidates": ("Candidate",),
     "decide.start.starter_door": ("starter_door",),
     "decide.start.suggesting": (
         "Suggestion",
