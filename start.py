@@ -41,6 +41,9 @@ PINS_HEADER = """\
 # Written by: python3 start.py pins
 """
 
+WHOLE_RUN = ["-n", "2", "--dist", "loadfile"]
+# All tests by two workers, each file by one of them.
+
 NO_NETWORK = (
     "NewConnectionError",
     "NameResolutionError",
@@ -72,7 +75,7 @@ def main(words):
         if command == "notebook" and len(words) <= 1:
             return open_notebook(prepare(test=False))
         if command == "test":
-            return run(prepare(test=True), ["-m", "pytest"] + words[1:])
+            return run(prepare(test=True), ["-m", "pytest"] + (words[1:] or WHOLE_RUN))
         if command == "benchmark":
             measure = ["--benchmark-enable", "--benchmark-only", "-s", "tests/benchmarks"]
             return run(prepare(test=True), ["-m", "pytest"] + measure + words[1:])
