@@ -186,7 +186,7 @@ def side_axes(axis: Floats) -> tuple[Floats, Floats]:
     """Unit vectors (outward, upward) [3] of the side view, both square to the hinge line.
 
     axis [3] unit, along the hinge line. Upward is z without its part along the line; where the
-    line stands within 6° of upright it is a plan view instead, with y as upward. Outward points
+    line stands steeper than 45° it is a plan view instead, with y as upward. Outward points
     to +x, or to +y where the line runs along x.
     """
     steep = abs(axis[2]) > STEEP

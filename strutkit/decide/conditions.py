@@ -123,7 +123,7 @@ def refuse_misfit(door: Door, condition: Condition) -> None:
     if condition.missing is not None and condition.missing >= struts:
         raise RecordError(
             f"condition {condition.name!r}: missing is {condition.missing}, but the door has"
-            f" {struts} struts, counted from 0."
+            f" {struts} struts, counted from 0. Write the index of one that is fitted."
         )
     if condition.strut_ageing is not None and len(condition.strut_ageing) != struts:
         raise RecordError(
@@ -216,7 +216,7 @@ def _refuse_long_when_shut(
                 f" its mounts are {_gap(distance)} apart and it reaches {_gap(extended)}."
                 " Bring the mounts nearer or take a longer strut."
             )
-        if distance >= extended and opens > 0.0:
+        if distance > extended - geometry.LENGTH_SLACK and opens > 0.0:
             raise TravelError(
                 f"Strut {fitted.strut.name!r} is fully extended when shut, so the panel cannot"
                 " open: bring the mounts nearer or take a longer strut."

@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from strutkit.decide import advice, limit_rules
+from strutkit.decide import advice, assumed, faults, limit_rules, strut_advice
 from strutkit.decide.judging import Finding, Study, study
 from strutkit.describe.records import Door
 from strutkit.errors import StrutkitError
@@ -27,7 +27,8 @@ def check(door: Door) -> tuple[Finding, ...]:
         looked = study(door)
     except StrutkitError as fault:
         return (Finding(name="travel_left", ok=False, words=str(fault)),)
-    found = [*limit_rules.findings(looked), *advice.findings(looked)]
+    subjects = (limit_rules, advice, strut_advice, faults, assumed)
+    found = [finding for subject in subjects for finding in subject.findings(looked)]
     found.append(Finding(name="not_checked", words=NOT_LOOKED_AT))
     return tuple(sorted(found, key=_rank))
 

@@ -9,14 +9,15 @@ import numpy.typing as npt
 from strutkit.compute import statics
 from strutkit.decide.conditions import all_conditions, door_statics, is_fault
 from strutkit.decide.loads import HingeCase, cases_at_rest
-from strutkit.decide.starters import starter_limits, weight_opens
+from strutkit.decide.starters import starter_limits, weight_sense
 from strutkit.decide.summary import Summary, summaries
 from strutkit.describe.records import Condition, Door, FittedStrut
 
 Floats = npt.NDArray[np.float64]
 
+PRACTICE = "common practice, no published source"
 ASKED = "asked in the door file"
-STARTER = "starter value (common practice)"
+STARTER = "asked in the door file; equals the starter value (common practice)"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,8 +51,9 @@ class Finding:
 class Study:
     """A door with its statics and key figures in all conditions, nominal first.
 
-    cases: hinge forces at rest. service: rows of the conditions in service (no strut missing).
-    drops: its weight opens it.
+    cases: hinge forces at rest. order: all rows, nominal first, then by name, so that the order
+    of the conditions decides no tie; service: those in service (no strut missing), in that order.
+    sense: "lifts", "drops" or "swings", what opening does to its weight.
     """
 
     door: Door
@@ -59,8 +61,14 @@ class Study:
     model: statics.Statics
     summaries: tuple[Summary, ...]
     cases: tuple[Mapping[str, HingeCase], ...]
+    order: tuple[int, ...]
     service: tuple[int, ...]
-    drops: bool
+    sense: str
+
+    @property
+    def drops(self) -> bool:
+        """Whether its weight opens it."""
+        return self.sense == "drops"
 
     def source(self, limit: str) -> str:
         """Where a limit comes from: asked, or a starter value."""
@@ -77,11 +85,12 @@ def study(door: Door) -> Study:
     named = all_conditions(door)
     covered = {one.missing for one in named}
     lost = tuple(
-        Condition(name=f"{strut_label(one)[:200]} lost", missing=index)
+        Condition(name=_new_name(f"{strut_label(one)[:200]} lost", named), missing=index)
         for index, one in enumerate(door.fitted)
         if index not in covered
     )
     conditions = named + lost
+    order = sorted(range(len(conditions)), key=lambda row: (row > 0, conditions[row].name))
     model = door_statics(door, conditions)
     return Study(
         door=door,
@@ -89,11 +98,23 @@ def study(door: Door) -> Study:
         model=model,
         summaries=summaries(door, model),
         cases=cases_at_rest(door, conditions, model),
-        service=tuple(row for row, one in enumerate(conditions) if not is_fault(one)),
-        drops=weight_opens(door),
+        order=tuple(order),
+        service=tuple(row for row in order if not is_fault(conditions[row])),
+        sense=weight_sense(door),
     )
+
+
+def _new_name(name: str, named: tuple[Condition, ...]) -> str:
+    """The name, or one like it that no condition of the door has yet."""
+    taken = {one.name for one in named}
+    return name if name not in taken else _new_name(f"{name}, tried", named)
 
 
 def strut_label(fitted: FittedStrut) -> str:
     """A strut as sentences name it: "strut left"."""
     return f"strut {fitted.strut.name}"
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large, as a sentence begins."""
+    return text[:1].upper() + text[1:]

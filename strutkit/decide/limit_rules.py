@@ -25,6 +25,11 @@ HAND_FORCES = ((50.0, "light"), (80.0, "fair"), (120.0, "heavy"), (math.inf, "ve
 data, not a standard)."""
 
 
+RISES = {"lifts": "Rises", "drops": "Drops open", "swings": "Opens"}
+STAYS = {"lifts": "up", "drops": "open", "swings": "open"}
+"""Words by the sense of travel (`Study.sense`)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worst:
     """The worst value of one limited figure, and where it stands. ok None: nothing was asked."""
@@ -73,9 +78,8 @@ def _at_most(study: Study, name: str, value: float) -> bool | None:
 
 
 def worst_row(study: Study, badness: Callable[[int], float]) -> int:
-    """The condition in service that is worst: ties go to the nominal one, then by name, so that
-    the order of the conditions decides nothing."""
-    return min(study.service, key=lambda row: (-badness(row), row > 0, study.conditions[row].name))
+    """The condition in service that is worst; ties go to the first of `Study.service`."""
+    return max(study.service, key=badness)
 
 
 def _peak(study: Study, name: str) -> Worst:
@@ -139,7 +143,7 @@ def _reserve(study: Study) -> Worst:
         value=value,
         ok=None if limit is None else value >= limit,
         condition=study.conditions[row].name,
-        angle=_reserve_angle(study, row),
+        angle=_reserve_angle(study, row, by_share=True),
     )
 
 
@@ -152,16 +156,32 @@ def _reserve_force(study: Study) -> Worst:
         value=value,
         ok=None if limit is None else value >= limit,
         condition=study.conditions[row].name,
-        angle=_reserve_angle(study, row),
+        angle=_reserve_angle(study, row, by_share=False),
     )
 
 
-def _reserve_angle(study: Study, row: int) -> float:
-    """Angle of the reserve span at which the net moment is least [rad]."""
+def _reserve_angle(study: Study, row: int, *, by_share: bool) -> float:
+    """Angle of the reserve span at which the share or the net moment is least [rad]."""
+    nodes, at = _over_reserve_span(study, row)
+    weight = np.abs(at.gravity_moment[0])
+    endless = np.where(at.moment[0] >= 0.0, np.inf, -np.inf)
+    share = np.divide(at.moment[0], weight, out=endless, where=weight > 0.0)
+    return float(nodes[int((share if by_share else at.moment[0]).argmin())])
+
+
+def _over_reserve_span(study: Study, row: int) -> tuple[Floats, statics.Moments]:
     model = study.model.take([row])
     nodes = reserve_angles(model.end, study.door.limits.reserve_span)
-    moment = statics.moments(model, nodes).moment[0]
-    return float(nodes[0, int(moment.argmin())])
+    return nodes[0], statics.moments(model, nodes)
+
+
+def _least_gas_to_spare(study: Study, row: int) -> float | None:
+    """Least share of gas that may be lost over the reserve span; None where struts do not lift."""
+    _, at = _over_reserve_span(study, row)
+    lifting = at.strut_moment[0].sum(axis=0)
+    if lifting.min() <= 0.0:
+        return None
+    return float((at.moment[0] / lifting).min())
 
 
 def _hinge(study: Study) -> list[Worst]:
@@ -236,10 +256,7 @@ def _count_cases(study: Study, best: dict[str, tuple[float, int, float, str]]) -
 def measure_travel(study: Study) -> list[Worst]:
     """Least stroke kept at each end, over all angles and conditions (model 11.19)."""
     kept: dict[str, tuple[float, int, float, str]] = {}
-    named = sorted(
-        range(len(study.conditions)), key=lambda row: (row > 0, study.conditions[row].name)
-    )
-    ends = {float(study.model.end[row]): row for row in reversed(named)}
+    ends = {float(study.model.end[row]): row for row in reversed(study.order)}
     for end, row in ends.items():
         shortest, at_shortest = geometry.shortest(study.model.geometry, end)
         longest, at_longest = geometry.longest(study.model.geometry, end)
@@ -342,18 +359,19 @@ def _lift_off_words(study: Study, worst: Worst, limit: float | None) -> str:
     elif limit is not None:
         shown, asked = judged(worst.value, limit, "angle")
         worst_words = f"In {worst.condition} only from {shown}, and you asked for {asked}."
+    rises = RISES[study.sense]
     if worst.ok and not worst.value:
-        return f"Rises by itself from shut; the limit is {asked}."
+        return f"{rises} by itself from shut; the limit is {asked}."
     if worst.ok:
-        return f"Rises by itself from {shown} at the latest; the limit is {asked}."
+        return f"{rises} by itself from {shown} at the latest; the limit is {asked}."
     if worst.condition == study.conditions[0].name:
         if worst.value is None:
-            return f"It never rises by itself to the end; you asked for {asked}."
-        return f"Rises by itself only from {shown}; you asked for {asked}."
+            return f"It never {rises.lower()} by itself to the end; you asked for {asked}."
+        return f"{rises} by itself only from {shown}; you asked for {asked}."
     start = (
-        "New, it does not rise by itself to the end."
+        f"New, it never {rises.lower()} by itself to the end."
         if new is None
-        else f"Rises by itself from {quantity_text(new, 'angle', toward='up')}."
+        else f"{rises} by itself from {quantity_text(new, 'angle', toward='up')}."
     )
     return f"{start} {worst_words}"
 
@@ -370,8 +388,8 @@ def _reserve_words(study: Study, worst: Worst, limit: float | None) -> str:
 def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str:
     value = worst.value or 0.0
     row = next(r for r in study.service if study.conditions[r].name == worst.condition)
-    gas = study.summaries[row].gas_to_spare
-    way = "open" if study.drops else "up"
+    gas = _least_gas_to_spare(study, row)
+    way = STAYS[study.sense]
     share = ""
     if gas is not None and gas > 0.0 and value > 0.0:
         share = f" ({quantity_text(min(gas, 1.0), 'share', toward='down')} of its gas)"

@@ -8,14 +8,17 @@ import math
 
 import numpy as np
 
-from strutkit.compute.statics import gravity_moment_terms
-from strutkit.decide.conditions import hinge_axis
+from strutkit.compute.geometry import end_of_travel, rotate, strut_geometry
+from strutkit.decide.conditions import hinge_axis, mounts
 from strutkit.describe.attitude import attitude
 from strutkit.describe.records import Condition, Door, Limits
 from strutkit.describe.units import parse_quantity
 
 PRACTICE = "common practice"
 """Mark that starter conditions bear in their name."""
+
+LEAST_RISE = 1e-3
+"""A centre of gravity that moves up or down by less than this [m] is not lifted."""
 
 SLOPE = math.radians(5.0)
 
@@ -34,12 +37,12 @@ def starter_conditions(door: Door) -> tuple[Condition, ...]:
         _marked("weak struts", rating_tolerance=-1.0),
         *_slopes(door),
     )
-    names = [one.strut.name for one in door.fitted]
+    names = [_short(one.strut.name, index) for index, one in enumerate(door.fitted)]
     tired = tuple(
-        _marked(f"{_short(name)} tired", strut_ageing=_one_at(0.70, index, len(names)))
+        _marked(f"{name} tired", strut_ageing=_one_at(0.70, index, len(names)))
         for index, name in enumerate(names)
     )
-    lost = tuple(_marked(f"{_short(name)} lost", missing=index) for index, name in enumerate(names))
+    lost = tuple(_marked(f"{name} lost", missing=index) for index, name in enumerate(names))
     return shared + tired + lost
 
 
@@ -73,17 +76,34 @@ def starter_limits(door: Door) -> Limits:
 
 
 def weight_opens(door: Door) -> bool:
-    """Whether the centre of gravity lies lower at the stop than shut, structure level.
+    """Whether the weight opens the panel (a drop flap, held back by its struts)."""
+    return weight_sense(door) == "drops"
 
-    Such a panel (a drop flap) is opened by its weight and held back by its struts.
+
+def weight_sense(door: Door) -> str:
+    """What opening does to the weight, structure level: "lifts", "drops", or "swings".
+
+    Over the real travel the centre of gravity either ends lower by more than it ever rises above
+    shut (it drops), or it has to be lifted (a lid that goes past upright too). Where it moves by
+    less than 1 mm up or down it swings (a plumb hinge line).
     """
+    rise, fall = _rise_and_fall(door)
+    if max(rise, fall) < LEAST_RISE:
+        return "swings"
+    return "drops" if fall > rise else "lifts"
+
+
+def _rise_and_fall(door: Door) -> tuple[float, float]:
+    """Greatest height of the centre of gravity above shut, and how far below it ends [m]."""
     origin, axis = hinge_axis(door)
-    level = np.array([0.0, 0.0, -1.0])
-    cosine, sine = gravity_moment_terms(
-        door.panel.mass, np.array(door.panel.centre_of_gravity), origin, axis, level
-    )
-    stop = door.hinge.stop_angle
-    return bool(cosine * math.sin(stop) + sine * (1.0 - math.cos(stop)) > 0.0)
+    frame, panel = mounts(door)
+    shape = strut_geometry(frame, panel, origin, axis)
+    extended = np.array([one.strut.extended_length for one in door.fitted])
+    everyone = np.ones(len(door.fitted), dtype=bool)
+    end, _ = end_of_travel(shape, extended, everyone, door.hinge.stop_angle)
+    angle = np.linspace(0.0, end, 181)
+    height = rotate(np.array(door.panel.centre_of_gravity), origin, axis, angle)[:, 2]
+    return float(height.max() - height[0]), float(height[0] - height[-1])
 
 
 def _slopes(door: Door) -> tuple[Condition, ...]:
@@ -104,8 +124,9 @@ def _marked(name: str, **values: object) -> Condition:
     return Condition(name=f"{name} ({PRACTICE})", **values)  # type: ignore[arg-type]
 
 
-def _short(name: str) -> str:
-    return name if len(name) <= 200 else name[:199] + "…"
+def _short(name: str, index: int) -> str:
+    """A strut's name in a condition's; a long one is cut and numbered, so that none are alike."""
+    return name if len(name) <= 200 else f"{name[:190]}… {index + 1}"
 
 
 def _one_at(factor: float, index: int, count: int) -> tuple[float, ...]:

@@ -208,7 +208,7 @@ def _least_reserves(door: Door, model: statics.Statics) -> tuple[Floats, Floats]
 
 def _shares(at: statics.Moments) -> Floats:
     weight = np.abs(at.gravity_moment)
-    infinite = np.where(at.moment == 0.0, 0.0, np.copysign(np.inf, at.moment))
+    infinite = np.where(at.moment >= 0.0, np.inf, -np.inf)
     return np.divide(at.moment, weight, out=infinite, where=weight > 0.0)
 
 

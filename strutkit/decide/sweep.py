@@ -19,7 +19,7 @@ from strutkit.decide.conditions import (
     nominal_condition,
 )
 from strutkit.describe.fields import shown
-from strutkit.describe.records import Condition, Door
+from strutkit.describe.records import Condition, Door, stood
 from strutkit.errors import RecordError, TravelError
 
 Floats = npt.NDArray[np.float64]
@@ -83,6 +83,7 @@ def sweep(
         raise RecordError(
             f"condition is {condition!r}; give a Condition or the name of one of the door's."
         )
+    condition = stood(condition, door.faces)
     model = door_statics(door, (condition,))
     end = float(model.end[0])
     grid = travel_angles(end) if angles is None else _asked_angles(angles, end)

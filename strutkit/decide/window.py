@@ -19,11 +19,11 @@ import numpy.typing as npt
 from strutkit.compute import roots, statics
 from strutkit.compute.gas import gas_force
 from strutkit.decide.conditions import (
-    all_conditions,
     charge_shares,
     door_statics,
     hinge_axis,
     is_fault,
+    nominal_condition,
 )
 from strutkit.decide.loads import held_by_hand
 from strutkit.decide.summary import critical_angles, reserve_angles
@@ -86,7 +86,8 @@ def rating_window(door: Door) -> RatingWindow:
     beyond the grid. For struts that work against opening, reserve and lift-off are upper edges.
     Raises as `sweep` does.
     """
-    conditions = tuple(one for one in all_conditions(door) if not is_fault(one))
+    named = sorted(door.conditions, key=lambda one: one.name)
+    conditions = tuple(one for one in (nominal_condition, *named) if not is_fault(one))
     model = door_statics(door, conditions)
     scaled = model.force_extended * charge_shares(door, conditions)
     parts = (scaled, model.force_extended - scaled)

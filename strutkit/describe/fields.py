@@ -140,7 +140,7 @@ def checked_name(value: Any, where: str) -> str:
 
 
 def _choice(value: Any, choices: tuple[str, ...], where: str) -> str:
-    if value not in choices:
+    if not isinstance(value, str) or value not in choices:
         raise RecordError(f"{where} is {value!r}; write one of {', '.join(choices)}.")
     return str(value)
 

@@ -6,11 +6,13 @@ toward the outside, y to the right seen from outside.
 """
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
 
+from strutkit.data.tables import WORKING_TEMPERATURE
 from strutkit.describe.fields import (
     NAMED_DIRECTIONS,
     Point,
@@ -80,7 +82,7 @@ class Hinge:
     stop_angle: float = quantity("angle", over=0.0, most=math.tau)
     stop: Point | None = quantity("point", None)
     thrust_at: str = quantity("choice", "first", choices=("first", "second"))
-    friction_moment: float = quantity("moment", 0.0, least=0.0)
+    friction_moment: float = quantity("moment", 0.0, least=0.0, most=1e6)
     damping: float = quantity("hinge_damping", 0.0, least=0.0)
 
     def __post_init__(self) -> None:
@@ -115,12 +117,12 @@ class Strut:
     extended_length: float = quantity("length", over=0.0, most=100.0)
     stroke: float = quantity("length", over=0.0, most=100.0)
     force_ratio: float | None = quantity("number", None, least=1.0, most=100.0)
-    friction: float | None = quantity("force", None, least=0.0)
+    friction: float | None = quantity("force", None, least=0.0, most=1e6)
     rod_diameter: float | None = quantity("length", None, over=0.0, most=1.0)
     tube_diameter: float | None = quantity("length", None, over=0.0, most=1.0)
     tube_length: float | None = quantity("length", None, over=0.0, most=100.0)
     damping: float = quantity("strut_damping", 0.0, least=0.0)
-    tolerance: float | None = quantity("force", None, least=0.0)
+    tolerance: float | None = quantity("force", None, least=0.0, most=1e6)
     measuring_distance: float | None = quantity("length", None, least=0.0)
     order_code: str = quantity("text", "")
     price: float | None = quantity("number", None, least=0.0)
@@ -213,7 +215,9 @@ class Condition:
     """
 
     name: str = quantity("name")
-    temperature: float = quantity("temperature", 293.15, least=233.15, most=353.15)
+    temperature: float = quantity(
+        "temperature", 293.15, least=WORKING_TEMPERATURE[0], most=WORKING_TEMPERATURE[1]
+    )
     ageing: float = quantity("number", 1.0, over=0.0, most=2.0)
     strut_ageing: tuple[float, ...] | None = quantity("numbers", None, over=0.0, most=2.0)
     rating_change: float = quantity("force", 0.0, least=-1e6, most=1e6)
@@ -306,8 +310,8 @@ class Door:
     def __post_init__(self) -> None:
         check_fields(self, "door")
         self._check_parts()
-        stood = tuple(_stood(one, self.faces) for one in self.conditions)
-        object.__setattr__(self, "conditions", stood)
+        standing = tuple(stood(one, self.faces) for one in self.conditions)
+        object.__setattr__(self, "conditions", standing)
         object.__setattr__(self, "hinge_direction", _opening_direction(self.panel, self.hinge))
         _refuse_on_hinge_line(self, self.panel.handle, "panel: handle")
         if self.panel.closing_handle is not None:
@@ -339,7 +343,10 @@ class Door:
             ("zones", Zone),
         )
         for name, kind in lists:
-            several = tuple(getattr(self, name))
+            given = getattr(self, name)
+            if isinstance(given, str) or not isinstance(given, Iterable):
+                raise RecordError(f"door: {name} is {given!r}; give a list of {kind.__name__}.")
+            several = tuple(given)
             if not all(isinstance(one, kind) for one in several):
                 raise RecordError(f"door: {name} must be {kind.__name__} records.")
             object.__setattr__(self, name, several)
@@ -382,8 +389,11 @@ class Door:
         return _hinge_distance(self.hinge, place)
 
 
-def _stood(condition: Condition, faces: str | None) -> Condition:
-    """The condition with pitch and roll as `standing` says them."""
+def stood(condition: Condition, faces: str | None) -> Condition:
+    """The condition with pitch and roll as `standing` says them, for a door that faces so.
+
+    Raises `RecordError` where that cannot be read, or the door does not say which way it faces.
+    """
     if not condition.standing:
         return condition
     from strutkit.describe.attitude import attitude

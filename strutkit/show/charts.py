@@ -13,6 +13,7 @@ import numpy.typing as npt
 
 from strutkit.decide.conditions import is_fault, shortest_length
 from strutkit.decide.loads import hinge_loads, radial_forces
+from strutkit.decide.starters import weight_opens
 from strutkit.decide.summary import Summary, summary
 from strutkit.decide.sweep import Sweep
 from strutkit.describe.numbers import quantity_text
@@ -42,7 +43,7 @@ def moment_chart(swept: Swept) -> Chart:
     hold back, and both are drawn with that sign. The curves cross at the balance angles.
     """
     shown, others = _shown_and_others(swept)
-    drops = weight_opens(shown)
+    drops = weight_opens(shown.door)
     sign = -1.0 if drops else 1.0
     angle = np.degrees(shown.angle)
     key = summary(shown)
@@ -199,11 +200,6 @@ def hinge_load_chart(swept: Swept) -> Chart:
     )
 
 
-def weight_opens(swept: Sweep) -> bool:
-    """Whether the weight opens the panel, over most of its travel (a flap that drops)."""
-    return float(np.mean(swept.gravity_moment)) > 0.0
-
-
 WAYS = (("rises by itself", "falls"), ("drops by itself", "swings shut"))
 """What the panel does by itself, opening and shutting: lifted by struts, or opened by weight."""
 
@@ -228,7 +224,7 @@ def angle_scale(swept: Sweep, key: Summary) -> Scale:
     edges = sorted({0.0, end, *(edge for band in key.rest_bands for edge in band)})
     if not swept.friction_moment.any():
         edges = sorted({*edges, *(one.angle for one in key.balance)})
-    drops = weight_opens(swept)
+    drops = weight_opens(swept.door)
     rises, falls = WAYS[drops]
     stretches: list[Stretch] = []
     for low, high in itertools.pairwise(edges):

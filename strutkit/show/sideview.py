@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from strutkit.decide.conditions import nominal_condition
+from strutkit.decide.starters import weight_opens
 from strutkit.decide.summary import summary
 from strutkit.decide.sweep import Sweep, sweep
 from strutkit.describe.numbers import LengthUnit, quantity_text
 from strutkit.describe.records import Door
 from strutkit.errors import TravelError
-from strutkit.show.charts import lift_off_words, weight_opens
+from strutkit.show.charts import lift_off_words
 from strutkit.show.letters import Box, bounds, union
 from strutkit.show.placing import Layout
 from strutkit.show.plane import side_plane
@@ -101,7 +102,7 @@ def _view(
         swept=swept,
         hold=None,
         key=None if swept is None else summary(swept),
-        drops=swept is not None and weight_opens(swept),
+        drops=swept is not None and weight_opens(swept.door),
         covered=covered(door, plane, end),
         factor=1e3,
         medium=medium,

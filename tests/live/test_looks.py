@@ -121,7 +121,7 @@ def test_nothing_scrolls_sideways_at_any_width(wide: Bench) -> None:
 def test_narrow_and_touched(touched: Bench) -> None:
     bench = touched
     assert bench.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
-    expect(bench.node.locator(".sk-more-rows")).to_have_text("6 more, all pass")
+    expect(bench.node.locator(".sk-more-rows")).to_have_text("7 more, all pass")
     bench.shoot("light-narrow-touch")
     set_theme(bench.page, "JupyterLab Dark")
     bench.shoot("dark-narrow-touch")

@@ -1,0 +1,161 @@
+"""Findings on struts that fail: one lost (does it fall, from where to where), one tired.
+
+Model sections 3 and 11.17.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute import roots, statics
+from strutkit.decide import limit_rules
+from strutkit.decide.conditions import door_statics
+from strutkit.decide.judging import PRACTICE, Finding, Study, strut_label
+from strutkit.decide.loads import held_by_hand, radial_forces
+from strutkit.decide.summary import critical_angles, summaries
+from strutkit.describe.numbers import Toward, quantity_text
+from strutkit.describe.records import Condition
+
+Floats = npt.NDArray[np.float64]
+
+
+def findings(study: Study) -> list[Finding]:
+    """Every finding on this subject that has something to say."""
+    several = [
+        _strut_tired(study),
+    ]
+    several.extend(_fault(study, index) for index in range(len(study.door.fitted)))
+    return [finding for finding in several if finding is not None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Fall:
+    """What a panel does by itself with a strut lost: it moves from one angle to another [rad].
+
+    start None: it does not move. hold: greatest force at the handle that holds it there [N], at
+    an angle [rad].
+    """
+
+    row: int
+    start: float | None
+    stop: float | None
+    hold: float
+    angle: float
+
+
+def _fault(study: Study, index: int) -> Finding | None:
+    """What happens with one strut lost: does it fall, from where to where, what hand and hinge
+    feel."""
+    rows = [row for row in study.order if study.conditions[row].missing == index]
+    fall = max((_fall(study, row) for row in rows), key=lambda one: one.hold)
+    condition, model = study.conditions[fall.row], study.model.take([fall.row])
+    first, second = held_by_hand(study.door, (condition,), model, critical_angles(model))
+    at_point = max(float(size.max()) for size in radial_forces(study.door, first, second)[:2])
+    for case in study.cases[fall.row].values():
+        at_point = max(
+            at_point, *map(float, radial_forces(study.door, case.first, case.second)[:2])
+        )
+    label = strut_label(study.door.fitted[index])
+    load = quantity_text(at_point, "force", toward="up")
+    happens = _fall_words(study.sense, fall, float(model.end[0]))
+    return Finding(
+        name=f"fault_{index}",
+        value=fall.hold,
+        unit="N",
+        condition=condition.name,
+        angle=fall.angle,
+        words=f"With {label} lost {happens}. A hinge point then carries {load}.",
+    )
+
+
+def _fall(study: Study, row: int) -> _Fall:
+    """A lid falls where M + Mf < 0, from the widest such angle down to where it comes to rest; a
+    flap whose weight opens it drops where M - Mf > 0, from the smallest such angle on."""
+    model = study.model.take([row])
+    nodes = critical_angles(model)
+    side = np.array([-1.0 if study.drops else 1.0])
+
+    def curve(rows: npt.NDArray[np.intp], angle: Floats) -> Floats:
+        return statics.with_friction(model.take(rows), side[rows], angle)
+
+    every = nodes[None, :]
+    values = curve(np.zeros(1, dtype=np.intp), every)
+    edges = np.array([0.0, *roots.find_roots(curve, every, values)[0], nodes[-1]])
+    middle = (edges[:-1] + edges[1:]) / 2.0
+    pushes = curve(np.zeros(1, dtype=np.intp), middle[None, :])[0]
+    moving = np.flatnonzero(pushes > 0.0 if study.drops else pushes < 0.0)
+    radius = study.door.hinge_distance(study.door.panel.handle)
+    hold = statics.moments(model, every).moment[0] / radius * (1.0 if study.drops else -1.0)
+    start, stop, low, high = None, None, 0.0, float(nodes[-1])
+    if len(moving):
+        piece = moving[0] if study.drops else moving[-1]
+        low, high = float(edges[piece]), float(edges[piece + 1])
+        start, stop = (low, high) if study.drops else (high, low)
+    inside = np.flatnonzero((nodes >= low) & (nodes <= high))
+    worst = int(inside[hold[inside].argmax()])
+    return _Fall(
+        row=row,
+        start=start,
+        stop=stop,
+        hold=max(0.0, float(hold[worst])),
+        angle=float(nodes[worst]),
+    )
+
+
+def _fall_words(sense: str, fall: _Fall, end: float) -> str:
+    """A fall in words, by the sense of travel."""
+    if fall.start is None or fall.stop is None:
+        return {"lifts": "it stays up"}.get(sense, "it stays where it is")
+    force = quantity_text(fall.hold, "force", toward="up")
+    if sense == "drops":
+        start = "from shut" if fall.start == 0.0 else f"once past {_degrees(fall.start, 'down')}"
+        rest = "" if fall.stop == end else f" to {_degrees(fall.stop, 'up')} and stays there"
+        return f"it drops open {start}{rest}; holding it takes {force}"
+    falls, sinks = ("falls shut", "sinks") if sense == "lifts" else ("swings shut", "swings")
+    wide_open = fall.start == end
+    if fall.stop > 0.0:
+        rest = f"to {_degrees(fall.stop, 'down')} and stays there; holding it takes {force}"
+        if wide_open:
+            return f"it {sinks} from fully open {rest}"
+        return f"it stays open above {_degrees(fall.start, 'up')} and below {sinks} {rest}"
+    if wide_open:
+        return f"it {falls} from fully open; holding it takes {force}"
+    above = _degrees(fall.start, "up")
+    return f"it stays open above {above} and {falls} below; holding it takes {force}"
+
+
+def _degrees(angle: float, toward: Toward) -> str:
+    return quantity_text(angle, "angle", toward=toward)
+
+
+TIRED = 0.70
+
+
+"""Ageing of one strut alone that is always tried (common practice, no published source)."""
+
+
+def _strut_tired(study: Study) -> Finding | None:
+    """The open panel with one strut tired, each tried in turn, new and level otherwise."""
+    door, count = study.door, len(study.door.fitted)
+    if study.drops or not count:
+        return None
+    tired = [
+        Condition(
+            name=f"{index}", strut_ageing=tuple(TIRED if n == index else 1.0 for n in range(count))
+        )
+        for index in range(count)
+    ]
+    forces = [one.reserve_force for one in summaries(door, door_statics(door, tired))]
+    index = int(np.argmin(forces))
+    value, way = forces[index], limit_rules.STAYS[study.sense]
+    shown = quantity_text(abs(value), "force", toward="down" if value >= 0.0 else "up")
+    happens = f"it stays {way} with {shown} to spare" if value >= 0.0 else f"it sags, {shown} short"
+    return Finding(
+        name="strut_tired",
+        value=value,
+        unit="N",
+        angle=float(study.model.end[0]),
+        words=f"With {strut_label(door.fitted[index])} tired to 70 % {happens}.",
+        source=PRACTICE,
+    )

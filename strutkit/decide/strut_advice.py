@@ -1,0 +1,275 @@
+"""Findings on the struts themselves: as open stop, charge, size, buckling, direction, lever arm.
+
+Model sections 2, 3 and 10. Published bounds are those of `data.tables`.
+"""
+
+import math
+
+import numpy as np
+import numpy.typing as npt
+
+from strutkit.compute import columns, geometry, statics
+from strutkit.data import tables
+from strutkit.decide.conditions import hinge_axis, mounts
+from strutkit.decide.judging import PRACTICE, Finding, Study, capital, strut_label
+from strutkit.describe.numbers import quantity_text
+from strutkit.describe.records import FittedStrut
+
+Floats = npt.NDArray[np.float64]
+SMALL_ARM = 0.010
+
+"""A lever arm at shut under this [m] is changed or turned by 2 mm of drilling error."""
+
+STEEL_MODULUS = 206e9
+
+"""Young's modulus of rod steel [Pa] (handbook value, from memory)."""
+
+STEEL_YIELD = 355e6
+
+"""Yield strength taken for rod steel [Pa]: S355, the weakest likely (from memory)."""
+
+BUCKLING_FACTOR = 1.5
+
+"""Factor on the load when a rod is judged (common practice)."""
+
+FIT_PRESSURES = (2e6, 20e6)
+
+"""Absolute pressures [Pa] between which the nitrogen fit is good to 0.32 %."""
+
+LEAST_LEAN = math.radians(0.5)
+
+"""A strut nearer to square to the hinge line than this is not mentioned [rad]."""
+
+
+def findings(study: Study) -> list[Finding]:
+    """Every finding on this subject that has something to say."""
+    several = [
+        _strut_as_stop(study),
+        _charge_pressure(study),
+        _strut_size(study),
+        _rod_buckling(study),
+        _rod_direction(study),
+        _shut_lever_arm(study),
+        _out_of_square(study),
+    ]
+    return [finding for finding in several if finding is not None]
+
+
+def _strut_as_stop(study: Study) -> Finding | None:
+    """The pull of each strut that is the open stop, alone, against four times its own rating.
+
+    T = M / (its lever arm) by virtual work; several may share it, but one can take it alone.
+    """
+    at = statics.moments(study.model, study.model.end[:, None])
+    length, arm = at.length[:, :, 0], at.lever_arm[:, :, 0]
+    reach = study.model.extended_length - length <= geometry.LENGTH_SLACK
+    by_strut = (study.model.end < study.door.hinge.stop_angle)[:, None]
+    pulling = study.model.present & reach & by_strut & (arm > 0.0) & (at.moment > 0.0)
+    if not pulling.any():
+        return None
+    tested = tables.TENSILE_FACTOR.value * np.array([one.strut.rating for one in study.door.fitted])
+    pull = np.divide(at.moment, arm, out=np.zeros_like(arm), where=pulling)
+    order = list(study.order)
+    place, index = np.unravel_index(int((pull / tested)[order].argmax()), pull.shape)
+    row = order[int(place)]
+    value, limit = float(pull[row, index]), float(tested[index])
+    alone = " when it takes it alone" if pulling[row].sum() > 1 else ""
+    label = capital(strut_label(study.door.fitted[int(index)]))
+    return Finding(
+        name="strut_as_stop",
+        value=value,
+        limit=limit,
+        unit="N",
+        ok=value <= limit,
+        condition=study.conditions[row].name,
+        angle=float(study.model.end[row]),
+        words=f"{label} is the open stop: a pull of {quantity_text(value, 'force', toward='up')}"
+        f"{alone}; struts are tested to {quantity_text(limit, 'force', toward='down')}.",
+        source=f"{tables.TENSILE_FACTOR.source}: 4 times the nominal force",
+    )
+
+
+def _charge_pressure(study: Study) -> Finding | None:
+    """Charge pressures that follow from label and rod, against the published greatest."""
+    known = [one for one in study.door.struts if one.strut.rod_diameter is not None]
+    if not known:
+        return None
+    highest = max(known, key=lambda one: one.strut.gas_law.pressure)
+    lowest = min(known, key=lambda one: one.strut.gas_law.pressure)
+    low = lowest.strut.gas_law.pressure
+    if low < FIT_PRESSURES[0] and highest.strut.gas_law.pressure <= tables.GREATEST_PRESSURE.value:
+        return Finding(
+            name="charge_pressure",
+            value=low,
+            limit=FIT_PRESSURES[0],
+            unit="Pa",
+            words=f"Charge pressure only {low / 1e6:.1f} MPa in {strut_label(lowest)}, outside"
+            " 2 to 20 MPa: its force in heat and frost is less sure.",
+            source="range of the nitrogen fit",
+        )
+    return _greatest_pressure(highest, lowest)
+
+
+def _greatest_pressure(highest: FittedStrut, lowest: FittedStrut) -> Finding:
+    limit, pressure = tables.GREATEST_PRESSURE.value, highest.strut.gas_law.pressure
+    advice = "" if pressure <= limit else " Check rating and rod diameter."
+    low = lowest.strut.gas_law.pressure
+    if low < FIT_PRESSURES[0]:
+        advice += f" {capital(strut_label(lowest))} has only {low / 1e6:.1f} MPa."
+    return Finding(
+        name="charge_pressure",
+        value=pressure,
+        limit=limit,
+        unit="Pa",
+        ok=pressure <= limit,
+        words=f"Charge pressure {pressure / 1e6:.1f} MPa in {strut_label(highest)}; the greatest"
+        f" published is {limit / 1e6:.0f} MPa.{advice}",
+        source=tables.GREATEST_PRESSURE.source,
+    )
+
+
+def _rod_buckling(study: Study) -> Finding | None:
+    """Rod force against the buckling load of a rod as long as the whole strut, hinged ends.
+
+    Worst over angles and conditions in service, friction added; Euler or Johnson. Taking the
+    rod's section for the whole length is on the safe side.
+    """
+    nodes = np.linspace(0.0, 1.0, 181) * study.model.end[:, None]
+    at = statics.moments(study.model, nodes)
+    worst: tuple[float, float, float, int, float, FittedStrut] | None = None
+    for index, fitted in enumerate(study.door.fitted):
+        diameter = fitted.strut.rod_diameter
+        if diameter is None:
+            continue
+        force = (at.strut_force[:, index] + study.model.friction[index])[list(study.service)]
+        length = at.length[list(study.service), index]
+        area, second_moment = columns.round_section(diameter)
+        carries = columns.buckling_load(STEEL_MODULUS, STEEL_YIELD, area, second_moment, length)
+        use = BUCKLING_FACTOR * force / carries
+        place, angle = np.unravel_index(int(use.argmax()), use.shape)
+        row = study.service[int(place)]
+        found = (
+            float(use[place, angle]),
+            float(force[place, angle]),
+            float(carries[place, angle]),
+            row,
+            float(nodes[row, angle]),
+            fitted,
+        )
+        if worst is None or found[0] > worst[0]:
+            worst = found
+    if worst is None:
+        return None
+    use_worst, pushed, carried, row, at_angle, fitted = worst
+    return Finding(
+        name="rod_buckling",
+        value=pushed,
+        limit=carried / BUCKLING_FACTOR,
+        unit="N",
+        ok=use_worst <= 1.0,
+        condition=study.conditions[row].name,
+        angle=at_angle,
+        words=f"The rod of {strut_label(fitted)} is pushed with"
+        f" {quantity_text(pushed, 'force', toward='up')}; a rod as long as the strut carries"
+        f" {quantity_text(carried / BUCKLING_FACTOR, 'force', toward='down')}.",
+        source="Euler and Johnson columns, steel S355, factor 1.5 (common practice)",
+    )
+
+
+def _rod_direction(study: Study) -> Finding | None:
+    """Struts whose rod does not point down, shut or open (structure level)."""
+    door = study.door
+    origin, axis = hinge_axis(door)
+    frame, panel = mounts(door)
+    ends = np.array([0.0, float(study.model.end[0])])
+    place, _ = geometry.strut_directions(frame, panel, origin, axis, ends)
+    rise = place[:, :, 2] - frame[:, None, 2]
+    wrong: list[tuple[float, FittedStrut, str, float]] = []
+    for index, fitted in enumerate(door.fitted):
+        rod_above = rise[index] if fitted.rod_end == "panel" else -rise[index]
+        for when, above, angle in zip(("shut", "open"), rod_above, ends, strict=True):
+            if above > 0.0:
+                wrong.append((float(above), fitted, when, float(angle)))
+    if not wrong:
+        return None
+    above, fitted, when, angle = max(wrong, key=lambda one: (one[2] == "shut", one[0]))
+    why = (
+        "its seal may run dry; rod down keeps it in oil"
+        if when == "shut"
+        else "it does not cushion the last of the travel; only rod down does"
+    )
+    return Finding(
+        name="rod_direction",
+        value=above,
+        unit="m",
+        condition=study.conditions[0].name,
+        angle=angle,
+        words=f"{capital(strut_label(fitted))} has its rod up when {when}: {why}.",
+        source=PRACTICE,
+    )
+
+
+def _shut_lever_arm(study: Study) -> Finding | None:
+    arms = geometry.lengths_and_arms(study.model.geometry, np.zeros(1))[1][:, 0]
+    small = [index for index in range(len(arms)) if abs(arms[index]) < SMALL_ARM]
+    if not small:
+        return None
+    index = min(small, key=lambda one: abs(arms[one]))
+    shown = quantity_text(float(abs(arms[index])), "length", step=0.1)
+    return Finding(
+        name="shut_lever_arm",
+        value=float(arms[index]),
+        limit=SMALL_ARM,
+        unit="m",
+        angle=0.0,
+        words=f"Shut, {strut_label(study.door.fitted[index])} passes {shown} from the hinge line:"
+        " 2 mm of drilling error changes or turns its push.",
+        source=PRACTICE,
+    )
+
+
+def _out_of_square(study: Study) -> Finding | None:
+    """Largest angle of each strut out of the plane square to the hinge line, over the travel."""
+    if not study.door.fitted:
+        return None
+    end = float(study.model.end.max())
+    length, angle = geometry.shortest(study.model.geometry, end)
+    lean = np.arcsin(np.clip(np.abs(study.model.geometry.offset) / length, 0.0, 1.0))
+    index = int(lean.argmax())
+    if lean[index] < LEAST_LEAN:
+        return None
+    shown = quantity_text(float(lean[index]), "angle", toward="up")
+    return Finding(
+        name="out_of_square",
+        value=float(lean[index]),
+        unit="rad",
+        angle=float(angle[index]),
+        words=f"{capital(strut_label(study.door.fitted[index]))} leans up to {shown} out of"
+        " square to the hinge line; its ends must allow it.",
+        source=PRACTICE,
+    )
+
+
+def _strut_size(study: Study) -> Finding | None:
+    """A rating or stroke outside the published range for its rod (annex C, table C.1)."""
+    for fitted in study.door.struts:
+        strut = fitted.strut
+        rod = next(
+            (one for one in tables.ROD_RANGES if math.isclose(one, strut.rod_diameter or 0.0)), None
+        )
+        if rod is None:
+            continue
+        least, most, stroke = tables.ROD_RANGES[rod][:3]
+        if least <= strut.rating <= most and strut.stroke <= stroke + 1e-9:
+            continue
+        return Finding(
+            name="strut_size",
+            value=strut.rating,
+            unit="N",
+            words=f"{capital(strut_label(fitted))}: {quantity_text(strut.rating, 'force')} and"
+            f" {quantity_text(strut.stroke, 'length')} of stroke on a"
+            f" {quantity_text(rod, 'length')} rod; published are {least:.0f} to {most:.0f} N and"
+            f" at most {quantity_text(stroke, 'length')}.",
+            source="gas spring design standard, annex C, table C.1",
+        )
+    return None
