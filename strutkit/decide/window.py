@@ -17,7 +17,6 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute import roots, statics
-from strutkit.compute.gas import gas_force
 from strutkit.decide.conditions import (
     charge_shares,
     door_statics,
@@ -89,13 +88,12 @@ def rating_window(door: Door) -> RatingWindow:
     named = sorted(door.conditions, key=lambda one: one.name)
     conditions = tuple(one for one in (nominal_condition, *named) if not is_fault(one))
     model = door_statics(door, conditions)
-    scaled = model.force_extended * charge_shares(door, conditions)
-    parts = (scaled, model.force_extended - scaled)
+    shares = charge_shares(door, conditions)
     found = {
-        name: _linear_interval(model, parts, rule) for name, rule in _rules(door, model).items()
+        name: _linear_interval(model, shares, rule) for name, rule in _rules(door, model).items()
     }
     if door.limits.hinge_resultant is not None:
-        found["hinge_resultant"] = _resultant_interval(door, conditions, model, parts)
+        found["hinge_resultant"] = _resultant_interval(door, conditions, model, shares)
     rules = {name: _as_ratings(door, conditions, one) for name, one in found.items()}
     low = max([one[0] for one in found.values()], default=0.0)
     high = min([one[1] for one in found.values()], default=np.inf)
@@ -156,13 +154,13 @@ def _as_ratings(door: Door, conditions: Sequence[Condition], found: Interval) ->
     return RatingInterval(low=low, high=high, empty=bool(empty), decided_by=names)
 
 
-def _linear_interval(model: statics.Statics, parts: tuple[Floats, Floats], rule: _Rule) -> Interval:
+def _linear_interval(model: statics.Statics, shares: Floats, rule: _Rule) -> Interval:
     """Interval of q in which q · a >= b holds in every condition at every angle asked."""
 
     def curve_of(edge: Callable[[Floats, Floats], Floats]) -> roots.Curve:
-        return lambda rows, angle: edge(*_terms(model, parts, rule, rows, angle))
+        return lambda rows, angle: edge(*_terms(model, shares, rule, rows, angle))
 
-    a, b = _terms(model, parts, rule, np.arange(len(rule.nodes)), rule.nodes)
+    a, b = _terms(model, shares, rule, np.arange(len(rule.nodes)), rule.nodes)
     turns = a[:, :-1] * a[:, 1:] < 0.0
     low = _lowest_allowed(a, b)
     low[:, :-1][turns & (b[:, :-1] > 0.0) & (b[:, 1:] > 0.0)] = np.inf
@@ -186,21 +184,12 @@ def _minus_highest_allowed(a: Floats, b: Floats) -> Floats:
 
 
 def _terms(
-    model: statics.Statics,
-    parts: tuple[Floats, Floats],
-    rule: _Rule,
-    rows: Indices,
-    angle: Floats,
+    model: statics.Statics, shares: Floats, rule: _Rule, rows: Indices, angle: Floats
 ) -> tuple[Floats, Floats]:
     """a and b of a rule for these conditions at these angles, each [rows, n]."""
-    here = model.take(rows)
-    at = statics.moments(here, angle)
-    per_newton = gas_force(
-        1.0, here.inverse_column[:, None], here.extended_length[:, None] - at.length
-    )
-    lever = per_newton * at.lever_arm
-    scaled = np.sum(parts[0][rows][:, :, None] * lever, axis=1)
-    fixed = np.sum(parts[1][rows][:, :, None] * lever, axis=1) + at.gravity_moment
+    at = statics.moments(model.take(rows), angle)
+    scaled = np.sum(shares[rows][:, :, None] * at.strut_moment, axis=1)
+    fixed = at.moment - scaled
     resisting = rule.rubbing * at.friction_moment + rule.share * np.abs(at.gravity_moment)
     return rule.sign * scaled, resisting + rule.base - rule.sign * fixed
 
@@ -239,7 +228,7 @@ def _resultant_interval(
     door: Door,
     conditions: Sequence[Condition],
     model: statics.Statics,
-    parts: tuple[Floats, Floats],
+    shares: Floats,
 ) -> Interval:
     """Interval of q in which |v0 + q v1| <= limit at every angle, both hinge points together.
 
@@ -247,7 +236,7 @@ def _resultant_interval(
     charge adds. |v1|² q² + 2 (v0 · v1) q + |v0|² - limit² <= 0 has at most one interval.
     """
     limit = door.limits.hinge_resultant or 0.0
-    uncharged = replace(model, force_extended=parts[1])
+    uncharged = replace(model, force_extended=model.force_extended * (1.0 - shares))
 
     nodes = critical_angles(model)
 
