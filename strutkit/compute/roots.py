@@ -13,8 +13,8 @@ Indices = npt.NDArray[np.intp]
 Curve = Callable[[Indices, Floats], Floats]
 
 STEPS = 60
-PEAK_ROUNDS = 5
-PEAK_POINTS = 17
+PEAK_ROUNDS = 3
+PEAK_POINTS = 65
 
 
 def find_roots(curve: Curve, nodes: Floats, values: Floats) -> list[Floats]:
@@ -80,7 +80,7 @@ def refine_peaks(curve: Curve, low: Floats, high: Floats) -> tuple[Floats, Float
     """Greatest value of each curve between low and high [r], by closing in on the best point.
 
     Gives angle and value [r]; ties go to the smallest angle. Each round keeps the two intervals
-    beside the best of 17 points, so the angle is found to (high - low) / 32 768 and a smooth
+    beside the best of 65 points, so the angle is found to (high - low) / 32 768 and a smooth
     peak to the square of that.
     """
     rows = np.arange(len(low))

@@ -9,7 +9,7 @@ with S the moment of the labelled charge and T that of the rating change, and ea
 interval of q, so of ratings: F1 = q (F1 + f) - f.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -25,7 +25,7 @@ from strutkit.decide.conditions import (
     nominal_condition,
 )
 from strutkit.decide.loads import held_by_hand
-from strutkit.decide.summary import critical_angles, reserve_angles
+from strutkit.decide.summary import critical_angles
 from strutkit.describe.records import Condition, Door
 
 Floats = npt.NDArray[np.float64]
@@ -64,14 +64,13 @@ class RatingWindow:
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
-    """One rule as q · a >= b at every angle asked:
+    """One rule as q · a >= b at every angle from `since` to `until`, each [c]:
 
-        a = sign · S        b = rubbing · Mf + share · |Mg| + base - sign · (T + Mg)
-
-    nodes [c, n]: the angles asked in each condition.
+    a = sign · S        b = rubbing · Mf + share · |Mg| + base - sign · (T + Mg)
     """
 
-    nodes: Floats
+    since: Floats
+    until: Floats
     sign: float
     rubbing: float = 0.0
     share: float = 0.0
@@ -89,9 +88,7 @@ def rating_window(door: Door) -> RatingWindow:
     conditions = tuple(one for one in (nominal_condition, *named) if not is_fault(one))
     model = door_statics(door, conditions)
     shares = charge_shares(door, conditions)
-    found = {
-        name: _linear_interval(model, shares, rule) for name, rule in _rules(door, model).items()
-    }
+    found = _linear_intervals(model, shares, _rules(door, model))
     if door.limits.hinge_resultant is not None:
         found["hinge_resultant"] = _resultant_interval(door, conditions, model, shares)
     rules = {name: _as_ratings(door, conditions, one) for name, one in found.items()}
@@ -111,27 +108,26 @@ def _rules(door: Door, model: statics.Statics) -> dict[str, _Rule]:
     limits = door.limits
     opening_radius = door.hinge_distance(door.panel.handle)
     closing_radius = door.hinge_distance(door.closing_handle)
-    nodes = critical_angles(model)
-    travel = np.broadcast_to(nodes, (len(model.end), nodes.shape[-1]))
-    last = reserve_angles(model.end, limits.reserve_span)
-    shut = np.zeros((len(model.end), 1))
+    end = model.end
+    shut = np.zeros_like(end)
+    last = np.maximum(0.0, end - limits.reserve_span)
     rules = {}
     if limits.hand_opening is not None:
         base = -limits.hand_opening * opening_radius
-        rules["hand_opening"] = _Rule(travel, sign=1.0, rubbing=1.0, base=base)
+        rules["hand_opening"] = _Rule(shut, end, sign=1.0, rubbing=1.0, base=base)
     if limits.hand_closing is not None:
         base = -limits.hand_closing * closing_radius
-        rules["hand_closing"] = _Rule(travel, sign=-1.0, rubbing=1.0, base=base)
+        rules["hand_closing"] = _Rule(shut, end, sign=-1.0, rubbing=1.0, base=base)
     if limits.lift_off is not None:
-        late = np.maximum(travel, np.minimum(limits.lift_off, model.end)[:, None])
-        rules["lift_off"] = _Rule(late, sign=1.0, rubbing=1.0)
+        latest = np.minimum(limits.lift_off, end)
+        rules["lift_off"] = _Rule(latest, end, sign=1.0, rubbing=1.0)
     if limits.reserve is not None:
-        rules["reserve"] = _Rule(last, sign=1.0, share=limits.reserve)
+        rules["reserve"] = _Rule(last, end, sign=1.0, share=limits.reserve)
     if limits.reserve_force is not None:
         base = limits.reserve_force * opening_radius
-        rules["reserve_force"] = _Rule(last, sign=1.0, base=base)
+        rules["reserve_force"] = _Rule(last, end, sign=1.0, base=base)
     if limits.latch is not None:
-        rules["latch"] = _Rule(shut, sign=-1.0, base=-limits.latch * opening_radius)
+        rules["latch"] = _Rule(shut, shut, sign=-1.0, base=-limits.latch * opening_radius)
     return rules
 
 
@@ -154,22 +150,53 @@ def _as_ratings(door: Door, conditions: Sequence[Condition], found: Interval) ->
     return RatingInterval(low=low, high=high, empty=bool(empty), decided_by=names)
 
 
-def _linear_interval(model: statics.Statics, shares: Floats, rule: _Rule) -> Interval:
-    """Interval of q in which q · a >= b holds in every condition at every angle asked."""
+def _linear_intervals(
+    model: statics.Statics, shares: Floats, rules: Mapping[str, _Rule]
+) -> dict[str, Interval]:
+    """Interval of q in which q · a >= b holds in every condition at every angle, by rule.
 
-    def curve_of(edge: Callable[[Floats, Floats], Floats]) -> roots.Curve:
-        return lambda rows, angle: edge(*_terms(model, shares, rule, rows, angle))
-
-    a, b = _terms(model, shares, rule, np.arange(len(rule.nodes)), rule.nodes)
-    turns = a[:, :-1] * a[:, 1:] < 0.0
-    low = _lowest_allowed(a, b)
-    low[:, :-1][turns & (b[:, :-1] > 0.0) & (b[:, 1:] > 0.0)] = np.inf
-    return _interval_of(
-        _greatest_by_row(curve_of(_lowest_allowed), rule.nodes, low),
-        _greatest_by_row(
-            curve_of(_minus_highest_allowed), rule.nodes, _minus_highest_allowed(a, b)
-        ),
+    All rules at once: k rules, c conditions, n nodes, and 2 edges (low, and minus high).
+    """
+    if not rules:
+        return {}
+    since = np.array([one.since for one in rules.values()])
+    until = np.array([one.until for one in rules.values()])
+    terms = np.array([(one.sign, one.rubbing, one.share, one.base) for one in rules.values()]).T
+    nodes = _nodes(model, since)
+    every = np.arange(len(model.end))
+    a, b = _coefficients(terms[:, :, None, None], model, shares, every, nodes)
+    asked = (nodes >= since[:, :, None]) & (nodes <= until[:, :, None])
+    edges = np.where(
+        asked, np.stack([_lowest_allowed(a, b), _minus_highest_allowed(a, b)]), -np.inf
     )
+    turns = (a[..., :-1] * a[..., 1:] < 0.0) & asked[..., :-1] & asked[..., 1:]
+    edges[0, ..., :-1][turns & (b[..., :-1] > 0.0) & (b[..., 1:] > 0.0)] = np.inf
+    found = edges.max(axis=-1)
+
+    side, rule, row = np.nonzero(_near_greatest(found))
+    best = edges[side, rule, row].argmax(axis=-1)
+    own = np.broadcast_to(nodes, (len(every), nodes.shape[-1]))
+    low = np.maximum(own[row, np.maximum(best - 1, 0)], since[rule, row])
+    high = np.minimum(own[row, np.minimum(best + 1, nodes.shape[-1] - 1)], until[rule, row])
+
+    def curve(rows: Indices, angle: Floats) -> Floats:
+        here = terms[:, rule[rows], None]
+        a, b = _coefficients(here, model, shares, row[rows], angle)
+        lower = side[rows, None] == 0
+        return np.where(lower, _lowest_allowed(a, b), _minus_highest_allowed(a, b))
+
+    if len(row):
+        refined = roots.refine_peaks(curve, low, high)[1]
+        found[side, rule, row] = np.maximum(found[side, rule, row], refined)
+    return {name: _interval_of(*found[:, place]) for place, name in enumerate(rules)}
+
+
+def _nodes(model: statics.Statics, since: Floats) -> Floats:
+    """The critical angles, and those from which rules ask: [n], or [c, n] as travels differ."""
+    travel = critical_angles(model)
+    if travel.ndim == 1:
+        return np.union1d(travel, since)
+    return np.sort(np.concatenate([travel, since.T], axis=1), axis=1)
 
 
 def _lowest_allowed(a: Floats, b: Floats) -> Floats:
@@ -183,15 +210,15 @@ def _minus_highest_allowed(a: Floats, b: Floats) -> Floats:
     return -np.divide(b, a, out=np.full_like(a, np.inf), where=a < 0.0)
 
 
-def _terms(
-    model: statics.Statics, shares: Floats, rule: _Rule, rows: Indices, angle: Floats
+def _coefficients(
+    terms: Floats, model: statics.Statics, shares: Floats, rows: Indices, angle: Floats
 ) -> tuple[Floats, Floats]:
-    """a and b of a rule for these conditions at these angles, each [rows, n]."""
+    """a and b of rules [4 terms, ...] for these conditions at these angles, each [..., rows, n]."""
+    sign, rubbing, share, base = terms
     at = statics.moments(model.take(rows), angle)
     scaled = np.sum(shares[rows][:, :, None] * at.strut_moment, axis=1)
-    fixed = at.moment - scaled
-    resisting = rule.rubbing * at.friction_moment + rule.share * np.abs(at.gravity_moment)
-    return rule.sign * scaled, resisting + rule.base - rule.sign * fixed
+    resisting = rubbing * at.friction_moment + share * np.abs(at.gravity_moment)
+    return sign * scaled, resisting + base - sign * (at.moment - scaled)
 
 
 def _interval_of(low: Floats, minus_high: Floats) -> Interval:
@@ -205,23 +232,11 @@ def _interval_of(low: Floats, minus_high: Floats) -> Interval:
     )
 
 
-def _greatest_by_row(curve: roots.Curve, nodes: Floats, values: Floats) -> Floats:
-    """Greatest value of a curve for each row of nodes; those near the greatest are refined."""
-    found = values.max(axis=1)
-    rows = _near_greatest(found)
-    if nodes.shape[1] > 1 and len(rows):
-        found[rows] = roots.find_peaks(
-            lambda own, angle: curve(rows[own], angle), nodes[rows], values[rows]
-        )[1]
-    return np.asarray(found)
-
-
-def _near_greatest(found: Floats) -> Indices:
-    """Rows whose value may still be the greatest once refined; none where it is infinite."""
-    best = found.max()
-    if not np.isfinite(best):
-        return np.zeros(0, dtype=np.intp)
-    return np.flatnonzero(found >= best - PRUNE * (1.0 + abs(best)))
+def _near_greatest(found: Floats) -> npt.NDArray[np.bool_]:
+    """Which values [..., c] may still be the greatest of their c once refined; none if infinite."""
+    best = found.max(axis=-1, keepdims=True)
+    finite = np.where(np.isfinite(best), best, 0.0)
+    return np.asarray(np.isfinite(best) & (found >= finite - PRUNE * (1.0 + np.abs(finite))))
 
 
 def _resultant_interval(
@@ -263,7 +278,7 @@ def _greatest_of_rows(curve: roots.Curve, nodes: Floats, count: int) -> Floats:
     else:
         values = np.concatenate([curve(np.array([row]), every[row]) for row in range(count)])
     found = values.max(axis=1)
-    for row in _near_greatest(found):
+    for row in np.flatnonzero(_near_greatest(found)):
         found[row] = _refined(curve, row, every[[row]], values[[row]])
     return np.asarray(found)
 
