@@ -11,7 +11,7 @@ from strutkit.decide.conditions import all_conditions, door_statics, is_fault
 from strutkit.decide.loads import HingeCase, cases_at_rest
 from strutkit.decide.starters import starter_limits, weight_sense
 from strutkit.decide.summary import Summary, summaries
-from strutkit.describe.records import Condition, Door, FittedStrut
+from strutkit.describe.records import Condition, Door, FittedStrut, Limits
 
 Floats = npt.NDArray[np.float64]
 
@@ -53,7 +53,8 @@ class Study:
 
     cases: hinge forces at rest. order: all rows, nominal first, then by name, so that the order
     of the conditions decides no tie; service: those in service (no strut missing), in that order.
-    sense: "lifts", "drops" or "swings", what opening does to its weight.
+    sense: "lifts", "drops" or "swings", what opening does to its weight; starter: its starter
+    limits.
     """
 
     door: Door
@@ -64,6 +65,7 @@ class Study:
     order: tuple[int, ...]
     service: tuple[int, ...]
     sense: str
+    starter: Limits
 
     @property
     def drops(self) -> bool:
@@ -73,7 +75,7 @@ class Study:
     def source(self, limit: str) -> str:
         """Where a limit comes from: asked, or a starter value."""
         asked = getattr(self.door.limits, limit)
-        return STARTER if asked == getattr(starter_limits(self.door), limit) else ASKED
+        return STARTER if asked == getattr(self.starter, limit) else ASKED
 
 
 def study(door: Door) -> Study:
@@ -101,6 +103,7 @@ def study(door: Door) -> Study:
         order=tuple(order),
         service=tuple(row for row in order if not is_fault(conditions[row])),
         sense=weight_sense(door),
+        starter=starter_limits(door),
     )
 
 
@@ -111,8 +114,9 @@ def _new_name(name: str, named: tuple[Condition, ...]) -> str:
 
 
 def strut_label(fitted: FittedStrut) -> str:
-    """A strut as sentences name it: "strut left"."""
-    return f"strut {fitted.strut.name}"
+    """A strut as sentences name it: "strut left"; "gas strut 2" stays as it is."""
+    name = fitted.strut.name
+    return name if "strut" in name.casefold().split() else f"strut {name}"
 
 
 def capital(text: str) -> str:

@@ -16,28 +16,26 @@ from strutkit.describe.numbers import quantity_text
 from strutkit.describe.records import FittedStrut
 
 Floats = npt.NDArray[np.float64]
-SMALL_ARM = 0.010
 
+SMALL_ARM = 0.010
 """A lever arm at shut under this [m] is changed or turned by 2 mm of drilling error."""
 
 STEEL_MODULUS = 206e9
-
 """Young's modulus of rod steel [Pa] (handbook value, from memory)."""
 
 STEEL_YIELD = 355e6
-
 """Yield strength taken for rod steel [Pa]: S355, the weakest likely (from memory)."""
 
 BUCKLING_FACTOR = 1.5
-
 """Factor on the load when a rod is judged (common practice)."""
 
 FIT_PRESSURES = (2e6, 20e6)
-
 """Absolute pressures [Pa] between which the nitrogen fit is good to 0.32 %."""
 
-LEAST_LEAN = math.radians(0.5)
+LEAST_PUSH = 0.0005
+"""Stroke left under this [m] needs no pushing in."""
 
+LEAST_LEAN = math.radians(0.5)
 """A strut nearer to square to the hinge line than this is not mentioned [rad]."""
 
 
@@ -51,6 +49,7 @@ def findings(study: Study) -> list[Finding]:
         _rod_direction(study),
         _shut_lever_arm(study),
         _out_of_square(study),
+        _snap_on(study),
     ]
     return [finding for finding in several if finding is not None]
 
@@ -229,23 +228,64 @@ def _shut_lever_arm(study: Study) -> Finding | None:
 
 
 def _out_of_square(study: Study) -> Finding | None:
-    """Largest angle of each strut out of the plane square to the hinge line, over the travel."""
+    """Largest angle of each strut out of the plane square to the hinge line, over the travel.
+
+    A mirrored twin leans as its original does, so it is not named again.
+    """
     if not study.door.fitted:
         return None
     end = float(study.model.end.max())
     length, angle = geometry.shortest(study.model.geometry, end)
     lean = np.arcsin(np.clip(np.abs(study.model.geometry.offset) / length, 0.0, 1.0))
-    index = int(lean.argmax())
-    if lean[index] < LEAST_LEAN:
+    leaning = [
+        (index, fitted)
+        for index, fitted in enumerate(study.door.fitted)
+        if lean[index] >= LEAST_LEAN and fitted in study.door.struts
+    ]
+    if not leaning:
         return None
-    shown = quantity_text(float(lean[index]), "angle", toward="up")
+    worst = max(leaning, key=lambda one: lean[one[0]])[0]
+    texts = [
+        f"{strut_label(fitted)} up to {quantity_text(float(lean[index]), 'angle', toward='up')}"
+        for index, fitted in leaning
+    ]
     return Finding(
         name="out_of_square",
-        value=float(lean[index]),
+        value=float(lean[worst]),
         unit="rad",
-        angle=float(angle[index]),
-        words=f"{capital(strut_label(study.door.fitted[index]))} leans up to {shown} out of"
-        " square to the hinge line; its ends must allow it.",
+        angle=float(angle[worst]),
+        words=f"Leaning out of square to the hinge line: {'; '.join(texts)}. The ends must"
+        " allow it.",
+        source=PRACTICE,
+    )
+
+
+def _snap_on(study: Study) -> Finding | None:
+    """How far the struts must be pushed in to snap them on with the panel open, and how hard.
+
+    Stroke left x = Lext - L(end) at 20 °C, new; pushed with the gas force there and friction.
+    """
+    if not study.door.fitted:
+        return None
+    at = statics.moments(study.model.take([0]), study.model.end[:1])
+    left = study.model.extended_length - at.length[:, 0]
+    index = int(left.argmax())
+    label = strut_label(study.door.fitted[index])
+    words = f"Open to its end, {label} snaps on at full extension."
+    if left[index] >= LEAST_PUSH:
+        force = float(at.strut_force[0, index, 0] + study.model.friction[index])
+        words = (
+            f"Snapping {label} on with the panel open takes pushing it in by"
+            f" {quantity_text(float(left[index]), 'length', toward='up')} against"
+            f" {quantity_text(force, 'force', toward='up')}; guide it, face clear."
+        )
+    return Finding(
+        name="snap_on",
+        value=max(0.0, float(left[index])),
+        unit="m",
+        condition=study.conditions[0].name,
+        angle=float(study.model.end[0]),
+        words=words,
         source=PRACTICE,
     )
 

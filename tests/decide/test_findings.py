@@ -406,6 +406,40 @@ def test_out_of_square_is_the_largest_angle_over_the_travel() -> None:
     assert "out_of_square" not in by_name(lid())
 
 
+def test_each_leaning_strut_is_named_with_its_own_angle() -> None:
+    """Two unlike struts, each angle by `math.degrees(asin(...))` of its own vector, rounded up."""
+    first = replace(lid().struts[0], panel_mount=(0.12, 0.14, -0.01))
+    second = replace(
+        lid().struts[0],
+        strut=replace(lid().struts[0].strut, name="other"),
+        frame_mount=(0.40, -0.2, -0.10),
+        panel_mount=(0.12, -0.17, -0.01),
+    )
+    door = lid(struts=(first, second))
+    words = by_name(door)["out_of_square"].words
+    for fitted in door.struts:
+        line = plain_statics.turned(door, fitted.panel_mount, dense(door)) - fitted.frame_mount
+        lean = np.arcsin(np.abs(line[:, 1]) / np.linalg.norm(line, axis=-1)).max()
+        assert f"strut {fitted.strut.name} up to {math.ceil(math.degrees(lean))}°" in words
+
+
+def test_snapping_a_strut_on_says_how_far_and_how_hard_it_is_pushed_in() -> None:
+    """Length from turned points, gas force from the label's own law, friction on top."""
+    door = lid()
+    strut = door.struts[0].strut
+    end = np.array([door.hinge.stop_angle])
+    line = plain_statics.turned(door, door.struts[0].panel_mount, end)[0]
+    left = strut.extended_length - float(np.linalg.norm(line - door.struts[0].frame_mount))
+    force_extended, inverse_column, friction, _ = plain_statics.label(strut)
+    force = force_extended / (1.0 - left * inverse_column) + friction
+    finding = by_name(door)["snap_on"]
+    assert finding.value == pytest.approx(left, rel=1e-9)
+    assert f"{math.ceil(1e3 * left)} mm against {math.ceil(force)} N" in finding.words
+    stopped = lid(hinge=replace(door.hinge, stop_angle=math.radians(170.0)))
+    assert by_name(stopped)["snap_on"].value == pytest.approx(0.0, abs=1e-6)
+    assert "at full extension" in by_name(stopped)["snap_on"].words
+
+
 def test_verdicts_that_lean_on_assumed_friction_are_named() -> None:
     """A closing limit between the peaks with no friction and with half the table's entry."""
     silent = lid(struts=(replace(lid().struts[0], strut=_label(friction=None)),))
