@@ -54,6 +54,21 @@ ROD_GUIDE_LENGTHS: tuple[tuple[float, float], ...] = (
 """Largest stroke [m] of each row, bound inclusive, and its rod guide length [m]: gas spring
 design standard, table 2 (read)."""
 
+THREADS: dict[str, tuple[float, float]] = {
+    "M3": (0.0025, 0.0034),
+    "M4": (0.0033, 0.0045),
+    "M5": (0.0042, 0.0055),
+    "M6": (0.0050, 0.0066),
+    "M8": (0.0068, 0.0090),
+    "M10": (0.0085, 0.0110),
+    "M12": (0.0102, 0.0135),
+    "M14": (0.0120, 0.0155),
+    "M16": (0.0140, 0.0175),
+}
+"""ISO metric coarse thread -> drill for tapping and for a clearance hole [m]. Tapping: ISO 2306
+(memory; M3 to M12 agree with restatements). Clearance: ISO 273, medium series (read in a
+restatement)."""
+
 GREATEST_PRESSURE = Published(
     value=13e6,
     says="greatest pressure inside the strut [Pa]",

@@ -12,9 +12,10 @@ from functools import lru_cache
 
 import numpy as np
 
-from strutkit.data.tables import WORKING_TEMPERATURE
+from strutkit.data.tables import THREADS, WORKING_TEMPERATURE
 from strutkit.describe.fields import (
     NAMED_DIRECTIONS,
+    ROUNDING,
     Point,
     check_fields,
     quantity,
@@ -31,6 +32,9 @@ LEAST_OPENING_COSINE = 0.01
 
 LEAST_TWIN_DISTANCE = 1e-3
 """A mirrored strut nearer to its original than this [m] is refused."""
+
+LONGEST_BRACKET = 0.150
+"""A hole centre farther from its ball or pin centre than this [m] is refused."""
 
 ZONE_FLATNESS = 2e-3
 """Corners of a zone may lie this far [m] out of a plane square to the hinge line."""
@@ -178,6 +182,10 @@ class FittedStrut:
 
     mirrored: a twin hangs at the mirror image about the plane square to the hinge line through
     the panel's middle. rod_at: which mount holds the rod (None: the lower one when shut).
+    frame_hole, panel_hole: from the ball or pin centre to the centre of the hole in the mounting
+    face [m], the panel shut: its part square to the face is the stand-off, its part in the face
+    the bracket's offset (None: not known). frame_thread, panel_thread: ISO metric coarse thread
+    of the screw or stud in it.
     """
 
     strut: Strut = quantity("record")
@@ -185,6 +193,10 @@ class FittedStrut:
     panel_mount: Point = quantity("point")
     mirrored: bool = quantity("flag", False)
     rod_at: str | None = quantity("choice", None, choices=("frame", "panel"))
+    frame_hole: Point | None = quantity("point", None)
+    panel_hole: Point | None = quantity("point", None)
+    frame_thread: str | None = quantity("choice", None, choices=tuple(THREADS))
+    panel_thread: str | None = quantity("choice", None, choices=tuple(THREADS))
 
     def __post_init__(self) -> None:
         if not isinstance(self.strut, Strut):
@@ -193,6 +205,13 @@ class FittedStrut:
         check_fields(self, owner)
         if math.dist(self.frame_mount, self.panel_mount) < LEAST_LEVER:
             raise RecordError(f"{owner}: frame_mount and panel_mount are the same point.")
+        for name in ("frame_hole", "panel_hole"):
+            far = math.hypot(*(getattr(self, name) or (0.0,)))
+            if far > LONGEST_BRACKET + ROUNDING:
+                raise RecordError(
+                    f"{owner}: {name} is {shown(far, 'length')} long; it goes from the ball centre"
+                    f" to the hole centre, at most {shown(LONGEST_BRACKET, 'length')}."
+                )
 
     @property
     def rod_end(self) -> str:
@@ -454,6 +473,13 @@ def _mirror(door: Door, place: Point) -> Point:
     return _point(spot - 2.0 * axis * ((spot - np.array(door.middle)) @ axis))
 
 
+def _mirrored_arm(door: Door, arm: Point | None) -> Point | None:
+    if arm is None:
+        return None
+    axis, along = np.array(door.hinge_direction), np.array(arm)
+    return _point(along - 2.0 * axis * (along @ axis))
+
+
 def _fitted(door: Door) -> tuple[FittedStrut, ...]:
     hung: list[FittedStrut] = []
     for one in door.struts:
@@ -480,6 +506,10 @@ def _twin(door: Door, original: FittedStrut) -> FittedStrut:
         frame_mount=frame_mount,
         panel_mount=panel_mount,
         rod_at=original.rod_end,
+        frame_hole=_mirrored_arm(door, original.frame_hole),
+        panel_hole=_mirrored_arm(door, original.panel_hole),
+        frame_thread=original.frame_thread,
+        panel_thread=original.panel_thread,
     )
 
 

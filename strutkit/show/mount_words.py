@@ -35,7 +35,7 @@ class Measure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ball:
-    """One mount as the sheet lists it: ball name, how many alike, measures, side, strut."""
+    """One point as the sheet lists it: name, how many alike, measures, side, strut."""
 
     name: str
     count: int
@@ -100,14 +100,15 @@ def balls(door: Door, length_unit: LengthUnit) -> list[Ball]:
     """Every mount of the door, a mirrored pair as one row."""
     rows = []
     for (fixed, moving), fitted in zip(ball_names(door), door.struts, strict=True):
-        rows.append(_ball(door, fitted, fixed, fitted.frame_mount, "fixed side", length_unit))
-        rows.append(_ball(door, fitted, moving, fitted.panel_mount, "door side", length_unit))
+        rows.append(listed(door, fitted, fixed, fitted.frame_mount, "fixed side", length_unit))
+        rows.append(listed(door, fitted, moving, fitted.panel_mount, "door side", length_unit))
     return rows
 
 
-def _ball(
+def listed(
     door: Door, fitted: FittedStrut, name: str, place: Point, side: str, length_unit: LengthUnit
 ) -> Ball:
+    """A point of a strut as the sheet lists it, a mirrored pair as one."""
     out_ways, up_ways, along_ways = side_ways(door)
     at = hinge_place(door, place)
     if fitted.mirrored:

@@ -17,7 +17,8 @@ from strutkit.describe.numbers import LengthUnit, quantity_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door
 from strutkit.show import cautions, sheet_figures, sheet_pictures, sheet_tables
 from strutkit.show.calculation import Calculation, calculation
-from strutkit.show.mount_words import NO_BREAK, Ball, ball_names, balls, lean
+from strutkit.show.holes import SIZES, hole_of
+from strutkit.show.mount_words import NO_BREAK, Ball, ball_names, balls, lean, listed
 from strutkit.show.steps import Step
 
 LONG_TITLE = 60
@@ -119,31 +120,56 @@ def lost_strut(findings: Sequence[Finding]) -> list[str]:
 
 
 def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
-    notes = [
-        (
-            "Ball or pin centres, not holes; panel shut; square to the hinge line. Left and right"
-            " as seen from outside."
-        )
-    ]
+    holes = _holes(door, length_unit)
+    notes = []
+    if not holes:
+        notes.append("Ball or pin centres, not holes: these depend on the bracket.")
+    else:
+        notes.append(f"Do not drill at ball centres. {SIZES}")
+        if len(holes) < 2 * len(door.struts):
+            notes.append("Holes that are not listed depend on the bracket.")
+    notes.append("Panel shut; square to the hinge line.")
+    if not all(one.mirrored for one in door.struts):
+        notes.append("Left and right as seen from outside.")
     if lean(door) > LEANS:
         notes.append(
             f"The hinge line leans by {quantity_text(lean(door), 'angle')}: set the square on the"
             " hinge line, not on the level."
         )
+    rows = []
+    for place, ball in enumerate(balls(door, length_unit)):
+        strut = f", {ball.strut}" if not holes or len(door.struts) > 1 else ""
+        rows.append(_mount(ball, "ball centre" if holes else "", ball.side, strut))
+        if place in holes:
+            hole, words = holes[place]
+            rows.append(_mount(hole, "hole", words, ""))
     return {
         "mount_heads": ["across", "height", "from the middle"],
-        "mounts": [_mount(one) for one in balls(door, length_unit)],
-        "mount_notes": notes,
+        "mounts": rows,
+        "mount_notes": [" ".join(notes)],
     }
 
 
-def _mount(ball: Ball) -> dict[str, Any]:
+def _holes(door: Door, length_unit: LengthUnit) -> dict[int, tuple[Ball, str]]:
+    """Place among the balls -> its hole as the sheet lists it, and the drill in words."""
+    found = {}
+    for number, (names, fitted) in enumerate(zip(ball_names(door), door.struts, strict=True)):
+        for place, part in enumerate(("frame", "panel")):
+            hole = hole_of(fitted, part)
+            if hole is not None:
+                row = listed(door, fitted, names[place], hole.place, "", length_unit)
+                found[2 * number + place] = (row, hole.words)
+    return found
+
+
+def _mount(ball: Ball, kind: str, words: str, strut: str) -> dict[str, Any]:
     return {
         "ball": ball.name,
+        "kind": kind,
         "count": f"{ball.count}×",
         "places": [asdict(ball.outward), asdict(ball.upward), asdict(ball.along)],
-        "side": ball.side,
-        "strut": ball.strut,
+        "side": words,
+        "strut": strut,
     }
 
 

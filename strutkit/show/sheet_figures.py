@@ -69,13 +69,14 @@ def _of_the_label(strut: Strut) -> tuple[list[str], list[str]]:
     ratio = f"force ratio {law.force_ratio:.6g}"
     friction = f"friction ±{typed_text(law.friction, 'force')}"
     pairs = ((ratio, strut.force_ratio), (friction, strut.friction))
-    stated = ", ".join(text for text, given in pairs if given is not None)
-    diameters = ", ".join(
-        f"{what} Ø {millimetres(value)} mm"
+    stated = [text for text, given in pairs if given is not None]
+    diameters = [
+        f"{what} Ø {millimetres(value)}"
         for what, value in (("rod", strut.rod_diameter), ("tube", strut.tube_diameter))
         if value is not None
-    )
-    lines = [*([stated] if stated else []), diameters or "rod and tube: not stated"]
+    ]
+    sizes = f"{', '.join(diameters)} mm" if diameters else "rod and tube: not stated"
+    lines = [*stated, sizes.replace(" ", NO_BREAK)]
     return lines, [f"{text} assumed" for text, given in pairs if given is None]
 
 
@@ -124,6 +125,8 @@ def _expected(looked: Study) -> list[_Row]:
         rows.append(_Row("on the latch", latch, upward, most=True))
     else:
         rows.append(_Row("holds shut", [one.seat_load for one in found], _downward, most=False))
+    label = "on the stop" if _ends_at_stop(looked) else "pull on a strut"
+    rows.append(_Row(label, _stop_loads(looked), upward, most=True))
     return rows
 
 
@@ -154,10 +157,11 @@ def _downward(value: float) -> str:
 
 
 def _expect_notes(looked: Study, deciding: Sequence[tuple[str, str]]) -> list[str]:
-    note = "New: at 20 °C. Forces at the handle along its arc"
-    if any(label == STRAIGHT for label, _ in deciding):
-        note += "; straight down: pulled straight down to shut it"
-    note = unbroken(f"{note}.")
+    stop = "stop" if _ends_at_stop(looked) else "strut"
+    ways = ", or straight down to shut" if any(one == STRAIGHT for one, _ in deciding) else ""
+    note = unbroken(
+        f"New: at 20 °C. Forces along the handle's arc{ways}; {stop}: at rest, more if swung."
+    )
     if len(looked.service) == 1:
         return [note, "No conditions are named: worst is the same as new."]
     labels: dict[str, list[str]] = {}
@@ -175,7 +179,7 @@ def _expect_notes(looked: Study, deciding: Sequence[tuple[str, str]]) -> list[st
 
 
 def hinge_lines(looked: Study) -> list[str]:
-    """Greatest radial force on each hinge point in service, where, and the thrust."""
+    """Greatest radial force on each hinge point in service, where, the thrust, and the stop."""
     door = looked.door
     peaks = [
         max(held, rest) for held, rest in zip(_held_peaks(looked), _rest_peaks(looked), strict=True)
@@ -187,11 +191,30 @@ def hinge_lines(looked: Study) -> list[str]:
         lines = [f"First hinge point: {first}.", f"Second: {second}."]
     lines = [unbroken(line) for line in lines]
     lines.append(f"Thrust along the line: at the {door.hinge.thrust_at}.")
-    end = float(looked.model.end[0])
-    if end < door.hinge.stop_angle:
-        at = quantity_text(end, "angle")
-        lines.append(f"No stop is met: a fully extended strut ends the travel, at {at}.")
-    return lines
+    return [*lines, unbroken(_stop_line(looked))]
+
+
+def _stop_line(looked: Study) -> str:
+    """What ends the travel. Its load at rest stands among the expectations."""
+    end = quantity_text(float(looked.model.end[0]), "angle")
+    if _ends_at_stop(looked):
+        at = "" if looked.door.hinge.stop is None else ", where the panel meets it"
+        return f"A stop is needed at {end}{at}."
+    return f"No stop is met: a fully extended strut ends the travel, at {end}."
+
+
+def _ends_at_stop(looked: Study) -> bool:
+    return float(looked.model.end[0]) == looked.door.hinge.stop_angle
+
+
+def _stop_loads(looked: Study) -> list[float]:
+    """Force on the open stop, or greatest pull on one strut that is it, at rest [N]."""
+    names = ("open stop", "extended strut", "extended strut, one alone")
+    loads = []
+    for row in looked.service:
+        cases = hinge_cases(looked.door, looked.conditions[row])
+        loads.append(max((cases[name].force for name in names if name in cases), default=0.0))
+    return loads
 
 
 def _held_peaks(looked: Study) -> list[tuple[float, str]]:

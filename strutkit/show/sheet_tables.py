@@ -14,6 +14,7 @@ from strutkit.decide.lengths import strut_lengths
 from strutkit.decide.sweep import sweep
 from strutkit.describe.numbers import LengthUnit, figure, quantity_text, typed_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door
+from strutkit.show.holes import hole_of
 from strutkit.show.mount_words import ball_names, both_units, millimetres
 from strutkit.show.sheet_figures import upward
 
@@ -116,8 +117,14 @@ def points(door: Door) -> dict[str, Any]:
     """All points in the structure frame, panel shut."""
     named = [("hinge line, first", door.hinge.first), ("hinge line, second", door.hinge.second)]
     for fitted in door.fitted:
-        named.append((f"{fitted.strut.name}, fixed side", fitted.frame_mount))
-        named.append((f"{fitted.strut.name}, door side", fitted.panel_mount))
+        for part, side, ball in (
+            ("frame", "fixed side", fitted.frame_mount),
+            ("panel", "door side", fitted.panel_mount),
+        ):
+            named.append((f"{fitted.strut.name}, {side}", ball))
+            hole = hole_of(fitted, part)
+            if hole is not None:
+                named.append((f"{fitted.strut.name}, {side}, hole", hole.place))
     named.append(("centre of gravity", door.panel.centre_of_gravity))
     named.append(("handle", door.panel.handle))
     return {
@@ -127,7 +134,7 @@ def points(door: Door) -> dict[str, Any]:
         "align": ["left", "right", "right", "right"],
         "rows": [[name, *(millimetres(part) for part in place)] for name, place in named],
         "notes": [
-            "Mounts are ball or pin centres. Right is right as seen from outside.",
+            "Mounts are ball or pin centres, holes lie apart. Right is right as seen from outside.",
             _panel_words(door),
         ],
     }
@@ -218,9 +225,8 @@ def fitting_order(looked: Study) -> list[str]:
     """The order of work, with the prop's load and what the strut asks for when it goes in."""
     door = looked.door
     mark = (
-        "Mark the ball centres from the hinge line, the panel shut, check them against the tape"
-        " lengths, and drill for your brackets. The points are ball or pin centres: where the"
-        " holes lie depends on the bracket."
+        "Mark the ball centres from the hinge line, the panel shut, and check them against the"
+        f" tape lengths. {_drill(door)}"
     )
     check = "Check the centre lengths with the tape, open and shut, and write them on page 1."
     shut = (
@@ -231,6 +237,15 @@ def fitting_order(looked: Study) -> list[str]:
     change = "To change a strut, prop the panel first. Change both of a pair."
     hang = [_hang(looked, place) for place in range(len(door.struts))]
     return [unbroken(words) for words in (mark, _prop(looked), *hang, check, shut, change)]
+
+
+def _drill(door: Door) -> str:
+    given = [hole_of(one, part) is not None for one in door.struts for part in ("frame", "panel")]
+    if all(given) and given:
+        return "Then mark and drill the hole centres of page 1; ball centres are not drilled."
+    other = "where the other holes lie" if any(given) else "where the holes lie"
+    listed = "Drill the holes that page 1 lists; " if any(given) else "Drill for your brackets: "
+    return f"{listed}{other} depends on the bracket."
 
 
 def changing_order(looked: Study) -> list[str]:

@@ -17,6 +17,8 @@ from fontTools.ttLib import TTFont
 import strutkit
 from strutkit import (
     Door,
+    FittedStrut,
+    hinge_loads,
     read_door,
     save_sheet,
     sheet_pages,
@@ -141,7 +143,7 @@ def test_mounts_are_printed_where_the_door_has_them(sheets, name, page, unit) ->
     """Measured from the hinge line by plain vector algebra, not by the kit's side view."""
     door = read_door(door_path(name))
     rows = drill_rows(sheets(name, page, unit))
-    places = [place for one in door.struts for place in (one.frame_mount, one.panel_mount)]
+    places = [place for one in door.struts for place in places_to_drill(one)]
     assert len(rows) == len(places)
     for printed, place in zip(rows, places, strict=True):
         # Inches are to the nearest 1/64.
@@ -149,6 +151,39 @@ def test_mounts_are_printed_where_the_door_has_them(sheets, name, page, unit) ->
         across, along = measured(door, place)
         assert math.hypot(printed[0], printed[1]) == pytest.approx(across, abs=1.5 * slack)
         assert printed[2] == pytest.approx(along, abs=slack)
+
+
+def places_to_drill(one: FittedStrut) -> list[np.ndarray]:
+    """What stands in large figures: the hole where it is given, else the ball."""
+    return [
+        np.array(ball) + (arm or (0.0, 0.0, 0.0))
+        for ball, arm in ((one.frame_mount, one.frame_hole), (one.panel_mount, one.panel_hole))
+    ]
+
+
+def test_holes_and_balls_are_listed_apart_with_their_drills(sheets) -> None:
+    """The rear hatch: its door file's numbers, and ISO 273 medium and ISO 2306 for M8 and M6."""
+    flow = plain(
+        " ".join(word["text"] for word in pages(sheets("rear-hatch", "a4", "mm"))[0].words)
+    )
+    for words in (
+        "F ball centre 2×, fixed side 85 mm inward (3 11/32″) 460 mm down (18 7/64″) 600 mm",
+        "D ball centre 2×, door side 35 mm inward (1 3/8″) 105 mm down (4 9/64″) 600 mm",
+        "F hole 2× Ø 9 for M8 (Ø 6.8 to tap) 85 mm inward (3 11/32″) 460 mm down (18 7/64″) 618 mm",
+        "D hole 2× Ø 6.6 for M6 (Ø 5 to tap) 38 mm inward (1 1/2″) 83 mm down (3 17/64″) 615 mm",
+        "Do not drill at ball centres.",
+    ):
+        assert words in flow
+    assert "Ball or pin centres, not holes" in page_texts(sheets("roof-hatch", "a4", "mm"))[0]
+
+
+def test_a_hole_without_a_thread_leaves_the_size_to_the_bracket(tmp_path) -> None:
+    door = tool_hatch()
+    one = replace(door.struts[0], panel_hole=(0.0, 0.0, 0.010))
+    text = all_text(saved(replace(door, struts=(one,)), tmp_path))
+    assert "size as the bracket asks" in text
+    assert "Holes that are not listed depend on the bracket." in text
+    assert "where the other holes lie depends on the bracket" in text
 
 
 @pytest.mark.parametrize("name", ["roof-hatch", "rear-hatch", "counter-flap"])
@@ -164,7 +199,7 @@ def test_ways_from_the_hinge_line_are_said_in_words(sheets, name) -> None:
         across = f"{abs(place[0]) * 1e3:.1f}".removesuffix(".0")
         height = f"{abs(place[2]) * 1e3:.1f}".removesuffix(".0")
         ways = ("outward" if place[0] > 0.0 else "inward", "up" if place[2] > 0.0 else "down")
-        row = rf"{side} ?, \S+ {across} mm {ways[0]} \([^)]*\) {height} mm {ways[1]} \("
+        row = rf"{side} ?(, \S+)? {across} mm {ways[0]} \([^)]*\) {height} mm {ways[1]} \("
         assert re.search(row, flow), row
 
 
@@ -188,7 +223,7 @@ def drill_rows(data: bytes) -> list[list[float]]:
     found = []
     for _, row in sorted(rows.items()):
         text = plain(" ".join(word["text"] for word in sorted(row, key=lambda one: one["x0"])))
-        _, _, figures = text.partition(" ")
+        _, _, figures = text.replace(" hole ", " ").partition(" ")
         if " mm" in figures:
             found.append([float(one) for one in re.findall(r"([0-9.]+) mm", figures)])
         else:
@@ -222,10 +257,43 @@ def test_what_to_expect_is_what_the_sweeps_say(sheets, name) -> None:
         assert printed[label][1] == pytest.approx(math.ceil(max(peaks) - 1e-3), abs=0.01)
 
 
+@pytest.mark.parametrize("name", door_names())
+def test_the_stop_takes_what_the_moment_at_the_end_presses_on_it(sheets, name) -> None:
+    """Force on the stop = moment at the end of travel / distance of the stop from the hinge line.
+
+    Where the panel would fall back from there nothing presses on it.
+    """
+    door = read_door(door_path(name))
+    printed = expectations(sheets(name, "a4", "mm"))["on the stop"]
+    loads = []
+    for condition in (None, *door.conditions):
+        if condition is None or condition.missing is None:
+            end = sweep(door, condition=condition, angles=[0.0]).end_of_travel
+            moment = float(sweep(door, condition=condition, angles=[end]).moment[-1])
+            loads.append(max(0.0, moment) / door.hinge_distance(door.stop))
+    assert printed[0] == pytest.approx(math.ceil(loads[0] - 1e-3), abs=0.01)
+    assert printed[1] == pytest.approx(math.ceil(max(loads) - 1e-3), abs=0.01)
+    end = round(math.degrees(door.hinge.stop_angle))
+    assert f"A stop is needed at {end}°" in page_texts(sheets(name, "a4", "mm"))[0]
+
+
+def test_a_strut_that_is_the_stop_is_listed_with_its_pull(tmp_path) -> None:
+    """The moment about the hinge line that both struts hold back, over their lever arm."""
+    door = tool_hatch()
+    free = replace(door.hinge, stop_angle=math.radians(110.0))
+    door = replace(door, hinge=free, conditions=())
+    pull = re.search(r"pull on a strut ([0-9]+) N", page_texts(saved(door, tmp_path))[0])
+    swept = sweep(door)
+    alone = hinge_loads(swept).cases["extended strut, one alone"].force
+    assert alone == pytest.approx(float(swept.moment[-1]) / float(swept.lever_arm[0, -1]), rel=1e-6)
+    assert pull is not None
+    assert float(pull.group(1)) == math.ceil(alone - 1e-3)
+
+
 def expectations(data: bytes) -> dict[str, tuple[float, float]]:
     """Rows of "What to expect": label -> new and worst."""
     rows = re.findall(
-        r"(to open|to shut|to spare|holds shut|on the latch) (−?[0-9]+) N (−?[0-9]+) N",
+        r"(to open|to shut|to spare|holds shut|on the latch|on the stop) (−?[0-9]+) N (−?[0-9]+) N",
         plain(" ".join(word["text"] for word in pages(data)[0].words)),
     )
     return {
