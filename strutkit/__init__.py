@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from strutkit.describe.stock import read_stock
     from strutkit.errors import StrutkitError
     from strutkit.live.bench import Bench, bench
+    from strutkit.live.finder import Finder, finder
     from strutkit.live.start import start_door
     from strutkit.show.drawing import save_drawing
     from strutkit.show.figures import (
@@ -50,6 +51,7 @@ __all__ = [
     "Candidate",
     "Condition",
     "Door",
+    "Finder",
     "Finding",
     "FittedStrut",
     "Hinge",
@@ -73,6 +75,7 @@ __all__ = [
     "bench",
     "check",
     "find_mounts",
+    "finder",
     "hinge_loads",
     "mount_map",
     "plot_hand_forces",
@@ -136,6 +139,7 @@ _HOMES = {
     "describe.stock": ("read_stock",),
     "errors": ("StrutkitError",),
     "live.bench": ("Bench", "bench"),
+    "live.finder": ("Finder", "finder"),
     "live.start": ("start_door",),
     "show.drawing": ("save_drawing",),
     "show.figures": (

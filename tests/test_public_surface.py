@@ -62,7 +62,7 @@ def test_calls_are_as_written(call: str) -> None:
 def test_every_public_name_is_in_the_tables() -> None:
     named = [name for name, _ in rows("Records") + rows("Results")]
     named += [written(call)[0] for call, _ in rows("Functions")]
-    assert sorted([*named, "Bench", "StrutkitError"]) == sorted(strutkit.__all__)
+    assert sorted([*named, "Bench", "Finder", "StrutkitError"]) == sorted(strutkit.__all__)
 
 
 def test_every_public_name_is_documented() -> None:

@@ -148,6 +148,10 @@ class Design(anywidget.AnyWidget):
     def _set(self, door: Door) -> None:
         self._door = door
         self.design = door_text(door)
+        self.refresh_still()
+
+    def refresh_still(self) -> None:
+        """Bring the still up to date, where it is shown."""
         if self._shown_as is not None:
             update_display(HTML(self._still()), display_id=self._shown_as)
 

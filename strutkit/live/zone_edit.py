@@ -64,18 +64,17 @@ def zone_fault(door: Door, part: str) -> str:
     return ""
 
 
-def with_first_zones(door: Door) -> tuple[Door, tuple[str, ...]]:
-    """The door with a zone on either side, and the sides on which it was put now.
+def with_first_zones(door: Door) -> tuple[Door, tuple[Zone, ...]]:
+    """The door with a zone on either side, and the zones that were put there now.
 
     Such a zone is the usual place of mounts of this kind of door (common practice), at the place
     along the hinge line of the first strut, where there is one.
     """
-    added: list[str] = []
+    before = door.zones
     for part in PARTS:
         if zone_number(door, part) is None:
             door = _with_first_zone(door, part)
-            added.append(part)
-    return door, tuple(added)
+    return door, door.zones[len(before) :]
 
 
 def _with_first_zone(door: Door, part: str) -> Door:
