@@ -72,7 +72,7 @@ class Search:
     findings: tuple[tuple[Finding, ...], ...] = ()
     trades: tuple[tuple[TradePoint, tuple[Finding, ...]], ...] = ()
     left_out: int = 0
-    done: float = 0.0
+    fronts: tuple[int, int] = (0, 1)
     begun: float = field(default_factory=time.monotonic)
     told: float = 0.0
     thread: threading.Thread | None = None
@@ -119,34 +119,39 @@ class Search:
         if not found.candidates or self.stopped:
             return
         self._enter("trading")
-        judged = [(one, check(one.candidate.door)) for one in self._front()]
+        judged = [(one, check(one.candidate.door)) for one in self._fronts()]
         passing = [pair for pair in judged if all(one.ok is not False for one in pair[1])]
         self.left_out = len(judged) - len(passing) if passing else 0
         self.trades = tuple(undominated(passing or judged))
 
-    def _front(self) -> list[TradePoint]:
+    def _fronts(self) -> list[TradePoint]:
         """All fronts, of each count alone: of one strut and of a pair different rules may fail
         beyond those searched. Where the best struts end the travel, those of half the travel."""
+        fronts = [(count, against) for count in self.asked.counts for against in AGAINST]
         for least_opening in (None, HALFWAY * self.door.hinge.stop_angle):
-            fronts = [(count, against) for count in self.asked.counts for against in AGAINST]
             points: list[TradePoint] = []
             for number, (count, against) in enumerate(fronts):
-                if self.stopped:
-                    break
-                self.done = number / len(fronts)
-                points += trade_off(
-                    self.door,
-                    **self.asked.words(self.zones) | {"counts": (count,)},
-                    against=against,
-                    points=LEVELS,
-                    progress=lambda share, *_: self._progress(
-                        self.done + share / len(fronts), None, None
-                    ),
-                    least_opening=least_opening,
-                )
+                self.fronts = (number, len(fronts))
+                points += () if self.stopped else self._front(count, against, least_opening)
             if points:
                 return points
         return []
+
+    def _front(
+        self, count: int, against: str, least_opening: float | None
+    ) -> tuple[TradePoint, ...]:
+        return trade_off(
+            self.door,
+            **self.asked.words(self.zones) | {"counts": (count,)},
+            against=against,
+            points=LEVELS,
+            progress=self._front_progress,
+            least_opening=least_opening,
+        )
+
+    def _front_progress(self, share: float, _: float | None, __: float | None) -> bool:
+        number, count = self.fronts
+        return self._progress((number + share) / count, None, None)
 
     def _progress(self, share: float, bound: float | None, best: float | None) -> bool:
         self.share, self.bound, self.best = share, bound, best
