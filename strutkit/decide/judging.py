@@ -113,10 +113,21 @@ def _new_name(name: str, named: tuple[Condition, ...]) -> str:
     return name if name not in taken else _new_name(f"{name}, tried", named)
 
 
+PLAIN_LABELS = {
+    "left": "the left strut",
+    "right": "the right strut",
+    "left (mirrored)": "the right strut",
+    "right (mirrored)": "the left strut",
+    "strut": "the strut",
+}
+"""Names that read badly behind the word strut -> what sentences say."""
+
+
 def strut_label(fitted: FittedStrut) -> str:
-    """A strut as sentences name it: "strut left"; "gas strut 2" stays as it is."""
+    """A strut as sentences name it: "the left strut"; "gas strut 2" stays as it is."""
     name = fitted.strut.name
-    return name if "strut" in name.casefold().split() else f"strut {name}"
+    known = name if "strut" in name.casefold().split() else f"strut {name}"
+    return PLAIN_LABELS.get(name, known)
 
 
 def capital(text: str) -> str:

@@ -37,7 +37,7 @@ def starter_conditions(door: Door) -> tuple[Condition, ...]:
         _marked("weak struts", rating_tolerance=-1.0),
         *_slopes(door),
     )
-    names = [_short(one.strut.name, index) for index, one in enumerate(door.fitted)]
+    names = [_short(name, index) for index, name in enumerate(_said(door))]
     tired = tuple(
         _marked(f"{name} tired", strut_ageing=_one_at(0.70, index, len(names)))
         for index, name in enumerate(names)
@@ -122,6 +122,14 @@ def _slopes(door: Door) -> tuple[Condition, ...]:
 
 def _marked(name: str, **values: object) -> Condition:
     return Condition(name=f"{name} ({PRACTICE})", **values)  # type: ignore[arg-type]
+
+
+def _said(door: Door) -> list[str]:
+    """The struts' names as people say them: the mirror image of the left one is the right one."""
+    names = [one.strut.name for one in door.fitted]
+    others = {"left (mirrored)": "right", "right (mirrored)": "left"}
+    said = [others.get(name, name) for name in names]
+    return said if len(set(said)) == len(said) else names
 
 
 def _short(name: str, index: int) -> str:

@@ -46,6 +46,7 @@ MEASURED: dict[tuple[str, str], tuple[str, ...]] = {
     ("hinge", "stop_angle"): ("hinge stop angle",),
     ("hinge", "first"): ("hinge points",),
     ("hinge", "second"): ("hinge points",),
+    ("strut", "rating"): ("strut label",),
 }
 """Field -> what is no longer assumed once it is typed by hand."""
 
@@ -180,6 +181,8 @@ def _without_assumed(door: Door, kind: str, name: str) -> Door:
 def measured_since(former: Door, door: Door) -> Door:
     """The door without what it lists as assumed and no longer holds as `former` did."""
     for part, name in MEASURED:
+        if part in LISTS:
+            continue
         if getattr(getattr(former, part), name) != getattr(getattr(door, part), name):
             door = _without_assumed(door, part, name)
     return door

@@ -7,6 +7,7 @@ from strutkit.show.style import COLOURS
 
 MODULES = (
     "dom.js",
+    "theme.js",
     "figures.js",
     "gestures.js",
     "store.js",
@@ -30,7 +31,7 @@ GROUND = {"paper": "var(--jp-layout-color1, {})", "ink": "var(--jp-ui-font-color
 @cache
 def module() -> str:
     """The view as one ES module."""
-    return "\n".join(_text(name) for name in MODULES)
+    return "\n".join(text(name) for name in MODULES)
 
 
 @cache
@@ -40,11 +41,12 @@ def style() -> str:
     return (
         f".strutkit-bench {{ {light} }}\n.strutkit-bench.sk-dark {{ {dark} }}\n"
         f".strutkit-bench.sk-own-ground {{ {_own(0)} }}\n"
-        f".strutkit-bench.sk-own-ground.sk-dark {{ {_own(1)} }}\n{_text('bench.css')}"
+        f".strutkit-bench.sk-own-ground.sk-dark {{ {_own(1)} }}\n{text('bench.css')}"
     )
 
 
-def _text(name: str) -> str:
+def text(name: str) -> str:
+    """A file of the page."""
     return (files("strutkit.live") / "page" / name).read_text(encoding="utf-8")
 
 

@@ -4,6 +4,8 @@ The form's truth is what was typed, in one trait that a notebook can read and sa
 page asks for in custom messages, answered in `start_messages`.
 """
 
+import hashlib
+import os
 import threading
 from collections.abc import Mapping, Sequence
 from os import PathLike
@@ -18,13 +20,13 @@ from strutkit.data import stock_path
 from strutkit.decide.start.answers import Answer, Outcome, outcome
 from strutkit.decide.start.kinds import KINDS
 from strutkit.decide.start.suggesting import Suggestion, suggest_start
-from strutkit.describe.doorfile import write_door
+from strutkit.describe.doorfile import door_fingerprint, write_door
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.stock import read_stock
 from strutkit.errors import RecordError
 from strutkit.live import start_files, start_messages
-from strutkit.live.bench import Bench
+from strutkit.live.bench import SESSION, Bench
 
 FIRST = {"kind": "rear_hatch", "count": 2, "unit": "mm", "name": "", "boxes": {}, "lumps": []}
 """An empty form."""
@@ -40,10 +42,12 @@ class StartForm(anywidget.AnyWidget):
     _css = start_files.style()
 
     answers = traitlets.Dict(help="What was typed, as the page keeps it.").tag(sync=True)
+    place = traitlets.Unicode(help="Which notebook's form this is.").tag(sync=True)
+    session = traitlets.Unicode(SESSION).tag(sync=True)
 
     def __init__(self, start: "Start", answers: dict[str, Any]) -> None:
         self.start = start
-        super().__init__(answers=answers)
+        super().__init__(answers=answers, place=notebook_mark())
         self.on_msg(start_messages.receive)
 
 
@@ -59,6 +63,8 @@ class Start(ipywidgets.VBox):
         self.stock = tuple(stock)
         self.own_strut: Strut | None = None
         self.shown: dict[str, Any] | None = None
+        self.hung: Door | None = None
+        self.origin = ""
         self.bench: Bench | None = None
         self.form = StartForm(self, tidy_answers(answers or FIRST))
         super().__init__(children=(self.form,))
@@ -73,11 +79,22 @@ class Start(ipywidgets.VBox):
         """The door in the bench, else as far as the form goes, else None."""
         return self.outcome.door if self.bench is None else self.bench.door
 
+    @property
+    def below(self) -> str:
+        """What the bench below shows: "nothing", "same" as the boxes, "edited" there since,
+        "older" than the boxes, or "other", a door opened there."""
+        if self.bench is None:
+            return "nothing"
+        if self.bench.origin != self.origin:
+            return "other"
+        if self.shown != sizes_of(self.form.answers):
+            return "older"
+        return "same" if self.bench.door == self.hung else "edited"
+
     def base(self) -> Door:
         """What a start is suggested for: the door in the bench, or the form's where that was
         changed since. Raises `RecordError` where the form does not go that far."""
-        answers = self.form.answers
-        if self.bench is not None and self.shown == sizes_of(answers):
+        if self.bench is not None and self.below in ("same", "edited"):
             return self.bench.door
         door = self.outcome.door
         if door is None:
@@ -94,16 +111,30 @@ class Start(ipywidgets.VBox):
         self.show(found.door)
         return found
 
-    def show(self, door: Door) -> None:
-        """The door in the bench below; one step that can be undone there."""
-        self.shown = sizes_of(self.form.answers)
+    def show(self, door: Door, *, path: Path | None = None, edited: bool = False) -> None:
+        """The door in the bench below; one step that can be undone there.
+
+        path: the file it was opened from; edited: the bench's door changed, not the boxes.
+        """
+        if self.bench is None or not edited:
+            self.shown, self.hung = sizes_of(self.form.answers), door
         if self.bench is None:
             unit = self.form.answers["unit"]
-            self.bench = Bench(door, stock=self.stock, unit=unit)
-            self.bench.observe(lambda _: start_messages.tell_changed(self), "design")
+            self.bench = Bench(door, path=path, stock=self.stock, unit=unit)
+            self.origin = self.bench.origin
+            self.bench.observe(lambda _: start_messages.tell_changed(self), ["design", "origin"])
             self.children = (self.form, self.bench)
+        elif path is not None:
+            self.origin = door_fingerprint(door)
+            self.bench.open_door(path)
         else:
             self.bench.door = door
+
+    def adopt(self) -> None:
+        """The door of the bench is the form's door from now on."""
+        if self.bench is not None:
+            self.hung, self.origin = self.bench.door, self.bench.origin
+            self.shown = sizes_of(self.form.answers)
 
     def save(self, path: str | PathLike[str]) -> Path:
         """Save the door as far as it goes. Raises `RecordError` where it goes nowhere yet."""
@@ -116,6 +147,13 @@ class Start(ipywidgets.VBox):
         target = target if target.suffix else target.with_suffix(".toml")
         write_door(door, target)
         return target
+
+
+def notebook_mark() -> str:
+    """Tells one notebook's form from another's: a short hash of the notebook's path as the server
+    names it to its kernels, else of the working folder."""
+    path = os.environ.get("JPY_SESSION_NAME") or os.getcwd()
+    return hashlib.sha256(path.encode()).hexdigest()[:16]
 
 
 def judged(answers: Mapping[str, Any]) -> Outcome:

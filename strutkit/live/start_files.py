@@ -6,19 +6,26 @@ from importlib.resources import files
 from strutkit.live import page_files
 from strutkit.show.style import COLOURS
 
-MODULES = ("talk.js", "rows.js", "extras.js", "editor.js", "form.js")
+SHARED = ("dom.js", "theme.js")
+"""Files of the live view that the form uses."""
+
+MODULES = (
+    "talk.js",
+    "kept.js",
+    "rows.js",
+    "extras.js",
+    "flanges.js",
+    "label.js",
+    "editor.js",
+    "form.js",
+)
 """Files of `start_page` in the order in which they make one module; the last one exports."""
 
 
 @cache
 def module() -> str:
     """The form as one ES module."""
-    return "\n".join(
-        [
-            (files("strutkit.live") / "page" / "dom.js").read_text(encoding="utf-8"),
-            *(_text(name) for name in MODULES),
-        ]
-    )
+    return "\n".join([*(page_files.text(name) for name in SHARED), *map(_text, MODULES)])
 
 
 @cache

@@ -10,12 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from strutkit.decide.start.answers import Outcome
+from strutkit.decide.start.fitting import fitting_words
 from strutkit.decide.start.kinds import KINDS, find_kind
 from strutkit.decide.start.measured import door_answers
 from strutkit.decide.start.questions import questions, read_pull
 from strutkit.decide.start.tapes import point_from_tapes
-from strutkit.decide.start.unlabelled import CAUTIONS, read_strut
-from strutkit.describe.doorfile import door_text, parse_door
+from strutkit.decide.start.unlabelled import BY_HAND, CAUTIONS, read_strut
+from strutkit.describe.doorfile import door_text, parse_door, read_door
 from strutkit.describe.fields import checked_name
 from strutkit.describe.numbers import length_text, quantity_text
 from strutkit.describe.records import Door, Strut
@@ -33,6 +34,7 @@ Answer = dict[str, Any]
 
 MOST_TAPES = 30
 READINGS = ("F1", "F2", "F3", "F4")
+LABELS = {"extended": "Length pulled out", "stroke": "Stroke"}
 USES = {
     "handle": "handle",
     "closing handle": "closing_handle",
@@ -63,7 +65,18 @@ def receive(form: "StartForm", asked: Any, _: Any) -> None:
 
 def tell_changed(start: "Start") -> None:
     """Tell every page of the form that the door in the bench is another now."""
-    start.form.send({"kind": "changed"})
+    start.form.send({"kind": "changed"} | _below(start))
+
+
+def _below(start: "Start") -> Answer:
+    """Which door the bench shows, and what brings it back after a new kernel."""
+    if start.bench is None:
+        return {"below": {"state": "nothing", "name": ""}, "design": "", "shown": None}
+    return {
+        "below": {"state": start.below, "name": start.bench.door.name},
+        "design": start.bench.design,
+        "shown": start.shown,
+    }
 
 
 def name_or_none(text: str) -> str | None:
@@ -75,7 +88,10 @@ def name_or_none(text: str) -> str | None:
 
 
 def with_zones(bare: Door, former: Door) -> Door:
-    """The form's door with the marked zones of the door in the bench, where they suit it."""
+    """The form's door with the marked zones of the door in the bench, where they suit it and the
+    form itself marks none."""
+    if bare.zones:
+        return bare
     try:
         return replace(bare, zones=former.zones)
     except StrutkitError:
@@ -115,8 +131,8 @@ def _form(start: "Start") -> Answer:
         ],
         "sketch": svg_text(sketch(kind), theme="page", ground=False),
         "outcome": _outcome(start.outcome),
-        "has_door": start.bench is not None,
-    }
+        "outside": kind.outside,
+    } | _below(start)
 
 
 def _outcome(found: Outcome) -> Answer:
@@ -136,7 +152,13 @@ def _suggest(start: "Start", asked: Asked) -> Answer:
     if asked.get("answers") is not None:
         _judge(start, asked)
     found = start.suggest()
-    return {"words": found.words, "fits": found.fits, "holds": found.holds}
+    kind = find_kind(start.form.answers["kind"])
+    return {
+        "words": found.words,
+        "fits": found.fits,
+        "holds": found.holds,
+        "fitting": list(fitting_words(found.door, kind, _unit(start))),
+    } | _form(start)
 
 
 def _unit(start: "Start") -> Any:
@@ -199,7 +221,7 @@ def _label(start: "Start", asked: Asked) -> Answer:
         try:
             values[name] = read_pull(text) if name in READINGS else parse_quantity(text, "length")
         except StrutkitError as fault:
-            raise RecordError(f"{name}: {fault}") from None
+            raise RecordError(f"{LABELS.get(name, name)}: {fault}") from None
     read = read_strut(**{name: values[name] for name in READINGS})
     start.own_strut = Strut(
         name="own strut, read on a scale",
@@ -211,12 +233,16 @@ def _label(start: "Start", asked: Asked) -> Answer:
     )
     words = (
         f"Rating {quantity_text(read.rating, 'force')}, friction"
-        f" {quantity_text(read.friction, 'force')} (half the loop), force ratio"
-        f" {read.force_ratio:.2f}. A start is now suggested with this strut alone."
+        f" {quantity_text(read.friction, 'force')} (half the difference between going in and"
+        f" coming out), force ratio {read.force_ratio:.2f}. A start is now suggested with this"
+        " strut alone."
     )
+    if max(values[name] for name in READINGS) > BY_HAND:
+        limit = quantity_text(BY_HAND, "force")
+        words += f" A reading is over {limit}: do not press that by hand again."
     low, high = sorted(read.loops)
     if high > 1.5 * low + 10.0:
-        words += " The loops at the two ends differ much: read again, more slowly."
+        words += " The differences at the two ends are unlike: read again, more slowly."
     return {"words": words}
 
 
@@ -245,7 +271,7 @@ def _editor(start: "Start", _: Asked) -> Answer:
 
 
 def _edit(start: "Start", asked: Asked) -> Answer:
-    start.show(edited(_door(start), asked["edit"], start.stock))
+    start.show(edited(_door(start), asked["edit"], start.stock), edited=True)
     return _editor(start, asked)
 
 
@@ -254,6 +280,13 @@ def _take_text(start: "Start", asked: Asked) -> Answer:
     door = parse_door(str(asked.get("text", "")), "The text")
     if start.door is not None:
         door = measured_since(start.door, door)
+    _into_boxes(start, door)
+    start.show(door)
+    return {"answers": start.form.answers} | _form(start) | _editor(start, asked)
+
+
+def _into_boxes(start: "Start", door: Door) -> None:
+    """The boxes say the door, as far as they can."""
     answers = start.form.answers
     kind, boxes = door_answers(door, kind=answers["kind"], unit=_unit(start))
     start.form.answers = answers | {
@@ -262,8 +295,40 @@ def _take_text(start: "Start", asked: Asked) -> Answer:
         "lumps": [],
         "boxes": {name: {"text": one.text, "unknown": one.unknown} for name, one in boxes.items()},
     }
-    start.show(door)
-    return {"answers": start.form.answers} | _form(start) | _editor(start, asked)
+
+
+def _open_file(start: "Start", asked: Asked) -> Answer:
+    """A door file into the bench, and into the boxes as far as they can say it."""
+    text = str(asked.get("path", "")).strip()
+    if not text or "\0" in text:
+        raise RecordError("No path is typed: write which door file, for example my-hatch.toml.")
+    path = Path(text).expanduser()
+    door = read_door(path)
+    _into_boxes(start, door)
+    start.show(door, path=path)
+    return {"answers": start.form.answers, "words": f"Opened {path.name}."} | _form(start)
+
+
+def _take_below(start: "Start", _: Asked) -> Answer:
+    """The door of the bench into the boxes."""
+    if start.bench is not None:
+        _into_boxes(start, start.bench.door)
+        start.adopt()
+    return {"answers": start.form.answers} | _form(start)
+
+
+def _bring_back(start: "Start", asked: Asked) -> Answer:
+    """What a page kept of an earlier run: the answers, and the door of the bench."""
+    from strutkit.live.start import sizes_of, tidy_answers
+
+    start.form.answers = tidy_answers(asked.get("answers"))
+    design = str(asked.get("design") or "")
+    if design:
+        start.show(parse_door(design, "The door kept in this browser"))
+        shown = asked.get("shown")
+        if isinstance(shown, dict):
+            start.shown = sizes_of(tidy_answers(shown))
+    return {"answers": start.form.answers} | _form(start)
 
 
 def _undo(start: "Start", asked: Asked) -> Answer:
@@ -304,6 +369,9 @@ HANDLERS: dict[Any, Callable[["Start", Asked], Answer]] = {
     "editor": _editor,
     "edit": _edit,
     "take text": _take_text,
+    "open file": _open_file,
+    "take below": _take_below,
+    "bring back": _bring_back,
     "undo": _undo,
     "redo": _redo,
     "save": _save,

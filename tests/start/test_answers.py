@@ -72,6 +72,84 @@ def test_nothing_that_can_be_typed_raises(data: st.DataObject, kind: str) -> Non
     assert found.ready <= (found.door is not None)
 
 
+@pytest.mark.parametrize(
+    ("name", "text", "words"),
+    [
+        ("hinge_height", "6 1/2", "6 1/2 has no unit. Write 6 1/2 in, 6 1/2 ft or 78 in."),
+        ("width", "30", "30 has no unit. Write 30 in or 30 mm."),
+        ("mass", "8", "8 has no unit. Write 8 lb or 8 kg."),
+    ],
+)
+def test_a_bare_number_is_first_taken_for_inches_where_inches_are_shown(
+    name: str, text: str, words: str
+) -> None:
+    answers = answered("lid", length="700 mm", **{name: text})
+    assert outcome("lid", answers, unit="in").boxes[name].words == words
+    other = outcome("lid", answers, unit="mm").boxes[name].words
+    assert other != words
+    assert other.startswith(f"{text} has no unit. Write {text} ")
+
+
+def test_a_handle_beyond_the_free_edge_is_said_beside_its_box() -> None:
+    found = outcome("lid", answered("lid", length="706 mm", handle="760 mm", mass="8 kg"))
+    assert found.boxes["handle"].state == "given"
+    assert found.boxes["handle"].words.startswith("Beyond the free edge, which is at 700 mm: ")
+    assert found.ready
+    inside = outcome("lid", answered("lid", length="706 mm", handle="700 mm", mass="8 kg"))
+    assert inside.boxes["handle"].words == ""
+
+
+def flange(side: str, near: str, far: str, low: str, high: str) -> dict[str, str]:
+    ends = (("near", near), ("far", far), ("low", low), ("high", high))
+    return {f"{side}_{end}": text for end, text in ends if text}
+
+
+@pytest.mark.parametrize(
+    ("kind", "side", "corner"),
+    [
+        # By hand, pin 6 mm outside the outer face, door 30 mm thick, struts 30 mm inside its end.
+        ("side_door", "panel", (-0.046, -0.47, -0.1)),
+        ("side_door", "frame", (-0.046, -0.47, -0.1)),
+        ("lid", "frame", (0.1, -0.47, -0.046)),
+        ("drop_flap", "panel", (0.004, -0.47, 0.1)),
+        ("drop_flap", "frame", (0.004, -0.47, -0.1)),
+    ],
+)
+def test_flanges_lie_where_the_tape_found_them(
+    kind: str, side: str, corner: tuple[float, float, float]
+) -> None:
+    answers = answered(
+        kind, length="806 mm", width="1 m", **flange(side, "100 mm", "300 mm", "10 mm", "40 mm")
+    )
+    door = outcome(kind, answers).door
+    assert door is not None
+    (zone,) = door.zones
+    assert zone.part == side
+    assert zone.corners[0] == pytest.approx(corner, abs=2e-5)
+    assert math.dist(zone.corners[0], zone.corners[1]) == pytest.approx(0.2, abs=2e-5)
+    assert math.dist(zone.corners[1], zone.corners[2]) == pytest.approx(0.03, abs=2e-5)
+
+
+@pytest.mark.parametrize(
+    ("typed", "box", "words"),
+    [
+        (flange("panel", "100 mm", "", "10 mm", "40 mm"), "panel_far", "a flange has all four"),
+        (flange("panel", "100 mm", "90 mm", "1 mm", "40 mm"), "panel_far", "more than 100 mm"),
+        (flange("panel", "100 mm", "900 mm", "1 mm", "40 mm"), "panel_far", "door ends at 800 mm"),
+        (flange("frame", "1 mm", "9 mm", "-1 mm", "40 mm"), "frame_low", "from 0 and at most"),
+        (flange("frame", "100", "9 m", "1 mm", "40 mm"), "frame_near", "100 has no unit"),
+    ],
+)
+def test_flanges_that_cannot_be_are_said_beside_their_box(
+    typed: dict[str, str], box: str, words: str
+) -> None:
+    found = outcome("lid", answered("lid", length="806 mm", **typed))
+    assert found.boxes[box].state == "fault"
+    assert words in found.boxes[box].words
+    assert found.door is not None
+    assert not found.ready
+
+
 def test_lumps_and_half_of_each_strut_hang_on_the_panel() -> None:
     """By hand: 8 kg at 400 mm, 2 kg at 650 mm, two halves of 0.5 kg at 100 mm: 10.5 kg."""
     answers = answered(

@@ -1,6 +1,7 @@
 """Messages of the form answered without a page: every answer is words or figures, never a crash."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -8,7 +9,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from strutkit import read_door, start_door
+from strutkit import read_door, start_door, write_door
+from strutkit.data import door_path
 from strutkit.live import start_messages
 from strutkit.live.start import Start, tidy_answers
 
@@ -116,7 +118,7 @@ def test_a_tape_names_its_row_and_its_fault(start: Start) -> None:
 
 def test_own_strut_is_the_only_one_to_choose_from_until_it_is_dropped(start: Start) -> None:
     texts = {"F1": "38 kg", "F2": "50 kg", "F3": "42 kg", "F4": "54 kg"}
-    assert ask(start, "label", **texts, extended="465 mm", stroke="")["fault"].startswith("stroke")
+    assert ask(start, "label", **texts, extended="465 mm", stroke="")["fault"].startswith("Stroke")
     ask(start, "label", **texts, extended="465 mm", stroke="200 mm")
     assert "own strut" in ask(start, "suggest", answers=LID)["words"]
     ask(start, "drop label")
@@ -133,6 +135,60 @@ def test_a_door_typed_as_text_goes_back_into_the_boxes(start: Start) -> None:
     assert answer["answers"]["boxes"]["thickness"]["unknown"]
     assert start.bench is not None
     assert start.bench.door.panel.mass == pytest.approx(20 * 0.45359237)
+
+
+def test_the_form_says_which_door_the_bench_shows(start: Start, tmp_path: Path) -> None:
+    first = ask(start, "suggest", answers=LID)
+    assert first["below"] == {"state": "same", "name": "Lid"}
+    assert start.bench is not None
+    heavier = {"do": "set", "part": "panel", "field": "mass", "text": "9 kg"}
+    ask(start, "edit", edit=heavier)
+    assert ask(start, "judge", answers=LID)["below"]["state"] == "edited"
+    longer = LID | {"boxes": LID["boxes"] | {"length": {"text": "800 mm", "unknown": False}}}
+    assert ask(start, "judge", answers=longer)["below"]["state"] == "older"
+    write_door(read_door(door_path("rear-hatch")), tmp_path / "other.toml")
+    start.bench.open_door(tmp_path / "other.toml")
+    changed = [one for one in start.sent if one["kind"] == "changed"]  # type: ignore[attr-defined]
+    assert changed[-1]["below"]["state"] == "other"
+    taken = ask(start, "take below")
+    assert taken["below"]["state"] == "same"
+    assert taken["answers"]["name"] == start.bench.door.name
+    assert taken["answers"]["kind"] == "rear_hatch"
+
+
+def test_a_door_file_opened_in_the_form_stands_in_boxes_and_bench(
+    start: Start, tmp_path: Path
+) -> None:
+    path = tmp_path / "mine.toml"
+    write_door(replace(read_door(door_path("rear-hatch")), name="Mine"), path)
+    opened = ask(start, "open file", path=str(path))
+    assert opened["words"] == "Opened mine.toml."
+    assert opened["below"] == {"state": "same", "name": "Mine"}
+    assert opened["answers"]["boxes"]["length"]["text"]
+    assert start.bench is not None
+    assert start.bench.door == read_door(path)
+    assert start.bench.path == path
+    assert "No path is typed" in ask(start, "open file", path=" ")["fault"]
+    assert "fault" in ask(start, "open file", path=str(tmp_path / "none.toml"))
+
+
+def test_what_a_page_kept_comes_back_with_the_bench(start: Start) -> None:
+    ask(start, "suggest", answers=LID)
+    assert start.bench is not None
+    moved = {"do": "set", "part": "panel", "field": "mass", "text": "9 kg"}
+    kept = ask(start, "edit", edit=moved) and start.sent[-2]  # type: ignore[attr-defined]
+    again = start_door()
+    sent: list[Any] = []
+    again.sent = sent  # type: ignore[attr-defined]
+    again.form.send = lambda body, *_: sent.append(body)  # type: ignore[method-assign]
+    design = {"design": kept["design"], "shown": kept["shown"]}
+    answer = ask(again, "bring back", answers=start.form.answers, **design)
+    assert answer["answers"] == start.form.answers
+    assert again.bench is not None
+    assert again.bench.door == start.bench.door
+    assert answer["below"]["state"] == "same"
+    fault = ask(again, "bring back", answers=LID, design="[panel")["fault"]
+    assert "The door kept in this browser" in fault
 
 
 json_like = st.recursive(

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from strutkit import starter_door
 from strutkit.decide.start.kinds import KINDS
-from strutkit.decide.start.unlabelled import read_strut
+from strutkit.decide.start.unlabelled import CAUTIONS, read_strut
 from strutkit.decide.start.weighing import Lump, Pull, Weighing, mass_moments, with_lumps
 from strutkit.errors import RecordError
 
@@ -84,6 +84,12 @@ def test_strut_read_on_a_scale() -> None:
     assert read.loops == (40.0, 40.0)
 
 
+def test_reading_a_strut_says_how_to_stand_it_and_how_hard_to_press() -> None:
+    text = " ".join(CAUTIONS)
+    for words in ("upright on the scale", "at most 400 N", "arbor press", "Never open"):
+        assert words in text
+
+
 @pytest.mark.parametrize(
     ("readings", "words"),
     [
@@ -91,6 +97,7 @@ def test_strut_read_on_a_scale() -> None:
         ((400, 520, 440, 500), "F4 is 500 N and F2 is 520 N; going in takes more"),
         ((400, 380, 440, 420), "F2 is 380 N and F1 is 400 N; a strut pushes harder"),
         ((0, 380, 440, 420), "F1 is 0 N; it must be over 0 N"),
+        ((400, 520, 440, 5600), "F4 is 5600 N; it must be over 0 N and at most 2000 N"),
     ],
 )
 def test_readings_that_no_strut_gives(readings: tuple[float, ...], words: str) -> None:

@@ -6,12 +6,14 @@ default is taken and listed), "follows" (worked out from other boxes), "left out
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
+from strutkit.decide.start.flanges import FLANGE_BOXES, flange_zones, read_flanges
 from strutkit.decide.start.kinds import Kind, find_kind
 from strutkit.decide.start.questions import (
     Question,
+    in_unit,
     opening_angle,
     questions,
     read_answer,
@@ -58,7 +60,7 @@ SECOND_PULL = "second_pull"
 SECOND_ANGLE = "second_angle"
 STRUT_MASS = "strut_mass"
 STRUT_PLACE = "strut_place"
-EXTRAS = (SECOND_PULL, SECOND_ANGLE, STRUT_MASS, STRUT_PLACE)
+EXTRAS = (SECOND_PULL, SECOND_ANGLE, STRUT_MASS, STRUT_PLACE, *FLANGE_BOXES)
 """Boxes beside the numbered ones: they may stay empty."""
 
 
@@ -102,7 +104,7 @@ class _Reading:
         return self.values[name][0] if name in self.values else None
 
     def fault(self, name: str, words: str) -> None:
-        self.boxes[name] = BoxState(state="fault", words=words)
+        self.boxes[name] = BoxState(state="fault", words=in_unit(words, self.unit))
         self.values.pop(name, None)
 
 
@@ -125,6 +127,8 @@ def outcome(
     _read_extras(reading, answers, lumps, count)
     door, trouble = _built(reading, name)
     if door is not None:
+        door = _with_flanges(reading, answers, door)
+        _note_beyond(reading, door)
         for question in asked:
             if answers.get(question.name, Answer()).unknown and not question.required:
                 reading.boxes[question.name] = _default_words(reading, question.name, door)
@@ -338,6 +342,36 @@ def _default_words(reading: _Reading, name: str, door: Door) -> BoxState:
         "rise": "level",
     }[name]
     return BoxState(state="assumed", words=words)
+
+
+def _with_flanges(reading: _Reading, answers: Mapping[str, Answer], door: Door) -> Door:
+    """The door with the flanges that are marked on it."""
+    flanges = read_flanges(lambda name: answers.get(name, Answer()).text)
+    for name in flanges.values:
+        reading.boxes[name] = BoxState(state="given")
+    for name, words in flanges.faults.items():
+        reading.fault(name, words)
+    try:
+        return replace(door, zones=flange_zones(door, reading.kind, flanges))
+    except StrutkitError as fault:
+        name, _, words = str(fault).partition(": ")
+        reading.fault(name if name in FLANGE_BOXES else "panel_far", words or name)
+        return door
+
+
+def _note_beyond(reading: _Reading, door: Door) -> None:
+    """Beside a handle or a centre of gravity beyond the free edge it is said that it is."""
+    section = door.panel.section or ()
+    edge = math.dist(section[0], section[-1])
+    for name, words in (
+        ("handle", "right only for a handle that stands out past it"),
+        ("centre_of_gravity", "measure it again"),
+    ):
+        value = reading.value(name)
+        if value is not None and value > edge + 0.001:
+            shown = length_text(edge, reading.unit)
+            words = f"Beyond the free edge, which is at {shown}: {words}."
+            reading.boxes[name] = BoxState(state="given", words=words)
 
 
 def _counted(

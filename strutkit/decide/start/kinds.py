@@ -23,10 +23,12 @@ class Kind:
 
     along, outward: unit vectors of the upright or level panel, shut. stop_angle [rad], taken
     where nobody knows it. leans, slopes: whether the panel may stand out of plumb, the hinge line
-    out of level. usual mounts: panel_along and frame_along as shares of the panel's length,
-    panel_depth from its inner face inward, frame_depth from its inner face inward or, where
-    frame_outside, from its outer face outward [m]; frame_deep: share of the panel's length to which
-    it may go deeper (a box below a lid).
+    out of level. Where mounts go: panel_along and frame_along as shares of the panel's length;
+    frame_depth [m] from the panel's inner face inward, the flange or post that the opening usually
+    has; frame_far: the deepest that is tried where that does not do; frame_deep: share of the
+    panel's length to which the fixed side's wall goes down (a box below a lid). outside: struts
+    hang on the outer faces of panel and frame, all depths counted from there outward: a strut that
+    pushes holds a falling flap back only from outside its hinge line.
     """
 
     name: str
@@ -38,11 +40,11 @@ class Kind:
     leans: bool = False
     slopes: bool = False
     panel_along: tuple[float, float]
-    panel_depth: tuple[float, float]
     frame_along: tuple[float, float]
     frame_depth: tuple[float, float]
-    frame_outside: bool = False
+    frame_far: float
     frame_deep: float = 0.0
+    outside: bool = False
 
     @property
     def outer_face_up(self) -> float:
@@ -55,9 +57,9 @@ _HANGING = {
     "outward": (1.0, 0.0, 0.0),
     "opens_toward": "out",
     "panel_along": (0.06, 0.50),
-    "panel_depth": (0.0, 0.04),
     "frame_along": (0.12, 0.80),
-    "frame_depth": (0.02, 0.20),
+    "frame_depth": (0.0, 0.06),
+    "frame_far": 0.20,
 }
 
 KINDS: dict[str, Kind] = {
@@ -77,9 +79,9 @@ KINDS: dict[str, Kind] = {
             opens_toward="up",
             stop_angle=math.radians(80.0),
             panel_along=(0.10, 0.70),
-            panel_depth=(0.0, 0.02),
             frame_along=(0.02, 0.75),
             frame_depth=(0.05, 0.10),
+            frame_far=0.10,
             frame_deep=0.45,
         ),
         Kind(
@@ -97,10 +99,10 @@ KINDS: dict[str, Kind] = {
             opens_toward="out",
             stop_angle=math.radians(90.0),
             panel_along=(0.06, 0.50),
-            panel_depth=(-0.02, 0.0),
-            frame_along=(-1.2, -0.15),
-            frame_depth=(0.01, 0.08),
-            frame_outside=True,
+            frame_along=(-0.90, -0.15),
+            frame_depth=(0.01, 0.03),
+            frame_far=0.08,
+            outside=True,
         ),
         Kind(
             name="canted_side_door",

@@ -1,4 +1,10 @@
-"""Where first mounts are tried: a grid over marked zones, or over the usual places of a kind."""
+"""Where first mounts are tried: a grid over marked zones, or over the usual places of a kind.
+
+A good place is one that can be bolted to. On the door side: within the panel's outline, `BESIDE`
+inside its end, the ball no further than a bracket's `REACH` from the face. On the fixed side: on
+the post, flange or wall beside the opening (under a drop flap: below it), the ball no further than
+the kind's usual depth. Common practice, no published source.
+"""
 
 import math
 
@@ -17,13 +23,17 @@ GRID = 0.005
 COARSE = 14
 """Grid points along a usual place or a zone in the first look."""
 BESIDE = 0.030
-"""A strut hangs this far inside the ends of the panel, or outside them [m]."""
+"""A strut hangs this far inside the ends of the panel [m]."""
+LEAST_REACH, REACH = 0.010, 0.030
+"""A ball on a common stud or bracket stands so far from the face it is bolted to [m]."""
+FAR_REACH = 0.040
+"""The furthest from the door's face that is tried where `REACH` does not do [m]."""
 
 
-def mount_places(door: Door, kind: Kind, count: int) -> tuple[Floats, Floats]:
-    """Grid of frame mounts and of panel mounts [.., 3]."""
+def mount_places(door: Door, kind: Kind, *, far: bool = False) -> tuple[Floats, Floats]:
+    """Grid of frame mounts and of panel mounts [.., 3]; far: with higher brackets."""
     zones = {zone.part: zone for zone in door.zones}
-    inside = _Usual(door, kind)
+    inside = _Usual(door, kind, far)
     frames = _zone_grid(door, zones["frame"]) if "frame" in zones else inside.frame_grid()
     panels = _zone_grid(door, zones["panel"]) if "panel" in zones else inside.panel_grid()
     return off_line(door, frames), off_line(door, panels)
@@ -40,49 +50,64 @@ def off_line(door: Door, places: Floats) -> Floats:
 class _Usual:
     """Usual places of a kind for the panel of a door."""
 
-    def __init__(self, door: Door, kind: Kind) -> None:
-        section = door.panel.section or (door.hinge.first, door.panel.handle)
-        start, end = (np.array(section[0]), np.array(section[-1]))
-        self.kind, self.thickness = kind, door.panel.thickness
-        _, axis = hinge_axis(door)
-        self.along = end - start
-        self.along -= axis * (self.along @ axis)
-        self.length = float(np.linalg.norm(self.along))
-        self.along /= self.length
-        self.outward = np.cross(axis, self.along)
-        self.middle = np.array(door.middle)
-        self.radius = float((self.middle - start) @ self.outward)
+    def __init__(self, door: Door, kind: Kind, far: bool) -> None:
+        self.kind, self.far = kind, far
+        self.section = Section(door, kind)
         half = (door.panel.width or 2.0 * BESIDE) / 2.0
-        beside = half + BESIDE if kind.frame_outside else max(half - BESIDE, 0.3 * half)
-        beside = max(1.0, round(beside / GRID)) * GRID
-        right = axis if axis[1] >= 0.0 else -axis
-        self.at = self.middle - right * beside
+        beside = max(half - BESIDE, 0.3 * half)
+        self.right = -max(1.0, round(beside / GRID)) * GRID
+        self.lowest = kind.frame_along[0] * self.section.length
+        if kind.outside and door.hinge_height is not None:
+            self.lowest = max(self.lowest, -max(door.hinge_height - 0.1, 0.1))
 
-    def points(self, along: Floats, inward: Floats) -> Floats:
-        pairs = np.stack(np.meshgrid(along, inward, indexing="ij"), axis=-1).reshape(-1, 2)
+    def points(self, along: Floats, off: Floats) -> Floats:
+        pairs = np.stack(np.meshgrid(along, off, indexing="ij"), axis=-1).reshape(-1, 2)
         pairs = np.unique(np.round(pairs / GRID) * GRID, axis=0)
-        places = self.at + pairs[:, :1] * self.along - pairs[:, 1:] * self.outward
-        return np.asarray(np.round(places, 3) + 0.0)
+        return np.asarray(np.round(self.section.points(pairs, self.right), 3) + 0.0)
 
     def panel_grid(self) -> Floats:
-        low, high = self.kind.panel_depth
-        inner = self.radius + self.thickness
-        depth = inner + np.array([max(low, -self.thickness), high])
-        return self.points(self._shares(self.kind.panel_along), depth)
+        low, high = self.kind.panel_along
+        along = np.linspace(low, high, COARSE) * self.section.length
+        return self.points(along, np.linspace(LEAST_REACH, FAR_REACH if self.far else REACH, 3))
 
     def frame_grid(self) -> Floats:
         low, high = self.kind.frame_depth
-        deep = self.kind.frame_deep * self.length
-        depth = np.linspace(low, max(high, deep), 10 if deep else 5)
-        inward = (
-            self.radius - depth
-            if self.kind.frame_outside
-            else (self.radius + self.thickness + depth)
-        )
-        return self.points(self._shares(self.kind.frame_along), inward)
+        deep = self.kind.frame_deep * self.section.length
+        furthest = max(self.kind.frame_far if self.far else high, deep)
+        along = np.linspace(self.lowest, self.kind.frame_along[1] * self.section.length, COARSE)
+        return self.points(along, np.linspace(low, furthest, 10 if deep else 5))
 
-    def _shares(self, shares: tuple[float, float]) -> Floats:
-        return np.linspace(*shares, COARSE) * self.length
+
+class Section:
+    """A straight panel seen along its hinge line, for places given as a tape finds them."""
+
+    def __init__(self, door: Door, kind: Kind) -> None:
+        section = door.panel.section or (door.hinge.first, door.panel.handle)
+        start, end = (np.array(section[0]), np.array(section[-1]))
+        _, axis = hinge_axis(door)
+        along = end - start
+        along -= axis * (along @ axis)
+        self.length = float(np.linalg.norm(along))
+        self.along = along / self.length
+        self.outward = np.cross(axis, self.along)
+        self.right = axis if axis[1] >= 0.0 else -axis
+        self.middle = np.array(door.middle)
+        outer = float((self.middle - start) @ self.outward)
+        self.sense = -1.0 if kind.outside else 1.0
+        self.face = outer if kind.outside else outer + door.panel.thickness
+
+    def points(self, pairs: Floats, right: float) -> Floats:
+        """Places at (along, off) [.., 2]: along the panel from the hinge line, off the face that
+        struts of the kind are bolted to; right of the panel's middle."""
+        inward = self.face + self.sense * pairs[:, 1:]
+        middle = self.middle + right * self.right
+        return np.asarray(middle + pairs[:, :1] * self.along - inward * self.outward)
+
+    def read(self, places: Floats) -> Floats:
+        """(along, off) of places [.., 3]."""
+        arms = np.asarray(places) - self.middle
+        off = self.sense * (-(arms @ self.outward) - self.face)
+        return np.stack([arms @ self.along, off], axis=-1)
 
 
 def _zone_grid(door: Door, zone: Zone) -> Floats:
@@ -113,16 +138,17 @@ def _inside(pairs: Floats, outline: Floats) -> npt.NDArray[np.bool_]:
     return np.asarray(contains_xy(Polygon(outline).buffer(1e-6), pairs[:, 0], pairs[:, 1]))
 
 
-def allowed(door: Door, kind: Kind, part: str, spots: Floats) -> npt.NDArray[np.bool_]:
+def allowed(
+    door: Door, kind: Kind, part: str, spots: Floats, *, far: bool = False
+) -> npt.NDArray[np.bool_]:
     """Which spots lie in the zone of that part, or in the usual place."""
     origin, axis = hinge_axis(door)
     zone = next((one for one in door.zones if one.part == part), None)
     outward, upward = side_axes(axis)
     if zone is None:
-        usual = _Usual(door, kind)
+        usual = _Usual(door, kind, far)
         grid = usual.frame_grid() if part == "frame" else usual.panel_grid()
-        frame = np.stack([usual.along, usual.outward], axis=1)
-        held, asked = grid @ frame, spots @ frame
+        held, asked = usual.section.read(grid), usual.section.read(spots)
         low, high = held.min(axis=0) - 1e-6, held.max(axis=0) + 1e-6
         return np.asarray(((asked >= low) & (asked <= high)).all(axis=1))
     flat = np.stack([outward, upward], axis=1)

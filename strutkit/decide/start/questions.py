@@ -1,10 +1,12 @@
 """What is asked of a builder for each kind of opening, in the order of the sketch's numbers."""
 
 import math
+import re
 from dataclasses import dataclass
 
 from strutkit.compute.statics import STANDARD_GRAVITY
 from strutkit.decide.start.kinds import KINDS, Kind
+from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.units import parse_quantity, read_quantity, unit_symbols
 from strutkit.errors import RecordError, UnitError
 
@@ -66,7 +68,7 @@ _EVERY = {
         Question(
             name="hinge_height",
             label="Hinge line above the ground",
-            hint="Where one stands to reach it.",
+            hint="Goes on the sheet. Whether one can reach the handle is not judged yet.",
         ),
         Question(
             name="lean",
@@ -110,6 +112,25 @@ def read_pull(text: str) -> float:
         if not _ends_with(text, unit_symbols("mass")):
             raise
     return parse_quantity(text, "mass") * STANDARD_GRAVITY
+
+
+def in_unit(words: str, unit: LengthUnit) -> str:
+    """What is said of a bare number, with the units first that the form shows.
+
+    >>> in_unit("6 1/2 has no unit. Write 6 1/2 ft, 78 in or 1981 mm.", "in")
+    '6 1/2 has no unit. Write 6 1/2 in, 6 1/2 ft or 78 in.'
+    >>> in_unit("8 has no unit. Write 8 kg or 8 lb.", "in")
+    '8 has no unit. Write 8 lb or 8 kg.'
+    """
+    found = re.fullmatch(r"(.* has no unit\. Write )(.*)\.", words, re.DOTALL)
+    if unit != "in" or found is None:
+        return words
+    choices = re.split(r", | or ", found[2])
+    if choices[0].endswith(" ft"):
+        choices = [choices[0].removesuffix(" ft") + " in", *choices[:2]]
+    elif choices[0].endswith((" mm", " kg", " N")):
+        choices = choices[1:] + choices[:1]
+    return f"{found[1]}{', '.join(choices[:-1])} or {choices[-1]}."
 
 
 def _read_opening(text: str) -> tuple[float, str]:
@@ -158,4 +179,4 @@ def opening_angle(
     return angle
 
 
-__all__ = ["KINDS", "Question", "opening_angle", "questions", "read_answer", "read_pull"]
+__all__ = ["KINDS", "Question", "in_unit", "opening_angle", "questions", "read_answer", "read_pull"]

@@ -218,7 +218,7 @@ def _weighed(
         if moment is not None:
             mass = moment / centre
         elif mass is None:
-            mass = AREA_MASS * sizes.length * sizes.width
+            mass = float(f"{AREA_MASS * sizes.length * sizes.width:.3g}")
             assumed.append(
                 f"panel mass: {shown(mass, 'mass')}, {AREA_MASS:g} kg for a square metre,"
                 " common practice"

@@ -1,9 +1,14 @@
 """A first pair of mounts and a strut from a stock list: a fixed rule, then the check.
 
+A good start is one that a builder can bolt on as it stands: balls at good places (`places`), the
+strut nearly extended where it is longest, so that it is fitted without pushing it in against its
+gas, and every finding of the check held.
+
 The rule: mounts on a grid over the marked zones, or over the usual places of the kind; every
 strut of the list that has the length and the stroke; peaks, reserve, latch and lift-off of each
 in all conditions at once, from the same gas law and geometry as the sweep. The few that miss
-least are looked at more finely and handed to `check`, whose word counts.
+least are looked at more finely and handed to `check`, whose word counts. Where nothing holds that
+way, higher brackets are tried, then struts that are not nearly extended; `fitting` says so.
 """
 
 import math
@@ -18,6 +23,7 @@ from strutkit.compute.statics import STANDARD_GRAVITY, gravity, gravity_moment_t
 from strutkit.data import stock_path
 from strutkit.decide.conditions import all_conditions, force_extended, hinge_axis, is_fault
 from strutkit.decide.findings import Finding, check
+from strutkit.decide.start.fitting import LEAST_LEFT, MOST_LEFT, fitting_words
 from strutkit.decide.start.kinds import Kind, find_kind
 from strutkit.decide.start.places import GRID, allowed, mount_places, off_line
 from strutkit.decide.starters import PRACTICE, starter_conditions
@@ -39,6 +45,10 @@ EASE = 1.5
 """A start that spares this many times the asked force when open is taken before a tighter one."""
 TIRED = 0.70
 """Ageing of one strut alone in the starter conditions."""
+LABEL = "strut label"
+GENERIC = f"{LABEL}: of the generic list, made up; check the label of the one you buy"
+"""What a start from the generic list lists as assumed."""
+
 LEAST_ARM = 0.010
 """Lever arm when shut, under which 2 mm of drilling error changes what the strut does [m]."""
 
@@ -48,7 +58,7 @@ class Suggestion:
     """A door with its first struts, or without any where none fits; `words` say how it stands.
 
     fits: a strut of the list can be hung; holds: no finding of the check fails; findings: all of
-    the check.
+    the check; fitting: how it is bolted on, in sentences.
     """
 
     door: Door
@@ -56,19 +66,29 @@ class Suggestion:
     holds: bool
     words: str
     findings: tuple[Finding, ...]
+    fitting: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Case:
-    """What all candidates share: angles [n], weight moments [c, n], charges, limits, levers."""
+    """What all candidates share: angles [n], weight moments [c, n], charges, limits, levers.
+
+    far: higher brackets are tried; kept: stroke kept pushed in, and the least and the most kept
+    where the strut is longest [m].
+    """
 
     door: Door
+    kind: Kind
+    far: bool
+    kept: tuple[float, float, float]
     stock: tuple[Strut, ...]
     count: int
     angles: Floats
     weight: Floats
     charge: Floats
     """Gas force at full extension of each strut of the list in each condition [c, stock]."""
+    made_up: frozenset[Strut] = frozenset()
+    """Struts whose label data nobody has read off one."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -91,11 +111,12 @@ def suggest_start(
     """
     if count not in (1, 2):
         raise RecordError(f"count is {count}; write 1, or 2 for a mirrored pair.")
-    struts = read_stock(stock_path()) if stock is None else tuple(stock)
+    generic = read_stock(stock_path())
+    struts = generic if stock is None else tuple(stock)
     if not struts:
         raise RecordError("The stock list is empty; give it at least one strut.")
     shape = kind_of(door) if kind is None else find_kind(kind)
-    return _suggested(door, shape, struts, count)
+    return _suggested(door, shape, struts, count, made_up=frozenset(generic))
 
 
 def kind_of(door: Door) -> Kind:
@@ -107,19 +128,14 @@ def kind_of(door: Door) -> Kind:
     return find_kind("side_door" if along[2] < 0.0 else "drop_flap")
 
 
-def _suggested(door: Door, kind: Kind, stock: tuple[Strut, ...], count: int) -> Suggestion:
+def _suggested(
+    door: Door, kind: Kind, stock: tuple[Strut, ...], count: int, *, made_up: frozenset[Strut]
+) -> Suggestion:
     bare = with_struts(door, ())
-    case = _case(bare, stock, count)
-    frames, panels = mount_places(bare, kind, count)
-    found = _look(case, frames, panels)
-    if not found:
-        return _nothing(bare, count)
+    case = replace(_case(bare, kind, stock, count), made_up=made_up)
     good: list[Suggestion] = []
-    for _ in range(ROUNDS):
-        finer = [one for best in found[:TRIALS] for one in _near(case, bare, kind, best)]
-        found = _distinct(sorted([*finer, *found]))
-        tried = [_hung(case, one) for one in found[:TRIALS]]
-        good += [one for one in tried if one is not None]
+    for far, loose in ((False, False), (True, False), (True, True)):
+        good += _tried(replace(case, far=far, kept=_kept(bare, loose=loose)))
         if any(one.holds for one in good):
             break
     if not good:
@@ -127,10 +143,25 @@ def _suggested(door: Door, kind: Kind, stock: tuple[Strut, ...], count: int) -> 
     return min(good, key=lambda one: sum(finding.ok is False for finding in one.findings))
 
 
+def _tried(case: _Case) -> list[Suggestion]:
+    """What the check says of the candidates that miss least, best first."""
+    found = _look(case, *mount_places(case.door, case.kind, far=case.far))
+    good: list[Suggestion] = []
+    for _ in range(ROUNDS if found else 0):
+        finer = [one for best in found[:TRIALS] for one in _near(case, best)]
+        found = _distinct(sorted([*finer, *found]))
+        tried = [_hung(case, one) for one in found[:TRIALS]]
+        good += [one for one in tried if one is not None]
+        if any(one.holds for one in good):
+            break
+    return good
+
+
 def with_struts(door: Door, struts: Sequence[FittedStrut]) -> Door:
     """The door with these struts; starter conditions follow them, others that name a strut that
-    is not there any more are left out."""
-    bare = replace(door, struts=(), conditions=())
+    is not there any more are left out, and so is what was assumed of struts where none is left."""
+    known = tuple(one for one in door.assumed if struts or not one.startswith(LABEL))
+    bare = replace(door, struts=(), conditions=(), assumed=known)
     hung = replace(bare, struts=tuple(struts))
     number = len(hung.fitted)
     own = [one for one in door.conditions if not _of_struts(one)]
@@ -154,7 +185,7 @@ def _suits(condition: Condition, number: int) -> bool:
     return condition.strut_ageing is None or len(condition.strut_ageing) == number
 
 
-def _case(door: Door, stock: tuple[Strut, ...], count: int) -> _Case:
+def _case(door: Door, kind: Kind, stock: tuple[Strut, ...], count: int) -> _Case:
     service = [one for one in all_conditions(door) if not is_fault(one)]
     angles = _angles(door)
     origin, axis = hinge_axis(door)
@@ -174,7 +205,7 @@ def _case(door: Door, stock: tuple[Strut, ...], count: int) -> _Case:
         tired = TIRED if count == 1 else (1.0 + TIRED) / 2.0
         weight = np.concatenate([weight, weight[:1]])
         charge = np.concatenate([charge, charge[:1] * tired])
-    return _Case(door, stock, count, angles, weight, charge)
+    return _Case(door, kind, False, _kept(door), stock, count, angles, weight, charge)
 
 
 def _angles(door: Door) -> Floats:
@@ -201,10 +232,12 @@ def _look(case: _Case, frames: Floats, panels: Floats) -> list[_Candidate]:
     shapes: dict[tuple[float, float], list[int]] = {}
     for row, strut in enumerate(case.stock):
         shapes.setdefault((strut.extended_length, strut.stroke), []).append(row)
-    kept_in, kept_out = _kept(case.door)
+    kept_in, kept_out, most_out = case.kept
     for (extended, stroke), rows in shapes.items():
         fits = np.flatnonzero(
-            (shortest >= extended - stroke + kept_in) & (longest <= extended - kept_out)
+            (shortest >= extended - stroke + kept_in)
+            & (longest <= extended - kept_out)
+            & (longest >= extended - most_out)
         )
         if not len(fits):
             continue
@@ -224,13 +257,20 @@ def _tuple(place: Floats) -> tuple[float, float, float]:
     return (x, y, z)
 
 
-def _kept(door: Door) -> tuple[float, float]:
-    """Stroke kept at both ends [m]: as the limits ask, else 10 mm and 5 mm; 1 mm more, since the
-    angles looked at are few."""
+def _kept(door: Door, *, loose: bool = False) -> tuple[float, float, float]:
+    """Stroke kept pushed in, and the least and the most kept where the strut is longest [m].
+
+    As the limits ask, else 10 mm and 5 mm; 1 mm more, since the angles looked at are few. Unless
+    loose, `LEAST_LEFT` to `MOST_LEFT` where the strut is longest.
+    """
     limits = door.limits
     kept_in = 0.010 if limits.travel_compressed is None else limits.travel_compressed
     kept_out = 0.005 if limits.travel_extended is None else limits.travel_extended
-    return kept_in + 0.001, max(kept_out, 0.0005) + 0.001
+    kept_out = max(kept_out, 0.0005) + 0.001
+    if loose:
+        return kept_in + 0.001, kept_out, math.inf
+    least = max(kept_out, LEAST_LEFT)
+    return kept_in + 0.001, least, max(MOST_LEFT, least + MOST_LEFT - LEAST_LEFT)
 
 
 def _judged(case: _Case, row: int, travel: Floats, arm: Floats) -> tuple[Floats, Floats]:
@@ -290,8 +330,9 @@ def _reserve_miss(case: _Case, moment: Floats, radius: float) -> tuple[Floats, F
     return miss, tight
 
 
-def _near(case: _Case, door: Door, kind: Kind, best: _Candidate) -> list[_Candidate]:
+def _near(case: _Case, best: _Candidate) -> list[_Candidate]:
     """A closer look round a candidate, same strut, 5 mm apart."""
+    door = case.door
     _, axis = hinge_axis(door)
     outward, upward = side_axes(axis)
     steps = np.arange(-3, 4) * GRID
@@ -301,7 +342,7 @@ def _near(case: _Case, door: Door, kind: Kind, best: _Candidate) -> list[_Candid
     several = []
     for part, place in zip(("frame", "panel"), best.pair, strict=True):
         spots = np.round(np.array(place) + around, 3 if not door.zones else 5) + 0.0
-        spots = spots[allowed(door, kind, part, spots)]
+        spots = spots[allowed(door, case.kind, part, spots, far=case.far)]
         several.append(off_line(door, spots))
     return [replace(found, row=best.row) for found in _look(one, *several)]
 
@@ -320,13 +361,14 @@ def _distinct(ranked: list[_Candidate]) -> list[_Candidate]:
 def _hung(case: _Case, one: _Candidate) -> Suggestion | None:
     """The candidate on the door, checked; None where the check finds that it cannot hang."""
     row = case.stock[one.row]
-    name = "left" if case.count == 2 else "strut"
-    strut = replace(row, name=name, order_code=row.order_code or row.name)
+    strut = replace(row, name="left", order_code=row.order_code or row.name)
     fitted = FittedStrut(
         strut=strut, frame_mount=one.pair[0], panel_mount=one.pair[1], mirrored=case.count == 2
     )
     try:
         door = with_struts(case.door, (fitted,))
+        if row in case.made_up:
+            door = replace(door, assumed=(*door.assumed, GENERIC))
     except StrutkitError:
         return None
     findings = check(door)
@@ -339,7 +381,14 @@ def _hung(case: _Case, one: _Candidate) -> Suggestion | None:
     else:
         rest = "" if len(failing) == 1 else f" And {len(failing) - 1} more."
         words = f"{whole}, comes nearest and does not hold every rule: {failing[0].words}{rest}"
-    return Suggestion(door=door, fits=True, holds=not failing, words=words, findings=findings)
+    return Suggestion(
+        door=door,
+        fits=True,
+        holds=not failing,
+        words=words,
+        findings=findings,
+        fitting=fitting_words(door, case.kind),
+    )
 
 
 def _nothing(door: Door, count: int) -> Suggestion:

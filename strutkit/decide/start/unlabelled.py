@@ -9,9 +9,19 @@ from dataclasses import dataclass
 from strutkit.describe.fields import shown
 from strutkit.errors import RecordError
 
+BY_HAND = 400.0
+"""The most that one person should press down by hand to read a strut [N]: about half of one's
+weight (common practice, no published source)."""
+
+SCALE_END = 2000.0
+"""No bathroom scale reads more [N]; a reading above is a slip."""
+
 CAUTIONS = (
-    "Guide the strut upright in a pipe or between boards, rod down, face and hands clear.",
-    "Lean on a board over its upper end, never on the strut itself; let it out slowly.",
+    "Stand the strut upright on the scale, rod down, guided in a pipe or between boards.",
+    "Keep face and hands clear of its line.",
+    f"Press on a board over its upper end with at most {BY_HAND:.0f} N (40 kg on the scale).",
+    "Let it out slowly, never let go.",
+    "A strut that wants more can throw you off: use an arbor press, or buy one labelled.",
     "Never open, drill, heat or cut a strut: it is charged even when it feels weak.",
 )
 """What goes with such readings (common practice, no published source)."""
@@ -36,8 +46,11 @@ def read_strut(*, F1: float, F2: float, F3: float, F4: float) -> ReadStrut:
     Raises `RecordError` where the readings cannot be those of one gas strut.
     """
     for name, force in (("F1", F1), ("F2", F2), ("F3", F3), ("F4", F4)):
-        if not force > 0.0:
-            raise RecordError(f"{name} is {shown(force, 'force')}; it must be over 0 N.")
+        if not 0.0 < force <= SCALE_END:
+            raise RecordError(
+                f"{name} is {shown(force, 'force')}; it must be over 0 N and at most"
+                f" {SCALE_END:.0f} N, where a bathroom scale ends."
+            )
     for going_in, coming_out, low, high in (("F3", "F1", F1, F3), ("F4", "F2", F2, F4)):
         if high < low:
             raise RecordError(

@@ -16,11 +16,7 @@ class View {
       if (Math.floor(this.host.clientWidth) !== this.laidWidth) this.layout();
     });
     this.resize.observe(host);
-    this.theme = new MutationObserver(() => this.dress());
-    for (const node of [document.documentElement, document.body]) {
-      this.theme.observe(node, { attributes: true, attributeFilter: ["class", "style",
-        "data-jp-theme-light", "data-jp-theme-name"] });
-    }
+    this.theme = themeWatch(() => this.dress());
     this.unlisten = store.listen((topic) => this.hear(topic));
     this.labelled = 0;
     this.root.dataset.rest = String(Boolean(store.rested));
@@ -67,16 +63,8 @@ class View {
       map };
   }
 
-  // The set of colours follows the luminance of the ground that the view stands on.
   dress() {
-    this.root.classList.remove("sk-dark", "sk-own-ground");
-    const ground = groundBehind(this.host);
-    this.root.classList.toggle("sk-dark", luminance(ground) < 0.18);
-    const roles = ["--sk-ink2", "--sk-fail", "--sk-weight", "--sk-open", "--sk-grab", "--sk-line"];
-    const style = getComputedStyle(this.root);
-    const weak = roles.some((role) => contrast(parseColour(style.getPropertyValue(role)), ground)
-      < (role === "--sk-line" ? 3 : 4.5));
-    this.root.classList.toggle("sk-own-ground", weak);
+    dress(this.root, this.host);
   }
 
   layout() {
@@ -199,35 +187,6 @@ class View {
     this.theme.disconnect();
     this.root.remove();
   }
-}
-
-function groundBehind(node) {
-  for (let one = node; one instanceof Element; one = one.parentElement) {
-    const colour = parseColour(getComputedStyle(one).backgroundColor);
-    if (colour[3] > 0.5) return colour;
-  }
-  return [255, 255, 255, 1];
-}
-
-function parseColour(text) {
-  const hex = /^\s*#([0-9a-f]{6})\s*$/i.exec(text);
-  if (hex) return [...[0, 2, 4].map((at) => parseInt(hex[1].slice(at, at + 2), 16)), 1];
-  const numbers = (text.match(/[\d.]+/g) ?? [255, 255, 255]).map(Number);
-  return [numbers[0], numbers[1], numbers[2], numbers.length > 3 ? numbers[3] : 1];
-}
-
-// Relative luminance and contrast as in WCAG 2.
-function luminance([red, green, blue]) {
-  const [r, g, b] = [red, green, blue].map((value) => {
-    const share = value / 255;
-    return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
-  });
-  return 0.2126 * r + 0.7152 * g + 0.0722 * b;
-}
-
-function contrast(one, other) {
-  const [low, high] = [luminance(one), luminance(other)].sort((a, b) => a - b);
-  return (high + 0.05) / (low + 0.05);
 }
 
 export default () => {

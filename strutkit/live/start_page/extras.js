@@ -1,13 +1,12 @@
-// Beside the numbered rows: further weights, a point by tape, a strut without a label.
+// Beside the numbered rows: further weights, and a point by tape.
 
 class Weights {
   constructor(answers, changed) {
-    const text = (name) => answers.boxes[name]?.text ?? "";
     this.changed = changed;
-    this.second = new Plain("Pull at a second angle", text("second_pull"), changed);
-    this.angle = new Plain("Free edge above level by", text("second_angle"), changed);
-    this.strut = new Plain("Weight of one strut", text("strut_mass"), changed);
-    this.place = new Plain("Hinge line to its mount", text("strut_place"), changed);
+    this.second = new Plain("Pull at a second angle", "", changed);
+    this.angle = new Plain("Free edge above level by", "", changed);
+    this.strut = new Plain("Weight of one strut", "", changed);
+    this.place = new Plain("Hinge line to its mount", "", changed);
     this.parts = element("div", { class: "sk-lumps" });
     this.lumps = [];
     const add = control("button", { type: "button" }, "Add a part");
@@ -15,7 +14,6 @@ class Weights {
       this.add(["", "", ""]);
       this.lumps.at(-1).name.focus();
     });
-    answers.lumps.forEach((lump) => this.add(lump));
     this.node = section("Weigh it better", "second pull, parts not fitted yet, half of each strut",
       element("p", {}, "A second pull, with the door held well above or below level, gives how deep "
         + "the centre of gravity lies. Pull at right angles to the door, at the handle."),
@@ -24,7 +22,7 @@ class Weights {
         + "latch, trim."), this.parts, add,
       element("p", {}, "Half of each strut hangs on the door."),
       element("div", { class: "sk-pairs" }, this.strut.node, this.place.node));
-    if (answers.lumps.length || text("second_pull") || text("strut_mass")) this.node.open = true;
+    this.fill(answers);
   }
 
   add([name, mass, place]) {
@@ -53,10 +51,15 @@ class Weights {
     this.parts.append(lump.node);
   }
 
-  clear() {
-    for (const one of [this.second, this.angle, this.strut, this.place]) one.box.value = "";
+  fill(answers) {
+    for (const [name, one] of [["second_pull", this.second], ["second_angle", this.angle],
+      ["strut_mass", this.strut], ["strut_place", this.place]]) {
+      one.box.value = answers.boxes[name]?.text ?? "";
+    }
     this.lumps = [];
     this.parts.replaceChildren();
+    answers.lumps.forEach((lump) => this.add(lump));
+    if (answers.lumps.length || this.second.box.value || this.strut.box.value) this.node.open = true;
   }
 
   get boxes() {
@@ -158,39 +161,5 @@ class Tapes {
       + "Which is it?" : places.length ? "The point:" : "";
     this.found.replaceChildren(element("p", {}, words), ...choices);
     if (choices.length === 1) choices[0].firstChild.click();
-  }
-}
-
-const READINGS = [["F1", "F1, coming out, near full length"], ["F3", "F3, going in, same place"],
-  ["F2", "F2, coming out, nearly pushed in"], ["F4", "F4, going in, same place"],
-  ["extended", "Length pulled out, centre to centre"], ["stroke", "Stroke"]];
-
-class Label {
-  constructor(talk, cautions, owned) {
-    this.line = element("p", { class: "sk-fault", role: "alert", hidden: true });
-    this.result = element("p", { role: "status" }, owned ? `Taken: ${owned}.` : "");
-    this.boxes = Object.fromEntries(READINGS.map(([name, label]) => [name, new Plain(label, "",
-      () => {}, { placeholder: ["extended", "stroke"].includes(name) ? "480 mm" : "38 kg" })]));
-    const read = control("button", { type: "button" }, "Take this strut");
-    const drop = control("button", { type: "button", hidden: !owned }, "Back to the stock list");
-    read.addEventListener("click", async () => {
-      const answer = await talk.ask("label", Object.fromEntries(Object.entries(this.boxes)
-        .map(([name, one]) => [name, one.box.value])));
-      setText(this.line, answer.fault ?? "");
-      show(this.line, Boolean(answer.fault));
-      setText(this.result, answer.words ?? "");
-      if (!answer.fault) show(drop, true);
-    });
-    drop.addEventListener("click", async () => {
-      await talk.ask("drop label");
-      setText(this.result, "");
-      show(drop, false);
-    });
-    this.node = section("A strut without a label", "rating, friction and force ratio by bathroom "
-      + "scale", element("ul", { class: "sk-cautions" }, ...cautions.map((words) => element("li", {},
-      words))), element("p", {}, "Read 10 mm from each end (5 mm for strokes up to 80 mm), while the "
-        + "strut moves slowly."), element("div", { class: "sk-pairs" }, ...Object.values(this.boxes)
-      .map((one) => one.node)), this.line, element("div", { class: "sk-line" }, read, drop),
-    this.result);
   }
 }

@@ -14,11 +14,11 @@ class StartView {
     this.resize = new ResizeObserver(() => this.root.classList.toggle("sk-narrow",
       host.clientWidth < NARROW));
     this.resize.observe(host);
-    this.theme = new MutationObserver(() => this.dress());
-    this.theme.observe(document.body, { attributes: true, attributeFilter: ["class", "style",
-      "data-jp-theme-light", "data-jp-theme-name"] });
-    this.dress();
-    this.unlisten = talk.onChanged(() => this.editor?.refresh());
+    this.theme = themeWatch(() => dress(this.root, host));
+    dress(this.root, host);
+    this.kept = new Kept(model);
+    this.below = { state: "nothing", name: "" };
+    this.unlisten = talk.listen((topic, message) => this.hear(topic, message));
     this.start();
   }
 
@@ -33,10 +33,17 @@ class StartView {
     this.opened = answer;
     this.build(answer);
     this.take(answer);
-    this.kept = filled(this.answers) ? null : recall();
-    if (this.kept) {
-      this.say("What was typed here before is kept.", null, this.kept.name ?? "");
-      show(this.bring, true);
+    const kept = filled(this.answers) ? null : this.kept.read();
+    if (kept) await this.bringBack(kept);
+    this.showLink();
+  }
+
+  hear(topic, message) {
+    if (topic === "link") this.showLink();
+    else {
+      this.takeBelow(message);
+      if (this.rows) this.keep();
+      this.editor?.refresh();
     }
   }
 
@@ -54,21 +61,29 @@ class StartView {
     this.weights = new Weights(this.answers, changed);
     this.name = new Plain("Name of the door", this.answers.name, changed,
       { placeholder: "Workshop van, rear hatch" });
+    this.flanges = new Flanges(this.answers, changed);
     this.tapes = new Tapes(this.talk, answer.uses, (words) => this.say(words, "passes"));
     this.label = new Label(this.talk, answer.cautions, answer.own_strut);
     this.editor = new Editor(this.talk, answer.stock);
-    this.editor.onAnswers = (found) => {
-      this.answers = found.answers;
-      this.shownKind = null;
-      this.name.box.value = this.answers.name;
-      this.weights.clear();
-      this.take(found);
-    };
+    this.editor.onAnswers = (found) => this.takeAnswers(found);
     this.status = element("p", { class: "sk-status", role: "status" });
     this.suggest = control("button", { type: "button", class: "sk-suggest" }, "Suggest a start");
     this.save = control("button", { type: "button" }, "Save as far as it goes");
     this.suggest.addEventListener("click", () => this.ask());
     this.save.addEventListener("click", () => this.toggleSave());
+    this.open = control("button", { type: "button" }, "Open a door file");
+    this.open.addEventListener("click", () => {
+      show(this.opening, this.opening.hidden);
+      if (!this.opening.hidden) this.file.box.focus();
+    });
+    this.file = new Plain("Open the door file", "", () => {}, { placeholder: "my-hatch.toml" });
+    this.file.box.setAttribute("aria-label", "Open the door file");
+    this.opening = element("form", { class: "sk-line sk-saving", hidden: true }, this.file.node,
+      control("button", { type: "submit" }, "Open"));
+    this.opening.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.openFile();
+    });
     this.path = new Plain("Save the door file as", "", () => {}, { placeholder: "my-hatch.toml" });
     this.path.box.setAttribute("aria-label", "Save the door file as");
     this.go = control("button", { type: "submit" }, "Save");
@@ -77,27 +92,42 @@ class StartView {
       this.go, this.replace);
     this.saving.addEventListener("submit", (event) => {
       event.preventDefault();
-      this.keep(false);
+      this.saveFile(false);
     });
-    this.replace.addEventListener("click", () => this.keep(true));
+    this.replace.addEventListener("click", () => this.saveFile(true));
     this.sign = element("span", { class: "sk-message-sign" });
     this.words = element("strong");
     this.more = element("span", { class: "sk-more" });
-    this.bring = control("button", { type: "button", hidden: true }, "Bring it back");
-    this.bring.addEventListener("click", () => this.bringBack());
+    this.empty = control("button", { type: "button", hidden: true }, "Start empty");
+    this.empty.addEventListener("click", () => this.startEmpty());
     this.message = element("div", { class: "sk-message", role: "status", hidden: true }, this.sign,
-      element("p", {}, this.words, " ", this.more), this.bring);
+      element("p", {}, this.words, " ", this.more), this.empty);
+    this.link = element("div", { class: "sk-message", role: "status", hidden: true,
+      "data-state": "lost" }, element("span", { class: "sk-message-sign" },
+      stateSign("not judged")), element("p", {}, element("strong"), " ",
+      element("span", { class: "sk-more" })));
+    this.fitting = element("ul", { class: "sk-fitting", hidden: true });
+    this.belowWords = element("span");
+    this.belowTake = control("button", { type: "button", hidden: true }, "Take it into the boxes");
+    this.belowTake.addEventListener("click", async () => {
+      const found = await this.talk.ask("take below");
+      if (!found.fault) this.takeAnswers(found);
+    });
+    this.belowNode = element("p", { class: "sk-below sk-line", role: "status", hidden: true },
+      this.belowWords, this.belowTake);
     this.assumed = element("ul", { class: "sk-cautions" });
     this.assumedNode = section("Assumed", "listed on the sheet until you weigh or measure it",
       this.assumed);
     this.root.replaceChildren(
       element("div", { class: "sk-bar" }, this.title, this.units),
+      this.link,
       element("div", { class: "sk-kind-bar" }, this.kind, this.count),
       element("div", { class: "sk-start-grid" }, this.sketch, this.list),
-      this.weights.node, this.tapes.node, this.label.node, this.assumedNode,
+      this.weights.node, this.flanges.node, this.tapes.node, this.label.node, this.assumedNode,
       element("div", { class: "sk-foot" }, this.status, element("div", { class: "sk-line" },
-        this.name.node, this.suggest, this.save)),
-      this.saving, this.message, this.editor.node, this.editor.textNode);
+        this.name.node, this.suggest, this.save, this.open)),
+      this.saving, this.opening, this.message, this.fitting, this.editor.node,
+      this.editor.textNode, this.belowNode);
   }
 
   choices(titles, values, label, key) {
@@ -114,28 +144,111 @@ class StartView {
   }
 
   gather() {
-    const boxes = { ...this.answers.boxes, ...this.weights.boxes };
+    const boxes = { ...this.answers.boxes, ...this.weights.boxes, ...this.flanges.answers };
     for (const row of this.rows ?? []) boxes[row.question.name] = row.answer;
     this.answers = { ...this.answers, boxes, lumps: this.weights.rows, name: this.name.box.value };
-    if (filled(this.answers)) remember(this.answers);
     return this.answers;
   }
 
-  bringBack() {
-    this.answers = this.kept;
-    this.rows = [];
+  // What was typed in an earlier run, and the door that stood below.
+  async bringBack(kept) {
+    const found = await this.talk.ask("bring back", kept);
+    if (found.fault) {
+      this.say("What was typed here before cannot be read.", "fails", found.fault);
+      return;
+    }
+    this.takeAnswers(found);
+    this.keep();
+    const door = this.below.state === "nothing" ? "" : "So is the door below, with its struts.";
+    this.say(`What you typed here until ${clock(new Date(kept.time))} is back.`, "passes", door);
+    show(this.empty, true);
+  }
+
+  async startEmpty() {
+    const { kind, unit, count } = this.answers;
+    const empty = { kind, unit, count, name: "", boxes: {}, lumps: [] };
+    const found = await this.talk.ask("judge", { answers: empty });
+    if (found.fault) return;
+    this.kept.clear();
+    this.takeAnswers({ answers: empty, ...found });
+    this.say("", null);
+  }
+
+  async openFile() {
+    const found = await this.talk.ask("open file", { path: this.file.box.value });
+    if (found.fault) {
+      this.say(found.fault, "fails");
+      return;
+    }
+    show(this.opening, false);
+    this.takeAnswers(found);
+    this.keep();
+    this.say(found.words, "passes", "The door stands below; these boxes say as much of it as they can.");
+  }
+
+  // Answers that come from Python: every box is filled anew.
+  takeAnswers(found) {
+    this.answers = found.answers;
     this.shownKind = null;
-    this.build(this.opened);
-    this.send();
+    this.name.box.value = this.answers.name;
+    this.weights.fill(this.answers);
+    this.flanges.fill(this.answers);
+    this.take(found);
+    this.editor.refresh(true);
+  }
+
+  keep() {
+    const answers = this.gather();
+    if (filled(answers)) this.kept.write(answers, this);
+    return answers;
   }
 
   async send() {
-    const answer = await this.talk.ask("judge", { answers: this.gather() });
-    if (answer.fault) this.say(answer.fault, "fails");
-    else this.take(answer);
+    const answer = await this.talk.ask("judge", { answers: this.keep() });
+    if (!answer.fault) this.take(answer);
+    else if (!answer.silent) this.say(answer.fault, "fails");
   }
 
-  take({ questions, sketch, outcome }) {
+  // Whether Python answers: said at the top, and again where it acts.
+  showLink() {
+    const { lost, silent, answeredAt } = this.talk;
+    const [words, more] = [...this.link.querySelectorAll("strong, .sk-more")];
+    const since = clock(answeredAt);
+    setText(words, lost ? `Not connected: what is said beside the boxes is from ${since}.`
+      : `No answer since ${since}.`);
+    setText(more, lost ? "Run the cell again; what you type is kept."
+      : "A cell is running, or the kernel has stopped. What you type is kept.");
+    show(this.link, lost || silent);
+    this.root.classList.toggle("sk-lost", lost);
+    if (!lost) return;
+    const those = ".sk-foot button, .sk-saving button, .sk-below button, details button";
+    for (const one of this.root.querySelectorAll(those)) {
+      one.disabled = true;
+    }
+  }
+
+  // Which door the bench below shows.
+  takeBelow({ below, design, shown }) {
+    this.below = below;
+    this.design = design;
+    this.shown = shown;
+    const name = below.name ? `“${below.name}”` : "";
+    const words = {
+      nothing: "",
+      same: `The bench below shows the door of these boxes, ${name}.`,
+      edited: `The bench below shows the door of these boxes, ${name}, with the changes made since.`,
+      older: `The bench below shows ${name} as it was before these boxes changed. “Suggest a `
+        + "start” brings it up to date.",
+      other: `The bench below shows another door, ${name}, opened there.`,
+    }[below.state];
+    setText(this.belowWords, words);
+    show(this.belowNode, words !== "");
+    show(this.belowTake, below.state === "other");
+  }
+
+  take(found) {
+    const { questions, sketch, outcome, outside } = found;
+    this.takeBelow(found);
     const { kind, unit, count } = this.answers;
     for (const [group, value] of [[this.units, unit], [this.kind, kind], [this.count, count]]) {
       for (const one of group.children) {
@@ -144,8 +257,8 @@ class StartView {
     }
     if (this.shownKind !== kind) {
       this.shownKind = kind;
-      const found = this.kinds.find((one) => one.name === kind);
-      setText(this.title, `Start a door: ${found.title[0].toLowerCase()}${found.title.slice(1)}`);
+      const { title } = this.kinds.find((one) => one.name === kind);
+      setText(this.title, `Start a door: ${title[0].toLowerCase()}${title.slice(1)}`);
       this.sketch.replaceChildren(svgNode(sketch));
       const changed = (now) => (now ? this.judge.now() : this.judge());
       this.rows = questions.map((question, number) => new Row(question, number + 1,
@@ -156,6 +269,8 @@ class StartView {
       row.update(outcome.boxes[row.question.name] ?? { state: "blank", words: "" });
     }
     this.weights.update(outcome.boxes);
+    this.flanges.say(outside, kind === "lid");
+    this.flanges.update(outcome.boxes);
     setText(this.status, outcome.trouble || outcome.words);
     this.suggest.disabled = !outcome.ready;
     this.assumed.replaceChildren(...outcome.assumed.map((words) => element("li", {},
@@ -164,7 +279,8 @@ class StartView {
   }
 
   say(words, state, more = "") {
-    show(this.bring, false);
+    show(this.empty, false);
+    show(this.fitting, false);
     this.message.dataset.state = state;
     this.sign.replaceChildren(...(state ? [stateSign(state)] : []));
     setText(this.words, words);
@@ -175,12 +291,16 @@ class StartView {
   async ask() {
     this.suggest.disabled = true;
     this.say("Looking through the stock list for struts and places …", "not judged");
-    const answer = await this.talk.ask("suggest", { answers: this.gather() });
+    const answer = await this.talk.ask("suggest", { answers: this.keep() });
     this.suggest.disabled = false;
     if (answer.fault) this.say(answer.fault, "fails");
     else {
+      this.take(answer);
+      this.keep();
       this.say(answer.words, answer.holds ? "passes" : "fails", answer.fits
         ? "The door stands below: drag, compare, save. A start is no proof of clearance." : "");
+      this.fitting.replaceChildren(...answer.fitting.map((words) => element("li", {}, words)));
+      show(this.fitting, answer.fitting.length > 0);
     }
     this.editor.refresh(true);
   }
@@ -194,7 +314,7 @@ class StartView {
     }
   }
 
-  async keep(replace) {
+  async saveFile(replace) {
     const answer = await this.talk.ask("save", { path: this.path.box.value, replace,
       answers: this.gather() });
     show(this.replace, Boolean(answer.exists));
@@ -204,21 +324,6 @@ class StartView {
       show(this.saving, false);
       this.say(answer.words, "passes", answer.folder);
     }
-  }
-
-  // Light or dark by the luminance of the ground that the form stands on.
-  dress() {
-    let ground = [255, 255, 255];
-    for (let one = this.host; one instanceof Element; one = one.parentElement) {
-      const parts = getComputedStyle(one).backgroundColor.match(/[\d.]+/g)?.map(Number) ?? [];
-      if (parts.length === 3 || (parts.length === 4 && parts[3] > 0.5)) {
-        ground = parts.slice(0, 3);
-        break;
-      }
-    }
-    const [red, green, blue] = ground.map((value) => (value / 255 <= 0.04045 ? value / 255 / 12.92
-      : ((value / 255 + 0.055) / 1.055) ** 2.4));
-    this.root.classList.toggle("sk-dark", 0.2126 * red + 0.7152 * green + 0.0722 * blue < 0.18);
   }
 
   remove() {
@@ -238,28 +343,6 @@ function kindIcon({ shut, open, hinge, fixed }) {
   drawing("circle", { cx: hinge[0], cy: hinge[1], r: 2, fill: "currentColor", stroke: "none" }));
 }
 
-// What was typed is kept in this browser tab, in case the cell runs again or the kernel is new.
-const KEPT = "strutkit-start";
-
-function filled({ boxes }) {
-  return Object.values(boxes ?? {}).some((box) => box.text || box.unknown);
-}
-
-function remember(answers) {
-  try {
-    sessionStorage.setItem(`${KEPT}:${location.pathname}`, JSON.stringify(answers));
-  } catch { /* A browser that keeps nothing. */ }
-}
-
-function recall() {
-  try {
-    const kept = JSON.parse(sessionStorage.getItem(`${KEPT}:${location.pathname}`));
-    return kept?.boxes && Array.isArray(kept.lumps) ? kept : null;
-  } catch {
-    return null;
-  }
-}
-
 function fileName({ name, kind }) {
   const words = (name || kind).toLowerCase().normalize("NFKD").replace(/[^a-z0-9]+/g, "-");
   return `${words.replace(/^-+|-+$/g, "").slice(0, 60) || "door"}.toml`;
@@ -270,6 +353,7 @@ export default () => {
   return {
     initialize({ model }) {
       talk = new Talk(model);
+      return () => talk.stop();
     },
     render({ model, el }) {
       const view = new StartView(talk, model, el);

@@ -43,7 +43,8 @@ class Row {
     setText(this.words, taken ? state.words || "…" : "");
     assign(this.box, { "aria-invalid": state.state === "fault" ? "true" : "false" });
     const lines = { fault: ["fails", state.words], assumed: ["assumed", ASSUMED_WORDS],
-      follows: [null, FOLLOWS_WORDS], "left out": [null, "Reach is then not looked at."] };
+      follows: [null, FOLLOWS_WORDS], "left out": [null, "Left off the sheet."],
+      given: state.words ? ["not judged", state.words] : undefined };
     const [sign, words] = lines[state.state] ?? [null, this.question.hint];
     this.sign.replaceChildren(...(sign ? [stateSign(sign)] : []));
     setText(this.hint, words);

@@ -1,7 +1,9 @@
 // Requests to Python and their answers. Each page has a name of its own, so that two tabs of one
 // notebook do not take each other's answers.
 
-const SILENCE = 20000;
+const SILENT = 4000; // no answer for so long: Python is busy or gone [ms]
+const LOOKING = 20000; // the same while a start is looked for [ms]
+const GIVE_UP = 120000; // an answer that comes later is not waited for [ms]
 
 class Talk {
   constructor(model) {
@@ -10,36 +12,73 @@ class Talk {
     this.seq = 0;
     this.waiting = new Map();
     this.listeners = new Set();
+    this.answeredAt = new Date();
+    this.silent = false;
+    this.lost = false;
     model.on("msg:custom", (message) => this.hear(message));
+    model.on("comm_live_update", () => this.lose());
+    this.timer = setInterval(() => this.watch(), 250);
+  }
+
+  stop() {
+    clearInterval(this.timer);
   }
 
   ask(kind, body = {}) {
+    if (this.lost) return Promise.resolve({ fault: "Not connected.", silent: true });
     this.seq += 1;
     const { seq } = this;
     this.model.send({ ...body, kind, seq, client: this.client });
     return new Promise((resolve) => {
-      const timer = setTimeout(() => {
-        this.waiting.delete(seq);
-        resolve({ fault: "No answer: a cell is running, or the kernel has stopped. Run the cell "
-          + "again; what you typed is kept.", silent: true });
-      }, kind === "suggest" ? 6 * SILENCE : SILENCE);
-      this.waiting.set(seq, { resolve, timer });
+      this.waiting.set(seq, { kind, resolve, since: performance.now() });
     });
   }
 
   hear(message) {
+    this.answeredAt = new Date();
+    if (this.silent) {
+      this.silent = false;
+      this.tell("link");
+    }
     if (message.kind === "changed") {
-      for (const listener of this.listeners) listener();
+      this.tell("changed", message);
       return;
     }
     const found = message.client === this.client ? this.waiting.get(message.seq) : null;
     if (!found) return;
-    clearTimeout(found.timer);
     this.waiting.delete(message.seq);
     found.resolve(message);
   }
 
-  onChanged(listener) {
+  watch() {
+    const now = performance.now();
+    for (const [seq, { kind, resolve, since }] of this.waiting) {
+      if (!this.silent && now - since > (kind === "suggest" ? LOOKING : SILENT)) {
+        this.silent = true;
+        this.tell("link");
+      }
+      if (now - since > GIVE_UP) {
+        this.waiting.delete(seq);
+        resolve({ fault: "No answer came. What you typed is kept.", silent: true });
+      }
+    }
+  }
+
+  // The kernel is gone: nothing that was asked will be answered.
+  lose() {
+    this.lost = true;
+    for (const { resolve } of this.waiting.values()) {
+      resolve({ fault: "Not connected.", silent: true });
+    }
+    this.waiting.clear();
+    this.tell("link");
+  }
+
+  tell(topic, message) {
+    for (const listener of this.listeners) listener(topic, message);
+  }
+
+  listen(listener) {
     this.listeners.add(listener);
     return () => this.listeners.delete(listener);
   }

@@ -1,0 +1,70 @@
+"""How a start is bolted on: where its balls stand, what brackets that wants, how it is fitted."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from strutkit.decide.start.kinds import Kind
+from strutkit.decide.start.places import REACH, Section
+from strutkit.decide.sweep import sweep
+from strutkit.describe.numbers import LengthUnit, length_text, quantity_text
+from strutkit.describe.records import Door
+
+LEAST_LEFT, MOST_LEFT = 0.010, 0.040
+"""Stroke that a good start keeps where its strut is longest: enough for what a tape is out by, and
+little enough to clip it on without pushing it in [m]. Common practice, no published source."""
+
+SLACK = 0.0015
+"""Places rounded to whole millimetres may pass a bound by this much [m]."""
+
+
+def fitting_words(door: Door, kind: Kind, unit: LengthUnit = "mm") -> tuple[str, ...]:
+    """Sentences on the first strut of a door: both balls, their brackets, and how it is fitted."""
+    if not door.struts:
+        return ()
+    fitted, section = door.struts[0], Section(door, kind)
+    places = section.read(np.array([fitted.frame_mount, fitted.panel_mount]))
+    (fixed, fixed_off), (moving, moving_off) = places.tolist()
+
+    def size(value: float) -> str:
+        return length_text(abs(value), unit)
+
+    face = "outer face" if kind.outside else "inner face"
+    where = "below" if fixed < 0.0 else "from"
+    on_door = f"{size(moving)} from the hinge line, {size(moving_off)} off the {face}"
+    on_fixed = f"{size(fixed)} {where} the hinge line"
+    return (
+        f"On the door: {on_door}{_bracket(moving_off)}.",
+        f"On the fixed side: {on_fixed}, {_fixed_words(kind, fixed_off, size(fixed_off))}.",
+        _left_words(door, size),
+    )
+
+
+def _bracket(off: float) -> str:
+    return ", which wants a bracket of that height" if abs(off) > REACH + SLACK else ""
+
+
+def _fixed_words(kind: Kind, off: float, shown: str) -> str:
+    if kind.outside:
+        return f"{shown} out from the wall below the opening{_bracket(off)}"
+    side = "below" if kind.frame_deep else "behind"
+    words = f"{shown} {'outside' if off < 0.0 else side} the door’s inner face"
+    if not kind.frame_deep and off > kind.frame_depth[1] + SLACK:
+        return f"{words}: where the post is less deep, it wants a bracket that reaches there"
+    return words
+
+
+def _left_words(door: Door, size: Callable[[float], str]) -> str:
+    swept, strut = sweep(door), door.struts[0].strut
+    lengths = swept.strut_length[0]
+    left = strut.extended_length - float(lengths.max())
+    open_end = bool(lengths[-1] >= lengths[0])
+    where = "open" if open_end else "shut"
+    shown = size(left)
+    if left <= MOST_LEFT + SLACK:
+        return f"Fit it with the door {where} and propped: it is then {shown} short of full length."
+    force = quantity_text(strut.rating, "force", toward="up")
+    return (
+        f"With the door {where} it is still {shown} short of full length: it must be pushed in"
+        f" against {force} or more to be fitted, so look for a shorter strut first."
+    )
