@@ -7,6 +7,7 @@ from strutkit.live import page_files
 
 SHARED = (
     ("page", "dom.js"),
+    ("page", "theme.js"),
     ("page", "figures.js"),
     ("page", "gestures.js"),
     ("start_page", "talk.js"),

@@ -26,7 +26,8 @@ from strutkit.describe.records import Door, Strut
 from strutkit.describe.stock import read_stock
 from strutkit.errors import RecordError
 from strutkit.live import start_files, start_messages
-from strutkit.live.bench import SESSION, Bench
+from strutkit.live.bench import Bench
+from strutkit.live.design import SESSION
 
 FIRST = {"kind": "rear_hatch", "count": 2, "unit": "mm", "name": "", "boxes": {}, "lumps": []}
 """An empty form."""

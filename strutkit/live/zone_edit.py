@@ -80,7 +80,7 @@ def with_first_zones(door: Door) -> tuple[Door, tuple[Zone, ...]]:
 def _with_first_zone(door: Door, part: str) -> Door:
     frame = view_frame(door)
     bare = replace(door, zones=tuple(one for one in door.zones if one.part != part))
-    places = mount_places(bare, kind_of(door), 2)[PARTS.index(part)]
+    places = mount_places(bare, kind_of(door), far=True)[PARTS.index(part)]
     corners = _outline(frame, places)
     if door.struts:
         first = door.struts[0]

@@ -184,19 +184,8 @@ class FinderView {
     this.trade.layout(inside);
   }
 
-  // Light or dark by the luminance of the ground that the view stands on.
   dress() {
-    let ground = [255, 255, 255];
-    for (let one = this.host; one instanceof Element; one = one.parentElement) {
-      const parts = getComputedStyle(one).backgroundColor.match(/[\d.]+/g)?.map(Number) ?? [];
-      if (parts.length === 3 || (parts.length === 4 && parts[3] > 0.5)) {
-        ground = parts.slice(0, 3);
-        break;
-      }
-    }
-    const [red, green, blue] = ground.map((value) => (value / 255 <= 0.04045 ? value / 255 / 12.92
-      : ((value / 255 + 0.055) / 1.055) ** 2.4));
-    this.root.classList.toggle("sk-dark", 0.2126 * red + 0.7152 * green + 0.0722 * blue < 0.18);
+    dress(this.root, this.host);
     useFamily(getComputedStyle(this.root).fontFamily);
   }
 

@@ -39,8 +39,10 @@ class StartView {
   }
 
   hear(topic, message) {
-    if (topic === "link") this.showLink();
-    else {
+    if (topic === "link") {
+      this.showLink();
+      if (this.rows && !this.talk.lost && !this.talk.silent) this.judge.now();
+    } else {
       this.takeBelow(message);
       if (this.rows) this.keep();
       this.editor?.refresh();
@@ -211,6 +213,7 @@ class StartView {
 
   // Whether Python answers: said at the top, and again where it acts.
   showLink() {
+    if (!this.link) return;
     const { lost, silent, answeredAt } = this.talk;
     const [words, more] = [...this.link.querySelectorAll("strong, .sk-more")];
     const since = clock(answeredAt);

@@ -3,7 +3,9 @@
 
 const SILENT = 4000; // no answer for so long: Python is busy or gone [ms]
 const LOOKING = 20000; // the same while a start is looked for [ms]
-const GIVE_UP = 120000; // an answer that comes later is not waited for [ms]
+const GIVE_UP = 20000; // an answer that comes later is not waited for [ms]
+
+const NOT_CONNECTED = "Not connected: run the cell again; what you typed is kept.";
 
 class Talk {
   constructor(model) {
@@ -25,7 +27,7 @@ class Talk {
   }
 
   ask(kind, body = {}) {
-    if (this.lost) return Promise.resolve({ fault: "Not connected.", silent: true });
+    if (this.lost) return Promise.resolve({ fault: NOT_CONNECTED, silent: true });
     this.seq += 1;
     const { seq } = this;
     this.model.send({ ...body, kind, seq, client: this.client });
@@ -57,9 +59,10 @@ class Talk {
         this.silent = true;
         this.tell("link");
       }
-      if (now - since > GIVE_UP) {
+      if (now - since > (kind === "suggest" ? 6 * GIVE_UP : GIVE_UP)) {
         this.waiting.delete(seq);
-        resolve({ fault: "No answer came. What you typed is kept.", silent: true });
+        resolve({ fault: "No answer: a cell is running, or the kernel has stopped. What you typed "
+          + "is kept.", silent: true });
       }
     }
   }
@@ -68,7 +71,7 @@ class Talk {
   lose() {
     this.lost = true;
     for (const { resolve } of this.waiting.values()) {
-      resolve({ fault: "Not connected.", silent: true });
+      resolve({ fault: NOT_CONNECTED, silent: true });
     }
     this.waiting.clear();
     this.tell("link");
