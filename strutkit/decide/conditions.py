@@ -12,7 +12,8 @@ from strutkit.compute import gas, geometry, statics
 from strutkit.data import tables
 from strutkit.describe.fields import shown
 from strutkit.describe.labels import assumption_texts
-from strutkit.describe.records import NOMINAL, Condition, Door, FittedStrut, Strut
+from strutkit.describe.numbers import inch_text, sentence_unit
+from strutkit.describe.records import NOMINAL, TWIN, Condition, Door, FittedStrut, Strut
 from strutkit.errors import RecordError, TravelError
 
 Floats = npt.NDArray[np.float64]
@@ -243,6 +244,28 @@ def shortest_length(fitted: FittedStrut) -> float:
     return fitted.strut.extended_length - fitted.strut.stroke
 
 
+PLAIN_LABELS = {
+    "left": "the left strut",
+    "right": "the right strut",
+    f"left{TWIN}": "the right strut",
+    f"right{TWIN}": "the left strut",
+    "strut": "the strut",
+}
+"""Names that read badly behind the word strut -> what sentences say."""
+
+
+def strut_label(fitted: FittedStrut) -> str:
+    """A strut as sentences name it: "the left strut", "strut rear", "the twin of strut rear";
+    "gas strut 2" stays as it is."""
+    if fitted.strut.name in PLAIN_LABELS:
+        return PLAIN_LABELS[fitted.strut.name]
+    name = fitted.strut.name.removesuffix(TWIN)
+    label = name if "strut" in name.casefold().split() else f"strut {name}"
+    return label if name == fitted.strut.name else f"the twin of {label}"
+
+
 def _gap(metres: float) -> str:
-    """A length in a message: whole millimetres, or finer under 1 mm."""
+    """A length in a message: whole millimetres or sixteenths of an inch, finer where tiny."""
+    if sentence_unit() == "in":
+        return inch_text(metres, parts=16 if metres >= 0.0254 / 32 else 1024)
     return f"{metres * 1e3:.0f} mm" if metres >= 0.9995e-3 else f"{metres * 1e3:.2g} mm"

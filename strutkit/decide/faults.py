@@ -10,8 +10,8 @@ import numpy.typing as npt
 
 from strutkit.compute import roots, statics
 from strutkit.decide import limit_rules
-from strutkit.decide.conditions import door_statics
-from strutkit.decide.judging import PRACTICE, Finding, Study, strut_label
+from strutkit.decide.conditions import door_statics, strut_label
+from strutkit.decide.judging import PRACTICE, Finding, Study
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles, summaries
 from strutkit.describe.numbers import Toward, quantity_text

@@ -7,11 +7,11 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute import statics
-from strutkit.decide.conditions import all_conditions, door_statics, is_fault
+from strutkit.decide.conditions import all_conditions, door_statics, is_fault, strut_label
 from strutkit.decide.loads import HingeCase, cases_at_rest
 from strutkit.decide.starters import starter_limits, weight_sense
 from strutkit.decide.summary import Summary, summaries
-from strutkit.describe.records import Condition, Door, FittedStrut, Limits
+from strutkit.describe.records import Condition, Door, Limits
 
 Floats = npt.NDArray[np.float64]
 
@@ -111,23 +111,6 @@ def _new_name(name: str, named: tuple[Condition, ...]) -> str:
     """The name, or one like it that no condition of the door has yet."""
     taken = {one.name for one in named}
     return name if name not in taken else _new_name(f"{name}, tried", named)
-
-
-PLAIN_LABELS = {
-    "left": "the left strut",
-    "right": "the right strut",
-    "left (mirrored)": "the right strut",
-    "right (mirrored)": "the left strut",
-    "strut": "the strut",
-}
-"""Names that read badly behind the word strut -> what sentences say."""
-
-
-def strut_label(fitted: FittedStrut) -> str:
-    """A strut as sentences name it: "the left strut"; "gas strut 2" stays as it is."""
-    name = fitted.strut.name
-    known = name if "strut" in name.casefold().split() else f"strut {name}"
-    return PLAIN_LABELS.get(name, known)
 
 
 def capital(text: str) -> str:

@@ -12,8 +12,8 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute import geometry, roots, statics
-from strutkit.decide.conditions import shortest_length
-from strutkit.decide.judging import Finding, Study, strut_label
+from strutkit.decide.conditions import shortest_length, strut_label
+from strutkit.decide.judging import Finding, Study
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles, reserve_angles
 from strutkit.describe.numbers import judged, quantity_text

@@ -10,8 +10,8 @@ import numpy.typing as npt
 
 from strutkit.compute import columns, geometry, statics
 from strutkit.data import tables
-from strutkit.decide.conditions import hinge_axis, mounts
-from strutkit.decide.judging import PRACTICE, Finding, Study, capital, strut_label
+from strutkit.decide.conditions import hinge_axis, mounts, strut_label
+from strutkit.decide.judging import PRACTICE, Finding, Study, capital
 from strutkit.describe.numbers import quantity_text
 from strutkit.describe.records import FittedStrut
 

@@ -9,6 +9,7 @@ import unicodedata
 from collections.abc import Iterable
 from typing import Any
 
+from strutkit.describe.numbers import sentence_unit
 from strutkit.errors import RecordError
 
 Point = tuple[float, float, float]
@@ -68,6 +69,8 @@ def shown(value: float, kind: str) -> str:
     if kind == "temperature":
         return f"{value - 273.15:.6g} °C"
     factor, unit = SHOWN.get(kind, (1.0, ""))
+    if unit == " mm" and sentence_unit() == "in":
+        factor, unit = 1.0 / 0.0254, " in"
     return f"{value * factor:.6g}{unit}"
 
 

@@ -1,12 +1,16 @@
 """Numbers as screen and paper show them: step, side of rounding, unit and signs.
 
-Lengths 1 mm, or 1/16 in on screen and 1/64 in on paper; force 1 N, moment 1 N·m, mass 0.1 kg,
-angle 1°, shares in whole percent, temperature 1 °C. A result is rounded toward the bad side and
-its limit toward the strict side, so that a printed figure never hides a broken limit.
+Lengths 1 mm, or 1/16 in for results on screen and 1/64 in for mounts and on paper; force 1 N,
+moment 1 N·m, mass 0.1 kg, angle 1°, shares in whole percent, temperature 1 °C. A result is
+rounded toward the bad side and its limit toward the strict side, so that a printed figure never
+hides a broken limit.
 """
 
 import math
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -17,11 +21,31 @@ Toward = Literal["nearest", "up", "down"]
 
 LengthUnit = Literal["mm", "in"]
 
+_SENTENCES: ContextVar[LengthUnit] = ContextVar("unit of lengths in sentences", default="mm")
+
+
+@contextmanager
+def lengths_in(unit: LengthUnit) -> Iterator[None]:
+    """Inside, sentences (findings, faults) give lengths in this unit; elsewhere in mm."""
+    token = _SENTENCES.set(unit)
+    try:
+        yield
+    finally:
+        _SENTENCES.reset(token)
+
+
+def sentence_unit() -> LengthUnit:
+    """The unit in which a sentence gives lengths here: "mm" but inside `lengths_in("in")`."""
+    return _SENTENCES.get()
+
+
 MINUS = "−"
 NEVER = "never"
 SCREEN_PARTS = 16
 PAPER_PARTS = 64
-"""Smallest fraction of an inch on screen and on paper."""
+"""Smallest fraction of an inch: of a result on screen; of a mount on screen and on paper."""
+FINEST_PARTS = 1 << 20
+"""Fractions of an inch that part a result from its limit are coarser than 1/this."""
 
 INCH = Fraction("0.0254")
 """1 in [m] (international yard and pound agreement, 1959; exact)."""
@@ -89,7 +113,8 @@ def quantity_text(
 ) -> str:
     """A value in SI with its unit; step in the shown unit (None: that of the kind).
 
-    None, an angle that is not reached, reads "never".
+    None, an angle that is not reached, reads "never". Inside `lengths_in("in")` a length is in
+    inches: to 1/16, or to 1/64 where the step is under 1 mm.
 
     >>> quantity_text(0.412, "length"), quantity_text(1.0472, "angle", toward="up")
     ('412 mm', '61°')
@@ -98,6 +123,9 @@ def quantity_text(
     """
     if value is None:
         return NEVER
+    if kind == "length" and sentence_unit() == "in":
+        parts = SCREEN_PARTS if step is None or step >= 1.0 else PAPER_PARTS
+        return inch_text(value, parts=parts, unit=unit, toward=toward)
     rule = KINDS[kind]
     text = figure((value - rule.offset) * rule.factor, step or rule.step, toward)
     return text + (rule.unit if unit else "")
@@ -113,6 +141,8 @@ def judged(value: float, limit: float, kind: str, *, at_most: bool = True) -> tu
     >>> judged(80.4, 80.0, "force"), judged(79.6, 80.0, "force")
     (('81 N', '80 N'), ('79.6 N', '80 N'))
     """
+    if kind == "length" and sentence_unit() == "in":
+        return _judged_inches(value, limit, at_most=at_most)
     rule = KINDS[kind]
     if math.isclose(value, limit, rel_tol=NOISE, abs_tol=NOISE * rule.step):
         return typed_text(limit, kind), typed_text(limit, kind)
@@ -125,6 +155,25 @@ def judged(value: float, limit: float, kind: str, *, at_most: bool = True) -> tu
         if result != allowed and (result < allowed) == (value < limit):
             break
     return texts[0] + rule.unit, texts[1] + rule.unit
+
+
+def _judged_inches(value: float, limit: float, *, at_most: bool) -> tuple[str, str]:
+    """As `judged`, in inches: the result to 1/16, the limit to 1/64, finer where they must be."""
+    if math.isclose(value, limit, rel_tol=NOISE, abs_tol=NOISE):
+        return typed_text(limit, "length"), typed_text(limit, "length")
+    bad, strict = ("up", "down") if at_most else ("down", "up")
+    parts, result, allowed = SCREEN_PARTS, 0, 0
+    while parts < FINEST_PARTS:
+        result = _inch_count(value, parts, bad)
+        allowed = _inch_count(limit, max(parts, PAPER_PARTS), strict)
+        shown, asked = Fraction(result, parts), Fraction(allowed, max(parts, PAPER_PARTS))
+        if shown != asked and (shown < asked) == (value < limit):
+            break
+        parts *= 2
+    return (
+        inch_text(value, parts=parts, toward=bad),  # type: ignore[arg-type]
+        inch_text(limit, parts=max(parts, PAPER_PARTS), toward=strict),  # type: ignore[arg-type]
+    )
 
 
 def _shown(value: float, kind: str, step: float, toward: str) -> str:
@@ -141,14 +190,21 @@ def typed_text(value: float, kind: str, *, unit: bool = True) -> str:
     >>> typed_text(0.0885, "length"), typed_text(0.61, "length")
     ('88.5 mm', '610 mm')
     """
+    if kind == "length" and sentence_unit() == "in":
+        return inch_text(value, parts=PAPER_PARTS, unit=unit)
     text = _without_zeros(quantity_text(value, kind, step=1e-3, unit=False))
     return text + (KINDS[kind].unit if unit else "")
 
 
 def inch_text(
-    metres: float, *, parts: int = SCREEN_PARTS, unit: bool = True, error_over: float = math.inf
+    metres: float,
+    *,
+    parts: int = SCREEN_PARTS,
+    unit: bool = True,
+    error_over: float = math.inf,
+    toward: Toward = "nearest",
 ) -> str:
-    """A length in inches to the nearest 1/parts as a reduced fraction.
+    """A length in inches to 1/parts as a reduced fraction.
 
     Where the fraction is off by more than error_over [m], the difference follows in brackets to
     0.1 mm: the length is the inches plus what stands in the brackets.
@@ -156,10 +212,8 @@ def inch_text(
     >>> inch_text(0.7162, parts=64), inch_text(0.7162, parts=64, error_over=5e-5)
     ('28 13/64″', '28 13/64″ (−0.2 mm)')
     """
-    exact = Fraction(metres) / INCH * parts
-    count = math.floor(abs(exact) + Fraction(1, 2))
-    signed = -count if exact < 0 else count
-    text = _mixed(count, parts)
+    signed = _inch_count(metres, parts, toward)
+    text = _mixed(abs(signed), parts)
     if signed < 0:
         text = MINUS + text
     if unit:
@@ -168,6 +222,17 @@ def inch_text(
     if abs(error) > error_over:
         text += f" ({_signed(error * 1e3)} mm)"
     return text
+
+
+def _inch_count(metres: float, parts: int, toward: str) -> int:
+    exact = Fraction(metres) / INCH * parts
+    noise = Fraction(NOISE) * max(Fraction(1), abs(exact))
+    if toward == "up":
+        return math.ceil(exact - noise)
+    if toward == "down":
+        return math.floor(exact + noise)
+    count = math.floor(abs(exact) + Fraction(1, 2))
+    return -count if exact < 0 else count
 
 
 def _mixed(count: int, parts: int) -> str:
@@ -197,7 +262,8 @@ def length_text(
     """
     if length_unit == "in":
         return inch_text(metres, parts=parts, unit=unit)
-    return quantity_text(metres, "length", step=step, unit=unit)
+    with lengths_in("mm"):
+        return quantity_text(metres, "length", step=step, unit=unit)
 
 
 def length_pair(
@@ -213,7 +279,7 @@ def length_pair(
     >>> length_pair(0.716)
     ('716 mm', '28 3/16″')
     """
-    millimetres = quantity_text(metres, "length", step=step)
+    millimetres = length_text(metres, step=step)
     inches = inch_text(metres, parts=parts, error_over=error_over)
     return (inches, millimetres) if length_unit == "in" else (millimetres, inches)
 

@@ -36,6 +36,9 @@ LEAST_TWIN_DISTANCE = 1e-3
 LONGEST_BRACKET = 0.150
 """A hole centre farther from its ball or pin centre than this [m] is refused."""
 
+TWIN = " (mirrored)"
+"""What the name of a mirrored strut's twin has behind that of its original."""
+
 ZONE_FLATNESS = 2e-3
 """Corners of a zone may lie this far [m] out of a plane square to the hinge line."""
 
@@ -502,7 +505,7 @@ def _twin(door: Door, original: FittedStrut) -> FittedStrut:
             " the panel's middle or leave out mirrored."
         )
     return FittedStrut(
-        strut=replace(original.strut, name=f"{name} (mirrored)"),
+        strut=replace(original.strut, name=f"{name}{TWIN}"),
         frame_mount=frame_mount,
         panel_mount=panel_mount,
         rod_at=original.rod_end,

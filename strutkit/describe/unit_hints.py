@@ -8,6 +8,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
+from strutkit.describe.numbers import sentence_unit
 from strutkit.describe.unit_table import (
     FOOT,
     GRAVITY,
@@ -111,9 +112,14 @@ def comma(text: str) -> str:
 
 
 def bare(typed: Typed) -> str:
-    """For a number without a unit, with that number in units it may have been meant in."""
+    """For a number without a unit, with that number in units it may have been meant in.
+
+    Where lengths are shown in inches, that number in inches comes first.
+    """
     figure, number = typed.figure, typed.number
-    if typed.kind == "length" and "/" in figure and 1 <= abs(number) < 12:
+    if typed.kind == "length" and sentence_unit() == "in":
+        choices = f"{figure} in or {float(number * INCH * 1000):.4g} mm"
+    elif typed.kind == "length" and "/" in figure and 1 <= abs(number) < 12:
         feet = float(number * FOOT / INCH), float(number * FOOT * 1000)
         choices = f"{figure} ft, {feet[0]:.4g} in or {feet[1]:.0f} mm"
     elif typed.kind == "length" and "/" in figure:

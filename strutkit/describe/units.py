@@ -17,6 +17,7 @@ from functools import lru_cache
 
 from strutkit.describe import unit_hints as hints
 from strutkit.describe.fields import NAMED_DIRECTIONS, Point
+from strutkit.describe.numbers import sentence_unit
 from strutkit.describe.unit_table import (
     PARTS,
     TIGHT,
@@ -282,9 +283,9 @@ def read_point(text: str) -> tuple[Point, str]:
         )
     bare = [is_bare(part) for part in parts]
     if all(bare):
-        raise UnitError(
-            f"{literal(text)} has no unit. Write {literal(text)} mm or {literal(text)} in."
-        )
+        units = ("in", "mm") if sentence_unit() == "in" else ("mm", "in")
+        choices = hints.listed(tuple(f"{literal(text)} {unit}" for unit in units))
+        raise UnitError(f"{literal(text)} has no unit. Write {choices}.")
     last = read_quantity(parts[2], "length")
     if bare[0] != bare[1]:
         raise UnitError(

@@ -1,6 +1,5 @@
 """Struts side by side at the mounts of a door: figures of the worst condition in service."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -126,10 +125,10 @@ def _force(worst: dict[str, Worst], name: str, toward: str) -> str:
     return "" if value is None else quantity_text(value, "force", toward=toward, unit=False)  # type: ignore[arg-type]
 
 
-def _kept(worst: dict[str, Worst], name: str) -> float:
-    """Stroke kept [mm], whole millimetres toward less."""
+def _kept(worst: dict[str, Worst], name: str) -> str:
+    """Stroke kept, rounded toward less; the unit is left to the head of the column."""
     value = worst[name].value if name in worst else None
-    return math.floor((value or 0.0) * 1e3 + 1e-6)
+    return quantity_text(value or 0.0, "length", toward="down", unit=False)
 
 
 def _small_curves(looked: Study) -> dict[str, list[float]]:

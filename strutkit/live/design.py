@@ -23,6 +23,7 @@ from strutkit.describe.doorfile import (
 )
 from strutkit.describe.records import Door, Strut
 from strutkit.errors import SaveError
+from strutkit.live import shelf
 from strutkit.live.still import still_html
 
 SESSION = secrets.token_hex(8)
@@ -88,11 +89,17 @@ class Design(anywidget.AnyWidget):
 
     def open_door(self, path: str | PathLike[str]) -> None:
         """Show the door of another file; this can be undone. Raises `FileFault`."""
-        door = read_door(Path(path).expanduser())
+        self._take_up(read_door(Path(path).expanduser()), Path(path).expanduser())
+
+    def open_example(self, name: str) -> None:
+        """Show an example door; it has no file until it is saved. Raises `RecordError`."""
+        self._take_up(shelf.example(name), None)
+
+    def _take_up(self, door: Door, path: Path | None) -> None:
         with self.lock:
             self.door = door
             self._given = self._saved = door
-            self.path = Path(path).expanduser()
+            self.path = path
             self.origin = door_fingerprint(door)
 
     def save(self, path: str | PathLike[str] | None = None) -> Path:
@@ -150,6 +157,10 @@ class Design(anywidget.AnyWidget):
         self.design = door_text(door)
         self.refresh_still()
 
+    @traitlets.observe("unit")
+    def _unit_set(self, _: Any) -> None:
+        self.refresh_still()
+
     def refresh_still(self) -> None:
         """Bring the still up to date, where it is shown."""
         if self._shown_as is not None:
@@ -157,7 +168,7 @@ class Design(anywidget.AnyWidget):
 
     def _still(self) -> str:
         """What shows where the view cannot run, as HTML."""
-        return still_html(self._door)
+        return still_html(self._door, "in" if self.unit == "inch" else "mm")
 
     def _ipython_display_(self) -> None:
         """The live view, and below it a still that shows where the view cannot run.

@@ -15,6 +15,7 @@ from strutkit.decide.starters import PRACTICE, starter_conditions, starter_limit
 from strutkit.describe.field_text import format_field, parse_field
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import (
+    TWIN,
     Condition,
     Door,
     FittedStrut,
@@ -285,7 +286,7 @@ def _unlike(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
     if kind != "strut" or not door.struts[place].mirrored:
         raise RecordError("Only a mirrored pair can become two unlike struts.")
     original = door.struts[place]
-    twin = next(one for one in door.fitted if one.strut.name == f"{original.strut.name} (mirrored)")
+    twin = next(one for one in door.fitted if one.strut.name == f"{original.strut.name}{TWIN}")
     alone = replace(original, mirrored=False)
     name = _free_name(door, "right" if original.strut.name == "left" else "strut")
     other = replace(twin, strut=replace(twin.strut, name=name))

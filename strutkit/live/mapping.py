@@ -27,7 +27,7 @@ from strutkit.decide.search.task import (
     service_conditions,
 )
 from strutkit.decide.search.zones import door_plane
-from strutkit.describe.numbers import quantity_text
+from strutkit.describe.numbers import quantity_text, sentence_unit
 from strutkit.describe.records import LEAST_LEVER, Condition, Door, Limits
 from strutkit.live.scene import view_frame
 
@@ -216,7 +216,11 @@ def forbidden_words(rule: str, limits: Limits) -> str:
         return "the strut does not fit"
     kinds = {"lift_off": "angle", "reserve": "share"}
     kind = "length" if rule.startswith("travel") else kinds.get(rule, "force")
-    limit = quantity_text(getattr(limits, rule), kind)
+    if kind == "length":
+        fine = 0.5 if sentence_unit() == "in" else None
+        limit = quantity_text(getattr(limits, rule), kind, toward="up", step=fine)
+    else:
+        limit = quantity_text(getattr(limits, rule), kind)
     return {
         "hand_opening": f"to open over {limit}",
         "hand_closing": f"to shut over {limit}",

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from strutkit.describe.doorfile import parse_door
+from strutkit.describe.numbers import lengths_in
 from strutkit.errors import RecordError, StrutkitError
-from strutkit.live import answers
+from strutkit.live import answers, shelf
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 Asked = dict[str, Any]
 Answer = tuple[dict[str, Any], list[bytes]]
+Handler = Callable[["Bench", Asked], Answer]
 
 
 def receive(bench: "Bench", asked: Any, _: Any) -> None:
@@ -48,6 +50,17 @@ def _nudge(_: "Bench", __: Asked) -> Answer:
     return {}, []
 
 
+def _in_shown_unit(answer: Handler) -> Handler:
+    """The answer with its sentences in the unit of lengths that is shown."""
+
+    def answered(bench: "Bench", asked: Asked) -> Answer:
+        with lengths_in("in" if bench.unit == "inch" else "mm"):
+            return answer(bench, asked)
+
+    return answered
+
+
+@_in_shown_unit
 def _curves(bench: "Bench", asked: Asked) -> Answer:
     """Curves of the door with an edit that is being dragged; findings too where asked."""
     door = edited(bench.door, asked["edit"], bench.stock)
@@ -58,6 +71,7 @@ def _curves(bench: "Bench", asked: Asked) -> Answer:
     return body, data
 
 
+@_in_shown_unit
 def _scene(bench: "Bench", asked: Asked) -> Answer:
     """The door as it stands, with curves and axes; a door that cannot be swept says why."""
     door = bench.door
@@ -75,6 +89,7 @@ def _state(bench: "Bench", _: Asked) -> Answer:
     return {"state": bench.state}, []
 
 
+@_in_shown_unit
 def _commit(bench: "Bench", asked: Asked) -> Answer:
     """An edit becomes part of the design, if the door can still be swept."""
     door = edited(bench.door, asked["edit"], bench.stock)
@@ -90,14 +105,17 @@ def _take(bench: "Bench", asked: Asked) -> Answer:
     return {}, []
 
 
+@_in_shown_unit
 def _judge(bench: "Bench", asked: Asked) -> Answer:
     return {"verdict": answers.verdict(bench.door, bench.stock, int(asked["place"]))}, []
 
 
+@_in_shown_unit
 def _compare(bench: "Bench", asked: Asked) -> Answer:
     return {"compare": comparison(bench.door, bench.stock, int(asked["place"]))}, []
 
 
+@_in_shown_unit
 def _map(bench: "Bench", asked: Asked) -> Answer:
     """Map of one mount: the whole zone, or in detail."""
     part = "panel" if asked.get("mount") == "panel" else "frame"
@@ -109,6 +127,7 @@ def _map(bench: "Bench", asked: Asked) -> Answer:
     return {"figures": figures, "layout": layout}, [data]
 
 
+@_in_shown_unit
 def _length(_: "Bench", asked: Asked) -> Answer:
     return {"value": answers.typed_length(str(asked["text"]), str(asked["unit"]))}, []
 
@@ -128,8 +147,19 @@ def _reset(bench: "Bench", _: Asked) -> Answer:
     return {}, []
 
 
+def _doors(_: "Bench", __: Asked) -> Answer:
+    """Door files to choose from."""
+    return shelf.titles(Path()), []
+
+
 def _open(bench: "Bench", asked: Asked) -> Answer:
-    bench.open_door(_typed_path(asked))
+    """The door of a typed path, of a file beside the notebook, or an example."""
+    if "example" in asked:
+        bench.open_example(str(asked["example"]))
+        return {"file": f"the example {bench.door.name}", "folder": ""}, []
+    named = "beside" in asked
+    path = shelf.chosen(Path(), str(asked["beside"])) if named else _typed_path(asked)
+    bench.open_door(path)
     return _place(bench.path or Path()), []
 
 
@@ -158,7 +188,7 @@ def _place(path: Path) -> dict[str, Any]:
     return {"file": path.name, "folder": str(path.resolve().parent)}
 
 
-HANDLERS: dict[str, Callable[["Bench", Asked], Answer]] = {
+HANDLERS: dict[str, Handler] = {
     "nudge": _nudge,
     "curves": _curves,
     "scene": _scene,
@@ -172,6 +202,7 @@ HANDLERS: dict[str, Callable[["Bench", Asked], Answer]] = {
     "undo": _undo,
     "redo": _redo,
     "reset": _reset,
+    "doors": _doors,
     "open": _open,
     "save": _save,
     "sheet": _sheet,

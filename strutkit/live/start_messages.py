@@ -18,7 +18,7 @@ from strutkit.decide.start.tapes import point_from_tapes
 from strutkit.decide.start.unlabelled import BY_HAND, CAUTIONS, read_strut
 from strutkit.describe.doorfile import door_text, parse_door, read_door
 from strutkit.describe.fields import checked_name
-from strutkit.describe.numbers import length_text, quantity_text
+from strutkit.describe.numbers import length_text, lengths_in, quantity_text
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import format_point, parse_point, parse_quantity
 from strutkit.errors import RecordError, StrutkitError
@@ -51,7 +51,7 @@ def receive(form: "StartForm", asked: Any, _: Any) -> None:
     if answer is None:
         return
     head = {key: asked.get(key) for key in ("client", "seq", "kind")}
-    with form.start.lock:
+    with form.start.lock, lengths_in(_unit(form.start)):
         try:
             body = answer(form.start, asked)
         except StrutkitError as fault:

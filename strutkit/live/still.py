@@ -4,7 +4,8 @@ from html import escape
 
 from strutkit.decide.findings import check, verdict
 from strutkit.decide.sweep import sweep
-from strutkit.describe.numbers import typed_text
+from strutkit.describe.fields import Point
+from strutkit.describe.numbers import PAPER_PARTS, LengthUnit, lengths_in, typed_text
 from strutkit.describe.records import Door
 from strutkit.errors import StrutkitError
 from strutkit.show.plane import place_words
@@ -15,43 +16,53 @@ OPEN_SHARE = 0.45
 """Share of the travel at which the still shows the door."""
 
 
-def still_html(door: Door) -> str:
+def still_html(door: Door, unit: LengthUnit = "mm") -> str:
     """The door's side view, struts, mounts and findings as HTML; every text is escaped."""
+    with lengths_in(unit):
+        return _html(door, unit)
+
+
+def _html(door: Door, unit: LengthUnit) -> str:
     parts = [
         '<div class="strutkit-still" style="font-family: sans-serif; font-size: 13px">',
         f"<p><strong>{escape(door.name)}</strong></p>",
-        _picture(door),
-        _struts(door),
+        _picture(door, unit),
+        _struts(door, unit),
         _findings(door),
         "</div>",
     ]
     return "\n".join(parts)
 
 
-def _picture(door: Door) -> str:
+def _picture(door: Door, unit: LengthUnit) -> str:
     try:
         swept = sweep(door)
-        return svg_text(side_view(door, swept, OPEN_SHARE * swept.end_of_travel))
+        return svg_text(side_view(door, swept, OPEN_SHARE * swept.end_of_travel, unit=unit))
     except StrutkitError as fault:
         return f"<p>{escape(str(fault))}</p>"
 
 
-def _struts(door: Door) -> str:
+def _struts(door: Door, unit: LengthUnit) -> str:
     rows = []
+    after = " mm" if unit == "mm" else ""
     for one in door.struts:
         strut = one.strut
-        label = f"{typed_text(strut.rating, 'force')}, {_mm(strut.extended_length)} extended"
+        label = f"{typed_text(strut.rating, 'force')}, {_length(strut.extended_length)} extended"
         pair = ", a mirrored pair" if one.mirrored else ""
         rows.append(
             f"<li>{escape(strut.name)}{pair}: {label}, stroke"
-            f" {_mm(strut.stroke)}. Fixed side"
-            f" {escape(place_words(door, one.frame_mount))} mm; door side"
-            f" {escape(place_words(door, one.panel_mount))} mm.</li>"
+            f" {_length(strut.stroke)}. Fixed side"
+            f" {escape(_place(door, one.frame_mount, unit))}{after}; door side"
+            f" {escape(_place(door, one.panel_mount, unit))}{after}.</li>"
         )
     return f"<ul>{''.join(rows)}</ul>"
 
 
-def _mm(metres: float) -> str:
+def _place(door: Door, point: Point, unit: LengthUnit) -> str:
+    return place_words(door, point, unit, parts=PAPER_PARTS)
+
+
+def _length(metres: float) -> str:
     return typed_text(metres, "length")
 
 

@@ -66,8 +66,9 @@ class FileForm {
     this.replace = control("button", { type: "button" }, "Replace it");
     this.close = control("button", { type: "button" }, "Cancel");
     this.words = element("p", { class: "sk-form-words", role: "alert" });
+    this.shelf = element("div", { class: "sk-shelf", hidden: true });
     this.node = element("form", { class: "sk-form", hidden: true }, this.label, this.go, this.replace,
-      this.close, this.words);
+      this.close, this.words, this.shelf);
     this.node.addEventListener("submit", (event) => {
       event.preventDefault();
       this.send(false);
@@ -91,9 +92,27 @@ class FileForm {
     setText(this.go, action);
     this.path.value = this.store.state[name] ?? "";
     this.ask("");
+    show(this.shelf, false);
+    if (kind === "open") this.fillShelf();
     show(this.node, true);
     this.path.focus();
     this.path.select();
+  }
+
+  // Door files to choose from; the names come from Python and are sent back as they came.
+  async fillShelf() {
+    const answer = await this.store.ask("doors");
+    if (this.kind !== "open" || answer.fault) return;
+    const groups = [["Beside the notebook", "beside", answer.beside],
+      ["Examples", "example", answer.examples]];
+    this.shelf.replaceChildren(...groups.filter(([, , names]) => names.length).map(([title, key, names]) =>
+      element("div", { role: "group", "aria-label": title }, element("strong", {}, title),
+        ...names.map((name) => {
+          const one = control("button", { type: "button" }, name);
+          one.addEventListener("click", () => this.run("open", { [key]: name }));
+          return one;
+        }))));
+    show(this.shelf, true);
   }
 
   hide() {
@@ -114,11 +133,14 @@ class FileForm {
       this.ask("Write where, for example my-hatch.toml.");
       return;
     }
+    await this.run(this.kind, { path, replace });
+  }
+
+  async run(kind, body) {
     this.go.disabled = true;
-    if (this.kind === "sheet") this.ask("Writing the sheet …");
-    const { kind } = this;
-    const answer = kind === "open" ? await this.store.change("open", { path })
-      : await this.store.ask(kind, { path, replace });
+    if (kind === "sheet") this.ask("Writing the sheet …");
+    const answer = kind === "open" ? await this.store.change("open", body)
+      : await this.store.ask(kind, body);
     this.go.disabled = false;
     if (answer.fault) {
       this.store.notice = null;
@@ -153,8 +175,14 @@ class Message {
       store.kept = null;
       store.tell("message");
     });
+    this.done = element("span");
+    this.doneAway = control("button", { type: "button", "aria-label": "Dismiss" }, "Dismiss");
+    this.doneAway.addEventListener("click", () => this.dismiss.click());
+    this.doneLine = element("p", { class: "sk-done", role: "status", hidden: true }, this.done,
+      this.doneAway);
     this.node = element("div", { class: "sk-message" }, this.sign,
-      element("p", {}, this.words, " ", this.more), this.count, this.action, this.dismiss);
+      element("p", {}, this.words, " ", this.more), this.count, this.action, this.dismiss,
+      this.doneLine);
   }
 
   update() {
@@ -169,6 +197,9 @@ class Message {
     setText(this.action, line.label ?? "");
     show(this.action, Boolean(line.action));
     show(this.dismiss, Boolean(line.dismiss));
+    const { notice } = this.store;
+    setText(this.done, notice?.good ? `${notice.words} ${notice.more ?? ""}`.trim() : "");
+    show(this.doneLine, Boolean(notice?.good));
   }
 
   line() {
@@ -187,13 +218,12 @@ class Message {
         more: `${rest} Picture and numbers show the last place that fits.`.trim(),
         label: "Back to it", action: () => store.cancel() };
     }
-    if (store.fault && !store.notice) {
+    if (store.fault && (!store.notice || store.notice.good)) {
       const [first, rest] = sentences(store.fault);
       return { state: "refused", sign: "fails", words: first, more: rest };
     }
-    if (store.notice) {
-      return { state: store.notice.good ? "good" : "notice",
-        sign: store.notice.good ? "passes" : "not judged", dismiss: true, ...store.notice };
+    if (store.notice && !store.notice.good) {
+      return { state: "notice", sign: "not judged", dismiss: true, ...store.notice };
     }
     return this.verdictLine();
   }

@@ -103,11 +103,12 @@ class Boxes {
     if (!at) return;
     this.choice.value = `${selected.place} ${selected.mount}`;
     setText(this.unit, unit);
+    this.node.classList.toggle("sk-inch", unit === "inch");
     const strut = store.strutAt(selected.place);
     this.boxes.forEach(({ word, input }, axis) => {
       const name = way(scene.words, axis, at[axis]);
       setText(word, name);
-      const text = lengthFigure(Math.abs(at[axis]), unit);
+      const text = placeFigure(Math.abs(at[axis]), unit);
       input.setAttribute("aria-label",
         `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
@@ -161,8 +162,8 @@ class AlongView {
     const places = [...scene.struts.flatMap((one) => [one.frame[2], one.panel[2]]),
       ...scene.hinge_points.map((point) => point[2]), (scene.width ?? 0) / 2, 50];
     const reach = Math.max(...places.map(Math.abs));
-    this.scale = (width - 140) / (2 * reach);
-    this.centre = width / 2 + 20;
+    this.scale = (width - 170) / (2 * reach);
+    this.centre = width / 2 + 12;
     this.update();
   }
 
@@ -222,7 +223,7 @@ class AlongView {
         drawing("circle", { r: 11, class: "sk-ring" }), drawing("circle", { r: 6.5, class: "sk-disc" }),
         drawing("circle", { r: 2, class: "sk-dot" })));
         if (selected) {
-          const text = lengthFigure(Math.abs(at[mount][2]), store.unit);
+          const text = placeFigure(Math.abs(at[mount][2]), store.unit);
           const place = labels.place(text, [[x + 14, y + 4], [x - 14, y + 4, "end"],
             [x, y - 14, "middle"]], { weight: 600 });
           parts.push(haloText(text, place, "sk-strong"));

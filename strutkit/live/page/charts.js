@@ -539,7 +539,6 @@ class LengthChart extends CurveChart {
   constructor(store) {
     super(store, "sk-length", "Strut length against opening angle");
     this.axisName = "length";
-    this.unit = "mm";
     this.limits = drawing("g");
     this.curves = drawing("g");
     this.plot.inside.append(this.curves);
@@ -559,12 +558,17 @@ class LengthChart extends CurveChart {
     return Math.max(0, this.store.scene.struts.indexOf(this.strut));
   }
 
+  get unit() {
+    return this.store.unit;
+  }
+
   layout(width, height, angles) {
     const strut = this.strut;
     if (!strut) return;
     const room = strut.stroke * 0.12;
     this.store.axes.length = { low: strut.extended - strut.stroke - room,
-      high: strut.extended + room, ticks: roundTicks(strut.extended - strut.stroke, strut.extended) };
+      high: strut.extended + room, ticks: lengthTicks(strut.extended - strut.stroke, strut.extended,
+        this.unit) };
     super.layout(width, height, angles);
   }
 
@@ -617,20 +621,23 @@ class LengthChart extends CurveChart {
   }
 
   tickFigure(tick) {
-    return lengthFigure(tick, "mm");
+    return lengthFigure(tick, this.unit);
   }
 
   cursorDots(x) {
     const value = this.store.at("strut_length", this.store.shownAngle, this.row);
-    return this.dotPair(x, [{ value, text: lengthFigure(Math.round(value), this.store.unit),
-      className: "sk-struts" }]);
+    const text = this.unit === "inch" ? lengthFigure(value, "inch") : whole(value);
+    return this.dotPair(x, [{ value, text, className: "sk-struts" }]);
   }
 }
 
-function roundTicks(low, high, count = 4) {
-  const raw = (high - low) / count;
+// Round lengths of the unit shown [mm]: at most about four, in inches by halves of halves.
+function lengthTicks(low, high, unit) {
+  const raw = (high - low) / 4;
   const power = 10 ** Math.floor(Math.log10(raw));
-  const step = [1, 2, 2.5, 5, 10].map((one) => one * power).find((one) => one >= raw);
+  const steps = unit === "inch" ? [1, 2, 4, 8, 16, 32, 64, 160, 320].map((one) => (one * INCH) / 16)
+    : [1, 2, 2.5, 5, 10].map((one) => one * power);
+  const step = steps.find((one) => one >= raw) ?? steps.at(-1);
   const ticks = [];
   for (let at = Math.ceil(low / step) * step; at <= high + 1e-9; at += step) ticks.push(at);
   return ticks;

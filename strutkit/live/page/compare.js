@@ -50,8 +50,7 @@ class CompareView {
       cell("hand_opening", row.hand_opening, true), cell("hand_closing", row.hand_closing),
       cell("reserve_force", row.reserve_force), cell("gas_to_spare", row.gas_to_spare, true),
       cell("hinge_radial", row.hinge, true),
-      cell("travel", `${lengthFigure(row.kept_shut, this.store.unit)} / ${
-        lengthFigure(row.kept_open, this.store.unit)}`, true),
+      cell("travel", `${row.kept_shut} / ${row.kept_open}`, true),
     ];
     if (compare.rows.some((one) => one.price !== null)) {
       cells.push(element("td", { class: "sk-wide" }, row.price === null ? "" : String(row.price)));

@@ -1,4 +1,5 @@
-// Numbers as the screen shows them: lengths 1 mm or 1/16 in, forces 1 N, angles 1°.
+// Numbers as the screen shows them: lengths 1 mm or 1/16 in, mounts as they are or 1/64 in as on
+// the sheet, forces 1 N, angles 1°.
 
 const MINUS = "−";
 const INCH = 25.4;
@@ -21,11 +22,11 @@ function millimetres(value) {
   return signed(String(Math.round(value * 10) / 10));
 }
 
-function inches(value) {
-  const parts = Math.round(Math.abs(value / INCH) * 16);
-  const units = Math.floor(parts / 16);
-  let over = parts % 16;
-  let under = 16;
+function inches(value, finest) {
+  const parts = Math.round(Math.abs(value / INCH) * finest);
+  const units = Math.floor(parts / finest);
+  let over = parts % finest;
+  let under = finest;
   while (over && over % 2 === 0) {
     over /= 2;
     under /= 2;
@@ -36,11 +37,16 @@ function inches(value) {
 }
 
 function lengthFigure(value, unit) {
-  return unit === "inch" ? inches(value) : millimetres(value);
+  return unit === "inch" ? inches(value, 16) : millimetres(value);
+}
+
+// A place that is drilled: the figure of the sheet.
+function placeFigure(value, unit) {
+  return unit === "inch" ? inches(value, 64) : millimetres(value);
 }
 
 function lengthWords(value, unit) {
-  return `${lengthFigure(value, unit)} ${unit === "inch" ? "in" : "mm"}`;
+  return unit === "inch" ? `${lengthFigure(value, unit)}″` : `${lengthFigure(value, unit)} mm`;
 }
 
 // The step of a key press [mm]: one millimetre, or a sixteenth of an inch.
@@ -60,6 +66,7 @@ function way(words, axis, value) {
 
 function placeWords(words, at, unit) {
   return [0, 1, 2]
-    .map((axis) => `${lengthWords(Math.abs(at[axis]), unit)} ${way(words, axis, at[axis])}`)
+    .map((axis) => `${placeFigure(Math.abs(at[axis]), unit)} ${
+      unit === "inch" ? "in" : "mm"} ${way(words, axis, at[axis])}`)
     .join(", ");
 }

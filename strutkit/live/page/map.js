@@ -1,7 +1,7 @@
 // Mount map of the mount in use: where each rule holds, where all hold, and how good each place is.
 // The map of a mount does not depend on where that mount is now: it stays while it is dragged.
 
-const MAP_RIGHT = 150;
+const MAP_RIGHT = 168;
 const MAP_TALL = 320;
 const SHADES = 5;
 const JUMP = 1e5; // a rule this far over or under its limit does not come into play gradually
@@ -248,7 +248,7 @@ class MapView {
     const parts = [drawing("rect", { x: this.x0, y: 1, width: this.across, height: this.up,
       class: "sk-map-ground" })];
     const labels = new Labels(this.across, this.up);
-    this.drawGrid(parts, labels);
+    const figures = this.drawGrid(parts, labels);
     if (range) {
       for (let shade = 0; shade < SHADES; shade += 1) {
         parts.push(drawing("path", { class: "sk-map-holds", d: this.polygons(grid.shaded(shade)) }));
@@ -264,15 +264,17 @@ class MapView {
     }
     const at = this.at && this.screen(this.at);
     if (at) {
-      labels.block(at[0] - 16, at[1] - 16, 32, 32, 3);
-      labels.block(at[0] + 16, at[1] + 6, 70, 16, 3);
+      labels.block(at[0] - 16, at[1] - 16, 32, 32, 8);
+      const side = this.hereLeft(at[0]) ? -1 : 1;
+      labels.block(at[0] + side * 53 - 37, at[1] + 4, 74, 18, 8);
     }
     this.drawLeaders(parts, edges, tall);
+    this.drawBar(parts, labels);
+    parts.push(...figures);
     if (range) {
-      this.drawLevels(parts, labels, range);
       this.drawBest(parts, labels, range);
+      this.drawLevels(parts, labels, range);
     }
-    this.drawBar(parts);
     this.still.replaceChildren(...parts);
     this.labels = labels;
   }
@@ -309,16 +311,17 @@ class MapView {
     const { unit } = this.store;
     const words = this.store.scene.words;
     const [low, high] = [this.plane(0, this.up), this.plane(this.across, 0)];
+    const figures = [];
     const put = (text, x, y, anchor) => {
       const place = labels.place(text, [[x, y, anchor]], { size: 11.5 });
-      parts.push(haloText(text, place, "sk-quiet", 11.5));
+      figures.push(haloText(text, place, "sk-quiet", 11.5));
     };
-    for (const at of roundTicks(low[0], high[0], 4)) {
+    for (const at of lengthTicks(low[0], high[0], unit)) {
       const [x] = this.screen([at, 0]);
       parts.push(drawing("line", { x1: x, x2: x, y1: 1, y2: this.up + 1, class: "sk-grid" }));
       if (x > 92 && x < this.across - 40) put(lengthFigure(Math.abs(at), unit), x, 13, "middle");
     }
-    for (const at of roundTicks(low[1], high[1], 4)) {
+    for (const at of lengthTicks(low[1], high[1], unit)) {
       const [, y] = this.screen([0, at]);
       parts.push(drawing("line", { x1: 1, x2: this.across + 1, y1: y, y2: y, class: "sk-grid" }));
       if (y > 40 && y < this.up - 10) {
@@ -327,6 +330,7 @@ class MapView {
     }
     put(`${way(words, 0, (low[0] + high[0]) / 2)}, ${unit}`, 4, 13, "start");
     put(`${way(words, 1, (low[1] + high[1]) / 2)}, ${unit}`, this.across - 4, 27, "end");
+    return figures;
   }
 
   // Each rule that borders the good area is named once, in the margin.
@@ -341,8 +345,8 @@ class MapView {
       named.push({ rule, spot: spots.reduce((one, other) => (other[0] > one[0] ? other : one)) });
     });
     named.sort((one, other) => one.spot[1] - other.spot[1]);
-    const lines = named.map(({ rule }) => wrapped(rule, MAP_RIGHT - 22));
-    const wanted = spread(named.map(({ spot }) => Math.min(Math.max(spot[1], 12), tall - 70)), 30);
+    const lines = named.map(({ rule }) => wrapped(rule.replace(/(\d\S*) (?=N\b|mm\b|%)/g, "$1\u00a0"), MAP_RIGHT - 22));
+    const wanted = spread(named.map(({ spot }) => Math.min(Math.max(spot[1], 12), tall - 24)), 32);
     named.forEach(({ spot }, i) => {
       const x = this.across + 8;
       parts.push(drawing("path", { class: "sk-dimension",
@@ -373,17 +377,30 @@ class MapView {
       drawing("path", { d: `M${x - 8} ${y}h16M${x} ${y - 8}v16`, class: "sk-map-best" }));
     labels.block(x - 9, y - 9, 18, 18);
     const text = `best here ${whole(Math.ceil(low - 1e-6))} N`;
-    const place = labels.place(text, [[x - 12, y - 10, "end"], [x + 12, y - 10, "start"],
-      [x + 12, y + 16, "start"], [x - 12, y + 16, "end"]], { weight: 600 });
+    const spots = [];
+    for (const away of [0, 14, 28]) {
+      spots.push([x - 12, y - 10 - away, "end"], [x + 12, y - 10 - away, "start"],
+        [x + 12, y + 16 + away, "start"], [x - 12, y + 16 + away, "end"]);
+    }
+    const place = labels.place(text, spots, { weight: 600 });
     parts.push(haloText(text, place, "sk-strong"));
   }
 
-  drawBar(parts) {
-    const long = [1, 2, 5, 10, 20, 50, 100].find((one) => one * this.scale > 44) ?? 200;
-    const [x, y] = [this.across + 18, Math.max(this.up, 188) - 8];
+  // A round length of the unit shown, inside the map at the lower left.
+  drawBar(parts, labels) {
+    const { unit } = this.store;
+    const round = unit === "inch" ? [1, 2, 4, 8, 16, 32, 64].map((one) => (one * INCH) / 16)
+      : [1, 2, 5, 10, 20, 50, 100];
+    const long = round.find((one) => one * this.scale > 44) ?? round.at(-1);
+    const [x, y, right] = [12, this.up - 9, 12 + long * this.scale];
     parts.push(drawing("path", { class: "sk-map-bar",
-      d: `M${x} ${y - 4}v8M${x} ${y}h${long * this.scale}M${x + long * this.scale} ${y - 4}v8` }),
-    drawing("text", { x, y: y - 9 }, `${long} mm`));
+      d: `M${x} ${y - 4}v8M${x} ${y}H${right}M${right} ${y - 4}v8` }),
+    haloText(lengthWords(long, unit), { x: (x + right) / 2, y: y - 7, anchor: "middle" }, ""));
+    labels.block(x - 4, y - 20, right - x + 8, 28, 8);
+  }
+
+  hereLeft(x) {
+    return x > this.across - 110;
   }
 
   // Where the mount is now, and what that place is worth.
@@ -406,7 +423,7 @@ class MapView {
       drawing("circle", { r: HIT, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
       drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }))];
     if (Number.isFinite(value)) {
-      const left = x > this.across - 110;
+      const left = this.hereLeft(x);
       parts.push(haloText(`here ${whole(Math.ceil(value - 1e-6))} N`, { x: left ? x - 18 : x + 18,
         y: y + 18, anchor: left ? "end" : "start" }, "sk-strong"));
     }

@@ -176,9 +176,10 @@ class RatingView {
     parts.push(drawing("rect", { x: x0, y: barY, width: Math.max(1.5, x1 - x0), height: 14,
       class: "sk-bar-all" }));
     const width = textWidth(window_.range, 12, 600);
-    const after = x0 - 8 - width < (this.narrow ? 0 : 96);
-    parts.push(haloText(window_.range, { x: after ? x1 + 8 : x0 - 8, y: barY + 11.5,
-      anchor: after ? "start" : "end" }, "sk-strong"));
+    const [before, after] = [x0 - 8 - width >= (this.narrow ? 0 : 96), x1 + 8 + width <= this.width];
+    const place = before ? { x: x0 - 8, anchor: "end" } : { x: after ? x1 + 8 : this.width - 2,
+      anchor: after ? "start" : "end" };
+    parts.push(haloText(window_.range, { ...place, y: barY + 11.5 }, "sk-strong"));
   }
 
   placeThumb(top) {

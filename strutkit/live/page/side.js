@@ -447,7 +447,7 @@ class SideView {
   heightFigure(one, x, y, lineX, figureY) {
     const sense = this.heightsLeft ? 1 : -1;
     const near = x - sense * 14;
-    const text = lengthFigure(Math.abs(one.at[1]), this.store.unit);
+    const text = placeFigure(Math.abs(one.at[1]), this.store.unit);
     const kink = lineX + sense * 6;
     const labelX = lineX + sense * 6;
     this.labels.block(this.heightsLeft ? lineX : lineX - 40, figureY - 15, 40, 16);
@@ -465,7 +465,7 @@ class SideView {
   depthFigure(one, x, y, lineY, figureX) {
     const sense = this.depthsAbove ? 1 : -1;
     const near = y - sense * 14;
-    const text = lengthFigure(Math.abs(one.at[0]), this.store.unit);
+    const text = placeFigure(Math.abs(one.at[0]), this.store.unit);
     const end = lineY - sense * 4;
     const spot = this.depthsAbove ? [figureX + 4, lineY - 7] : [figureX + 4, lineY + 7];
     this.labels.block(figureX - 8, this.depthsAbove ? 0 : lineY, 16, 50);

@@ -48,7 +48,7 @@ class Store {
     model.on("msg:custom", (content, buffers) => this.hear(content, buffers));
     model.on("change:design", () => this.refresh());
     model.on("change:condition", () => this.refresh());
-    model.on("change:unit", () => this.tell("scene"));
+    model.on("change:unit", () => this.useUnit());
     model.on("change:angle", () => this.turnTo(model.get("angle")));
     model.on("comm_live_update", () => this.lose());
     this.every(50, () => this.watch());
@@ -162,6 +162,13 @@ class Store {
     this.turning = false;
     this.model.set("angle", this.angle);
     this.model.save_changes();
+  }
+
+  // Sentences and their lengths come from Python, in the unit shown.
+  useUnit() {
+    this.map = null;
+    this.tell("scene");
+    this.refresh();
   }
 
   keep(name, value) {
