@@ -3,7 +3,6 @@
 A part of a door is named "door", "panel", "hinge", "limits", "strut:0", "condition:0", "zone:0".
 """
 
-import dataclasses
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
@@ -12,31 +11,13 @@ import numpy as np
 
 from strutkit.decide.start.suggesting import with_struts
 from strutkit.decide.starters import PRACTICE, starter_conditions, starter_limits
-from strutkit.describe.field_text import format_field, parse_field
+from strutkit.describe.field_text import parse_field
 from strutkit.describe.numbers import LengthUnit
-from strutkit.describe.records import (
-    TWIN,
-    Condition,
-    Door,
-    FittedStrut,
-    Hinge,
-    Limits,
-    Panel,
-    Strut,
-    Zone,
-)
+from strutkit.describe.records import TWIN, Condition, Door, FittedStrut, Strut, Zone
+from strutkit.describe.units import is_bare
 from strutkit.errors import RecordError
-
-LISTS = {"strut": "struts", "condition": "conditions", "zone": "zones"}
-RECORDS: dict[str, type] = {
-    "door": Door,
-    "panel": Panel,
-    "hinge": Hinge,
-    "limits": Limits,
-    "condition": Condition,
-    "zone": Zone,
-}
-LENGTHS = ("length", "point", "points")
+from strutkit.live.edit_form import shown_text
+from strutkit.live.parts import LENGTHS, LISTS, find_field, place_of, records_of
 
 MEASURED: dict[tuple[str, str], tuple[str, ...]] = {
     ("panel", "mass"): ("panel mass",),
@@ -54,80 +35,14 @@ MEASURED: dict[tuple[str, str], tuple[str, ...]] = {
 Edit = dict[str, Any]
 
 
-def parts(door: Door, unit: LengthUnit = "mm") -> list[dict[str, Any]]:
-    """Every part of a door with the text of each field, for the boxes of a form."""
-    found = [
-        _part(door, "door", "Door", unit),
-        _part(door, "panel", "Panel", unit),
-        _part(door, "hinge", "Hinge", unit),
-    ]
-    for index, one in enumerate(door.struts):
-        found.append(_part(door, f"strut:{index}", f"Strut {one.strut.name}", unit))
-    for index, zone in enumerate(door.zones):
-        found.append(_part(door, f"zone:{index}", f"Zone {index + 1}, {zone.part}", unit))
-    marked = " (starter values, common practice)" if door.limits == starter_limits(door) else ""
-    found.append(_part(door, "limits", f"Limits{marked}", unit))
-    for index, condition in enumerate(door.conditions):
-        found.append(_part(door, f"condition:{index}", f"Condition {condition.name}", unit))
-    return found
-
-
-def _part(door: Door, part: str, title: str, unit: LengthUnit) -> dict[str, Any]:
-    fields = [
-        _field(record, owner, field, unit)
-        for record, owner in _records(door, part)
-        for field in dataclasses.fields(owner)
-        if field.init and field.metadata.get("kind") not in (None, "record", "records")
-    ]
-    return {"id": part, "title": title, "fields": fields}
-
-
-def _field(record: Any, owner: type, field: Any, unit: LengthUnit) -> dict[str, Any]:
-    kind = field.metadata["kind"]
-    value = getattr(record, field.name)
-    shown = "in" if unit == "in" and kind in LENGTHS else None
-    choices: list[str] = list(field.metadata["choices"])
-    if kind == "flag":
-        choices = ["no", "yes"]
-    elif choices and field.default is None:
-        choices = ["", *choices]
-    return {
-        "name": field.name,
-        "label": field.name.replace("_", " "),
-        "text": format_field(owner, field.name, value, shown),
-        "choices": choices,
-    }
-
-
-def _records(door: Door, part: str) -> list[tuple[Any, type]]:
-    """The records behind a part, and their types: a strut has two."""
-    kind, place = _place(door, part)
-    if kind == "strut":
-        fitted = door.struts[place]
-        return [(fitted.strut, Strut), (fitted, FittedStrut)]
-    record: Any = door if kind == "door" else getattr(door, LISTS.get(kind, kind))
-    return [(record[place] if kind in LISTS else record, RECORDS[kind])]
-
-
-def _place(door: Door, part: str) -> tuple[str, int]:
-    kind, _, number = part.partition(":")
-    if kind in LISTS:
-        count = len(getattr(door, LISTS[kind]))
-        if not number.isdigit() or int(number) >= count:
-            raise RecordError(f"The door has {count} of {LISTS[kind]}; {part[:40]!r} is not there.")
-        return kind, int(number)
-    if kind not in RECORDS:
-        raise RecordError(f"There is no part {part[:40]!r} of a door.")
-    return kind, 0
-
-
 def edited(door: Door, edit: Edit, stock: Sequence[Strut] = ()) -> Door:
     """The door after one edit. Raises `StrutkitError` where it cannot be; the door is unharmed.
 
     edit["do"] is one of: "set" (part, field, text); "remove" (part); "add strut" (row of the
     stock list, pair); "exchange" (part, row); "turn" (part): end for end; "pair", "single",
     "unlike" (part): a mirrored pair, one alone, or two that can differ; "add condition", "add
-    zone" (side); "starters": starter conditions and limits again.
+    zone" (side); "starter" (name, on): one starter condition; "starters": starter conditions and
+    limits again. With "unit" in the edit, bare lengths of a "set" are in that unit.
     """
     action = ACTIONS.get(str(edit.get("do")))
     if action is None:
@@ -137,13 +52,26 @@ def edited(door: Door, edit: Edit, stock: Sequence[Strut] = ()) -> Door:
 
 def _set(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
     part, name, text = (str(edit.get(key, "")) for key in ("part", "field", "text"))
-    kind, place = _place(door, part)
-    for record, owner in _records(door, part):
-        if name in {field.name for field in dataclasses.fields(owner)}:
-            value = parse_field(owner, name, text)
-            changed = replace(record, **{name: value})
-            return _without_assumed(_put(door, kind, place, owner, changed), kind, name)
-    raise RecordError(f"{part[:40]} has no {name[:40]!r}.")
+    unit: LengthUnit = "in" if edit.get("unit") == "in" else "mm"
+    kind, place = place_of(door, part)
+    _, owner, rules = find_field(door, part, name)
+    if text == shown_text(door, part, name, unit):
+        return door
+    if "unit" in edit and rules["kind"] in LENGTHS:
+        text = _with_unit(text, unit)
+    value = parse_field(owner, name, text)
+    record = next(one for one, its in records_of(door, part) if its is owner)
+    changed = replace(record, **{name: value})
+    return _without_assumed(_put(door, kind, place, owner, changed), kind, name)
+
+
+def _with_unit(text: str, unit: LengthUnit) -> str:
+    """Lengths and points typed as bare numbers are in the unit shown."""
+    return ";".join(f"{one} {unit}" if _is_unitless(one) else one for one in text.split(";"))
+
+
+def _is_unitless(text: str) -> bool:
+    return bool(text.strip()) and all(is_bare(part) for part in text.split(","))
 
 
 def _put(door: Door, kind: str, place: int, owner: type, record: Any) -> Door:
@@ -190,7 +118,7 @@ def measured_since(former: Door, door: Door) -> Door:
 
 
 def _remove(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
-    kind, place = _place(door, str(edit.get("part", "")))
+    kind, place = place_of(door, str(edit.get("part", "")))
     if kind not in LISTS:
         raise RecordError(f"A door keeps its {kind}; only struts, zones and conditions go.")
     several = list(getattr(door, LISTS[kind]))
@@ -259,7 +187,7 @@ def _exchange(door: Door, edit: Edit, stock: Sequence[Strut]) -> Door:
 
 
 def _changed_strut(door: Door, edit: Edit, change: Callable[[FittedStrut], FittedStrut]) -> Door:
-    kind, place = _place(door, str(edit.get("part", "")))
+    kind, place = place_of(door, str(edit.get("part", "")))
     if kind != "strut":
         raise RecordError("Choose a strut first.")
     several = list(door.struts)
@@ -282,7 +210,7 @@ def _single(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
 
 def _unlike(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
     """A mirrored pair as two struts of their own, which can then differ."""
-    kind, place = _place(door, str(edit.get("part", "")))
+    kind, place = place_of(door, str(edit.get("part", "")))
     if kind != "strut" or not door.struts[place].mirrored:
         raise RecordError("Only a mirrored pair can become two unlike struts.")
     original = door.struts[place]
@@ -329,6 +257,18 @@ def _starters(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
     return replace(door, conditions=own + starter_conditions(bare), limits=starter_limits(bare))
 
 
+def _starter(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
+    """One starter condition is asked for, or left out."""
+    name = str(edit.get("name", ""))
+    kept = tuple(one for one in door.conditions if one.name != name)
+    if not edit.get("on"):
+        return replace(door, conditions=kept)
+    found = [one for one in starter_conditions(replace(door, conditions=())) if one.name == name]
+    if not found:
+        raise RecordError(f"There is no starter condition {name[:60]!r}.")
+    return replace(door, conditions=(*kept, *found))
+
+
 ACTIONS: dict[str, Callable[[Door, Edit, Sequence[Strut]], Door]] = {
     "set": _set,
     "remove": _remove,
@@ -340,6 +280,7 @@ ACTIONS: dict[str, Callable[[Door, Edit, Sequence[Strut]], Door]] = {
     "unlike": _unlike,
     "add condition": _add_condition,
     "add zone": _add_zone,
+    "starter": _starter,
     "starters": _starters,
 }
 """Name of an edit -> what makes it."""

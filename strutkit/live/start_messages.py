@@ -22,7 +22,8 @@ from strutkit.describe.numbers import length_text, lengths_in, quantity_text
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import format_point, parse_point, parse_quantity
 from strutkit.errors import RecordError, StrutkitError
-from strutkit.live.edit import edited, measured_since, parts
+from strutkit.live.edit import edited, measured_since
+from strutkit.live.edit_form import groups, starters
 from strutkit.show.sketches import icon, sketch
 from strutkit.show.svg import svg_text
 
@@ -262,7 +263,8 @@ def _editor(start: "Start", _: Asked) -> Answer:
     door = _door(start)
     state = {"undo": False, "redo": False} if start.bench is None else start.bench.state
     return {
-        "parts": parts(door, _unit(start)),
+        "groups": groups(door, _unit(start)),
+        "starters": starters(door),
         "undo": state["undo"],
         "redo": state["redo"],
         "text": door_text(door),
@@ -271,7 +273,8 @@ def _editor(start: "Start", _: Asked) -> Answer:
 
 
 def _edit(start: "Start", asked: Asked) -> Answer:
-    start.show(edited(_door(start), asked["edit"], start.stock), edited=True)
+    edit = asked["edit"] | {"unit": _unit(start)}
+    start.show(edited(_door(start), edit, start.stock), edited=True)
     return _editor(start, asked)
 
 

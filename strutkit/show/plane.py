@@ -117,6 +117,27 @@ def place_words(door: Door, point: Point, unit: LengthUnit = "mm", *, parts: int
     return f"{texts[0]}, {texts[1]}, {along} from the middle"
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class FreeEdge:
+    """The edge of the panel farthest from the hinge line, shut: place [2] [m] in the plane, and
+    direction [2] from the hinge line to it."""
+
+    plane: SidePlane
+    place: Floats
+    direction: Floats
+
+    def beyond(self, point: Point) -> float:
+        """How far a point lies beyond the edge, as seen from the hinge line [m]."""
+        return float((self.plane.place(point) - self.place) @ self.direction)
+
+
+def free_edge(door: Door) -> FreeEdge:
+    """The free edge of a door: the far end of its section, or the handle where it has none."""
+    section = panel_section(door)
+    far = section[int(np.linalg.norm(section, axis=1).argmax())]
+    return FreeEdge(side_plane(door), far, far / max(float(np.linalg.norm(far)), 1e-9))
+
+
 def panel_section(door: Door) -> Floats:
     """The panel's section in the side view, shut [p, 2] [m]: as given, else hinge to handle."""
     plane = side_plane(door)

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import fields, replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -10,7 +11,8 @@ from hypothesis import strategies as st
 from strutkit import Door, check, read_door, read_stock, starter_door, suggest_start
 from strutkit.data import door_names, door_path, stock_path
 from strutkit.errors import RecordError, StrutkitError
-from strutkit.live.edit import ACTIONS, edited, measured_since, parts
+from strutkit.live.edit import ACTIONS, edited, measured_since
+from strutkit.live.edit_form import groups, starters
 
 STOCK = read_stock(stock_path())
 
@@ -18,6 +20,11 @@ STOCK = read_stock(stock_path())
 @pytest.fixture(scope="module")
 def door() -> Door:
     return suggest_start(starter_door("lid", length=0.7, mass=8.0), stock=STOCK).door
+
+
+def fields_of(door: Door, unit: str = "mm") -> list[dict[str, Any]]:
+    cards = [card for group in groups(door, unit) for card in group["cards"]]  # type: ignore[arg-type]
+    return [field for card in cards for field in card["fields"]]
 
 
 def set_to(door: Door, part: str, field: str, text: str) -> Door:
@@ -30,19 +37,96 @@ def test_what_a_box_shows_is_what_the_door_holds(name: str, unit: str) -> None:
     """Typing into every box what it shows changes nothing."""
     door = read_door(door_path(name))
     again = door
-    for part in parts(door, unit):  # type: ignore[arg-type]
-        for field in part["fields"]:
-            again = set_to(again, part["id"], field["name"], field["text"])
+    for field in fields_of(door, unit):
+        edit = {"do": "set", "part": field["part"], "field": field["name"], "text": field["text"]}
+        again = edited(again, edit | {"unit": unit})
     assert again == door
 
 
 def test_every_field_has_a_box(door: Door) -> None:
-    shown = {(part["id"], field["name"]) for part in parts(door) for field in part["fields"]}
+    door = edited(door, {"do": "add zone", "side": "frame"})
+    shown = {(field["part"], field["name"]) for field in fields_of(door)}
     for part, record in (("panel", door.panel), ("hinge", door.hinge), ("limits", door.limits)):
         for field in fields(record):
             assert (part, field.name) in shown
     for field in (*fields(door.struts[0].strut), *fields(door.struts[0])):
-        assert field.name == "strut" or ("strut:0", field.name) in shown
+        assert field.name in ("strut", "mirrored") or ("strut:0", field.name) in shown
+    for record in (door.zones, door.conditions):
+        kind = "zone" if record is door.zones else "condition"
+        for field in fields(record[0]):
+            assert (f"{kind}:0", field.name) in shown
+
+
+@pytest.mark.parametrize("name", door_names())
+def test_words_are_plain_and_no_key_shows(name: str) -> None:
+    """Labels, choices and titles are words for people; the key stands in the tooltip."""
+    door = edited(read_door(door_path(name)), {"do": "add zone", "side": "panel"})
+    every = groups(door)
+    titles = [group["title"] for group in every]
+    assert titles == [
+        "Door", "Hinge", "Panel", "Struts", "Handles and stop", "Zones", "Tilt", "Conditions",
+        "Limits",
+    ]  # fmt: skip
+    for field in fields_of(door):
+        told = [field["label"], *(words for _, words in field["choices"])]
+        assert not any("_" in one for one in told), told
+        assert not {"frame", "panel"} & set(told)
+        assert field["key"].endswith(field["name"])
+
+
+def box(door: Door, part: str, name: str, unit: str = "mm") -> dict[str, Any]:
+    found = [one for one in fields_of(door, unit) if (one["part"], one["name"]) == (part, name)]
+    return found[0]
+
+
+def test_boxes_show_inches_as_fractions_and_say_what_they_stand_for(door: Door) -> None:
+    """1 in is 25.4 mm: 690 mm is 27 10.6/64 in, 694 mm is 27 20.7/64 in."""
+    handle = box(door, "panel", "handle", "in")
+    assert handle["text"] == "27 21/64, 0, -15/64 in"
+    assert handle["note"] == "694, 0, -6 mm exactly"
+    assert box(door, "panel", "handle")["note"] == ""
+    exact = set_to(door, "panel", "thickness", "3/4 in")
+    assert box(exact, "panel", "thickness", "in")["text"] == "3/4 in"
+    assert box(exact, "panel", "thickness", "in")["note"] == ""
+
+
+def test_a_bare_number_is_in_the_unit_shown(door: Door) -> None:
+    edit = {"do": "set", "part": "panel", "field": "thickness", "text": "3/4", "unit": "in"}
+    assert edited(door, edit).panel.thickness == pytest.approx(0.01905)
+    millimetres = edited(door, edit | {"text": "19", "unit": "mm"})
+    assert millimetres.panel.thickness == pytest.approx(0.019)
+    point = edit | {"field": "handle", "text": "27, 0, -1/4"}
+    assert edited(door, point).panel.handle == pytest.approx((0.6858, 0.0, -0.00635))
+    with pytest.raises(StrutkitError, match="has no unit"):
+        set_to(door, "panel", "thickness", "19")
+
+
+def test_a_handle_beyond_the_free_edge_is_warned_of(door: Door) -> None:
+    """The lid is 700 mm from its hinge line to the free edge, with a knuckle of 12 mm."""
+    edge = max(point[0] for point in door.panel.section or ())
+    far = set_to(door, "panel", "handle", f"{edge * 1e3 + 40:.6g}, 0, -6 mm")
+    assert box(far, "panel", "handle")["note"] == "This lies 40 mm beyond the free edge."
+    assert "beyond" in box(far, "panel", "handle", "in")["note"]
+    assert "beyond" not in box(door, "panel", "handle")["note"]
+
+
+def test_starter_conditions_are_switched_one_by_one(door: Door) -> None:
+    every = starters(door)
+    assert every and all(one["on"] for one in every)
+    name = every[0]["name"]
+    without = edited(door, {"do": "starter", "name": name, "on": False})
+    assert [one["on"] for one in starters(without)] == [False] + [True] * (len(every) - 1)
+    again = edited(without, {"do": "starter", "name": name, "on": True})
+    assert set(again.conditions) == set(door.conditions)
+
+
+def test_starter_limits_are_marked_and_can_be_left_out(door: Door) -> None:
+    closing = box(door, "limits", "hand_closing")
+    assert closing["text"] == closing["starter"] == "120 N"
+    assert closing["optional"]
+    out = set_to(door, "limits", "hand_closing", "")
+    assert out.limits.hand_closing is None
+    assert box(out, "limits", "hand_closing")["starter"] == "120 N"
 
 
 def test_a_measured_value_is_no_longer_assumed(door: Door) -> None:
@@ -64,7 +148,7 @@ def test_pair_single_and_two_unlike(door: Door) -> None:
     single = edited(door, {"do": "single", "part": "strut:0"})
     assert len(single.fitted) == 1
     assert [one.name for one in single.conditions if "lost" in one.name] == [
-        "left lost (common practice)"
+        "strut left lost (common practice)"
     ]
     pair = edited(single, {"do": "pair", "part": "strut:0"})
     assert pair.fitted == door.fitted
@@ -117,6 +201,7 @@ def test_conditions_zones_and_starters(door: Door) -> None:
     ("edit", "words"),
     [
         ({"do": "explode"}, "There is no edit 'explode'"),
+        ({"do": "starter", "name": "x", "on": True}, "There is no starter condition 'x'"),
         ({"do": "remove", "part": "panel"}, "A door keeps its panel"),
         ({"do": "remove", "part": "strut:7"}, "'strut:7' is not there"),
         ({"do": "set", "part": "roof", "field": "x", "text": ""}, "no part 'roof'"),

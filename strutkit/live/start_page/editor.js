@@ -11,28 +11,15 @@ class Editor {
     this.redo = button("Redo", {}, icon("redo"));
     this.undo.addEventListener("click", () => this.run("undo"));
     this.redo.addEventListener("click", () => this.run("redo"));
-    this.rows = control("select", { "aria-label": "Strut of the stock list" },
-      ...stock.map((name, row) => element("option", { value: row }, name)));
+    this.stock = stock;
+    this.rows = this.stockList();
     this.line = element("p", { class: "sk-fault", role: "alert", hidden: true });
-    this.parts = element("div");
-    const act = (words, edit) => {
-      const one = control("button", { type: "button" }, words);
-      one.addEventListener("click", () => this.edit(edit()));
-      return one;
-    };
-    const row = () => Number(this.rows.value);
-    this.node = section("Change anything", "struts, weight, handles, stop, zones, conditions, limits",
-      element("div", { class: "sk-line" }, this.undo, this.redo,
-        element("span", {}, "Stock list"), this.rows,
-        act("Add one strut", () => ({ do: "add strut", row: row(), pair: false })),
-        act("Add a pair", () => ({ do: "add strut", row: row(), pair: true }))),
-      element("div", { class: "sk-line" },
-        act("Add a condition", () => ({ do: "add condition" })),
-        act("Zone on the fixed side", () => ({ do: "add zone", side: "frame" })),
-        act("Zone on the door side", () => ({ do: "add zone", side: "panel" })),
-        act("Starter values again", () => ({ do: "starters" }))),
-      element("p", {}, element("small", {}, "Starter conditions and limits are common practice: "
-        + "leave out what you do not ask, or write your own. An empty limit is not judged.")),
+    this.cards = new Map();
+    this.parts = element("div", { class: "sk-groups" });
+    this.node = section("Change anything", "every value of the door, each change can be undone",
+      element("div", { class: "sk-line" }, this.undo, this.redo),
+      element("p", {}, element("small", {}, "A place is three lengths: outward, to the right seen "
+        + "from outside, up; the door shut. A number alone is in the unit chosen above.")),
       this.line, this.parts);
     this.text = control("textarea", { "aria-label": "Door file", rows: "16", spellcheck: "false" });
     this.textLine = element("p", { class: "sk-fault sk-lines", role: "alert", hidden: true });
@@ -56,17 +43,26 @@ class Editor {
     this.take(await this.talk.ask(kind), true);
   }
 
-  async edit(edit) {
+  stockList() {
+    return control("select", { "aria-label": "Strut of the stock list" },
+      ...this.stock.map((name, row) => element("option", { value: row }, name)));
+  }
+
+  // What is amiss is said beside the box, or in the card whose button was pressed.
+  async edit(edit, line = this.line) {
     const answer = await this.talk.ask("edit", { edit });
     const field = edit.do === "set" ? this.fields.get(`${edit.part}/${edit.field}`) : null;
-    if (field) {
-      setText(field.line, answer.fault ?? "");
-      show(field.line, Boolean(answer.fault));
-      assign(field.box, { "aria-invalid": answer.fault ? "true" : "false" });
-      if (!answer.fault) this.take(answer, true);
-    } else {
-      this.take(answer, true);
-    }
+    const where = field ? field.line : line;
+    setText(where, answer.fault ?? "");
+    show(where, Boolean(answer.fault));
+    if (field) assign(field.box, { "aria-invalid": answer.fault ? "true" : "false" });
+    if (!answer.fault) this.take(answer, true);
+  }
+
+  act(words, edit, line, attributes = {}) {
+    const one = control("button", { type: "button", ...attributes }, words);
+    one.addEventListener("click", () => this.edit(edit(), line));
+    return one;
   }
 
   async takeText() {
@@ -88,62 +84,132 @@ class Editor {
       this.text.value = answer.text;
       show(this.textLine, false);
     }
-    const shape = JSON.stringify(answer.parts.map((part) => [part.id, part.title]));
-    if (shape !== this.shape) this.build(answer.parts);
+    const shape = JSON.stringify([answer.starters, answer.groups.map((group) =>
+      group.cards.map((card) => [card.id, card.title, card.mirrored,
+        card.fields.map((field) => field.choices)]))]);
+    if (shape !== this.shape) this.build(answer);
     this.shape = shape;
-    for (const part of answer.parts) {
-      for (const field of part.fields) {
-        const found = this.fields.get(`${part.id}/${field.name}`);
-        if (found && found.box !== document.activeElement) {
-          found.box.value = field.text;
-          show(found.line, false);
-          assign(found.box, { "aria-invalid": "false" });
-        } else if (found && force) {
-          found.box.value = field.text;
-        }
-      }
+    for (const { cards } of answer.groups) {
+      for (const { fields } of cards) fields.forEach((field) => this.update(field, force));
     }
   }
 
-  build(parts) {
+  update(field, force) {
+    const found = this.fields.get(`${field.part}/${field.name}`);
+    if (!found) return;
+    const typing = found.box === document.activeElement;
+    if (!typing || force) found.box.value = field.text;
+    setText(found.note, field.note);
+    found.node.classList.toggle("sk-warned", field.note.includes("beyond the free edge"));
+    found.usual.replaceChildren(...this.usual(field));
+    if (typing) return;
+    show(found.line, false);
+    assign(found.box, { "aria-invalid": "false" });
+  }
+
+  // A starter value is marked; it can be left out, and asked for again.
+  usual(field) {
+    if (!field.starter) return [];
+    const set = (text) => () => ({ do: "set", part: field.part, field: field.name, text });
+    if (field.text === field.starter) {
+      const out = this.act("Leave out", set(""), this.line, { "aria-label":
+        `Leave out: ${field.label}` });
+      return [element("small", {}, "common practice"), ...(field.optional ? [out] : [])];
+    }
+    return [this.act(`Take ${field.starter}, common practice`, set(field.starter), this.line)];
+  }
+
+  build({ groups, starters }) {
     this.fields.clear();
-    this.parts.replaceChildren(...parts.map((part) => {
-      const node = section(part.title, "", this.actions(part), element("div", { class: "sk-fields" },
-        ...part.fields.map((field) => this.field(part, field))));
+    const focus = document.activeElement?.dataset?.key;
+    this.parts.replaceChildren(...groups.map((group) => {
+      const node = section(group.title, group.hint, ...this.groupActions(group, starters),
+        ...group.cards.map((card) => this.card(card)));
       node.classList.add("sk-part");
-      node.dataset.part = part.id;
-      node.open = this.open.has(part.id);
+      node.dataset.part = group.title;
+      node.open = this.open.has(group.title);
       node.addEventListener("toggle", () => {
-        if (node.open) this.open.add(part.id);
-        else this.open.delete(part.id);
+        if (node.open) this.open.add(group.title);
+        else this.open.delete(group.title);
       });
       return node;
     }));
+    if (focus) this.fields.get(focus)?.box.focus();
   }
 
-  field(part, field) {
+  groupActions({ title }, starters) {
+    const line = (...children) => element("div", { class: "sk-line" }, ...children);
+    const row = () => Number(this.rows.value);
+    const actions = {
+      Struts: () => [line(element("span", {}, "Stock list"), this.rows,
+        this.act("Add one strut", () => ({ do: "add strut", row: row(), pair: false })),
+        this.act("Add a pair", () => ({ do: "add strut", row: row(), pair: true })))],
+      Zones: () => [line(this.act("Add a zone on the fixed side", () => ({ do: "add zone", side: "frame" })),
+        this.act("Add a zone on the door side", () => ({ do: "add zone", side: "panel" })))],
+      Conditions: () => [this.starterSwitches(starters),
+        line(this.act("Add a condition of your own", () => ({ do: "add condition" })))],
+      Limits: () => [line(this.act("Starter conditions and limits again", () => ({ do: "starters" })))],
+    };
+    return actions[title]?.() ?? [];
+  }
+
+  starterSwitches(starters) {
+    return element("fieldset", { class: "sk-starters" },
+      element("legend", {}, "Starter conditions, common practice"), ...starters.map(({ name, on }) => {
+        const tick = control("input", { type: "checkbox" });
+        tick.checked = on;
+        tick.addEventListener("change", () => this.edit({ do: "starter", name, on: tick.checked }));
+        return element("label", { class: "sk-tick" }, tick, name.replace(" (common practice)", ""));
+      }));
+  }
+
+  card(card) {
+    const line = element("p", { class: "sk-fault", role: "alert", hidden: true });
+    return element("section", { class: "sk-card", "data-card": card.id },
+      card.title ? element("h4", {}, card.title) : null,
+      element("div", { class: "sk-fields" }, ...card.fields.map((field) => this.field(field))),
+      ...this.cardActions(card, line), line);
+  }
+
+  field(field) {
+    const key = `${field.part}/${field.name}`;
     const box = field.choices.length
-      ? control("select", {}, ...field.choices.map((one) => element("option", { value: one },
-        one || "not stated")))
+      ? control("select", {}, ...field.choices.map(([value, words]) =>
+        element("option", { value }, words)))
       : control("input", { type: "text", spellcheck: "false", autocomplete: "off" });
+    assign(box, { title: `In the door file: ${field.key}`, "data-key": key });
     box.value = field.text;
-    box.addEventListener("change", () => this.edit({ do: "set", part: part.id, field: field.name,
+    box.addEventListener("change", () => this.edit({ do: "set", part: field.part, field: field.name,
       text: box.value }));
     const line = element("span", { class: "sk-fault", role: "alert", hidden: true });
-    this.fields.set(`${part.id}/${field.name}`, { box, line });
-    return element("label", { class: "sk-plain" }, element("span", {}, field.label), box, line);
+    const note = element("small", { class: "sk-note" });
+    const usual = element("span", { class: "sk-usual" });
+    const node = element("div", { class: "sk-plain" },
+      element("label", {}, element("span", {}, field.label), box), note, usual, line);
+    this.fields.set(key, { box, line, note, usual, node });
+    this.update(field, true);
+    return node;
   }
 
-  actions(part) {
-    const [kind] = part.id.split(":");
-    const wanted = { strut: [["Turn end for end", "turn"], ["Single", "single"],
-      ["Mirrored pair", "pair"], ["Two unlike", "unlike"], ["Take from the stock list", "exchange"],
-      ["Remove", "remove"]], condition: [["Leave out", "remove"]], zone: [["Remove", "remove"]] };
-    return element("div", { class: "sk-line" }, ...(wanted[kind] ?? []).map(([words, action]) => {
-      const one = control("button", { type: "button" }, words);
-      one.addEventListener("click", () => this.edit({ do: action, part: part.id,
-        row: Number(this.rows.value) }));
-      return one;
-    }));
+  cardActions(card, line) {
+    const act = (words, action, attributes) => this.act(words, () => ({ do: action, part: card.id }),
+      line, attributes);
+    const kind = card.id.split(":")[0];
+    if (kind === "zone") return [element("div", { class: "sk-line" }, act("Remove this zone", "remove"))];
+    if (kind === "condition") {
+      return [element("div", { class: "sk-line" }, act("Leave out this condition", "remove"))];
+    }
+    if (kind !== "strut") return [];
+    const rows = this.stockList();
+    const pressed = (yes) => ({ "aria-pressed": String(yes) });
+    return [element("div", { class: "sk-line" },
+      element("div", { class: "sk-switch", role: "group", "aria-label": "How it hangs" },
+        act("Single", "single", pressed(!card.mirrored)),
+        act("Mirrored pair", "pair", pressed(card.mirrored))),
+      card.mirrored ? act("Two unlike ones", "unlike") : null, act("Turn end for end", "turn"),
+      act("Remove", "remove")),
+    element("div", { class: "sk-line" }, element("span", {}, "Stock list"), rows,
+      this.act("Take this strut", () => ({ do: "exchange", part: card.id, row: Number(rows.value) }),
+        line))];
   }
 }
