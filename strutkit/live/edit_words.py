@@ -36,28 +36,28 @@ SINGLE: MappingProxyType[str, tuple[tuple[str, str, str], ...]] = MappingProxyTy
             ("panel", "centre_of_gravity", "Centre of gravity"),
             ("panel", "thickness", "Thickness"),
             ("panel", "width", "Width along the hinge line"),
-            ("panel", "middle", "Middle of the hinge line, if not half-way"),
+            ("panel", "middle", "Middle, if not half-way"),
             ("panel", "section", "Outer face, hinge to free edge"),
             ("panel", "inertia", "Moment of inertia"),
         ),
         "Handles and stop": (
             ("panel", "handle", "Handle, to open"),
-            ("panel", "closing_handle", "Handle or strap to shut, if another"),
+            ("panel", "closing_handle", "Handle to shut, if another"),
             ("hinge", "stop_angle", "Opens as far as"),
-            ("hinge", "stop", "Point that meets the stop, if not the handle"),
+            ("hinge", "stop", "Meets the stop, if not the handle"),
         ),
         "Limits": (
             ("limits", "hand_opening", "To open, at most"),
             ("limits", "hand_closing", "To shut, at most"),
             ("limits", "lift_off", "Rises by itself, at the latest from"),
-            ("limits", "reserve_force", "To spare when open, at the handle, at least"),
+            ("limits", "reserve_force", "To spare open, at the handle"),
             ("limits", "reserve_span", "Counted over the last"),
-            ("limits", "reserve", "To spare when open, share of the weight's moment"),
+            ("limits", "reserve", "To spare open, share of the weight"),
             ("limits", "latch", "Push on the latch, at most"),
             ("limits", "travel_compressed", "Stroke kept pushed in, at least"),
             ("limits", "travel_extended", "Stroke kept extended, at least"),
             ("limits", "hinge_radial", "Load of a hinge point, at most"),
-            ("limits", "hinge_resultant", "Load of the whole hinge line, at most"),
+            ("limits", "hinge_resultant", "Load of the hinge line, at most"),
         ),
     }
 )
@@ -68,6 +68,10 @@ STRUT = (
     ("frame_mount", "Mount on the fixed side"),
     ("panel_mount", "Mount on the door side"),
     ("rod_at", "Rod at"),
+    ("frame_hole", "Hole from the ball, fixed side"),
+    ("panel_hole", "Hole from the ball, door side"),
+    ("frame_thread", "Thread of the stud, fixed side"),
+    ("panel_thread", "Thread of the stud, door side"),
     ("rating", "Rating on the label"),
     ("extended_length", "Extended length, between centres"),
     ("stroke", "Stroke"),
@@ -93,7 +97,7 @@ CONDITION = (
     ("temperature", "Temperature"),
     ("ageing", "Gas left, all struts (1 is new)"),
     ("strut_ageing", "Gas left, strut by strut"),
-    ("rating_tolerance", "Ratings within tolerance (−1 weak, 1 strong)"),
+    ("rating_tolerance", "Weak −1 … strong 1, in tolerance"),
     ("rating_change", "Ratings changed by"),
     ("mass_factor", "Weight times"),
     ("added_mass", "Weight hung on"),
@@ -101,7 +105,7 @@ CONDITION = (
     ("missing", "Strut that is lost"),
     ("wind_speed", "Wind (not looked at)"),
 )
-FACES = ("door", "faces", "The door is on this side of the vehicle")
+FACES = ("door", "faces", "Side of the vehicle")
 
 CHOICES: MappingProxyType[tuple[str, str], dict[str, str]] = MappingProxyType(
     {
@@ -113,6 +117,8 @@ CHOICES: MappingProxyType[tuple[str, str], dict[str, str]] = MappingProxyType(
         },
         ("hinge", "thrust_at"): {"first": "first hinge point", "second": "second hinge point"},
         ("door", "faces"): {"": "not stated"},
+        ("strut", "frame_thread"): {"": "not stated"},
+        ("strut", "panel_thread"): {"": "not stated"},
     }
 )
 """Words of a choice where they are other than its key."""

@@ -343,7 +343,9 @@ def test_inches_are_shown_and_moved_in_sixteenths(bench: Bench) -> None:
     bench.button("inch").click()
     bench.at_rest()
     handle = bench.slider("left, mount on panel")
-    expect(handle).to_have_attribute("aria-valuetext", "15/16 in inward, 4 1/4 in down, 24 in left")
+    expect(handle).to_have_attribute(
+        "aria-valuetext", "15/16 in inward, 4 1/4 in down, 24 1/64 in left"
+    )
     handle.focus()
     bench.page.keyboard.press("ArrowDown")
     bench.at_rest()

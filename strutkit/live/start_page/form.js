@@ -258,6 +258,8 @@ class StartView {
         assign(one, { "aria-pressed": String(one.dataset.value === String(value)) });
       }
     }
+    if (this.shownUnit && this.shownUnit !== unit) this.editor.refresh(true);
+    this.shownUnit = unit;
     if (this.shownKind !== kind) {
       this.shownKind = kind;
       const { title } = this.kinds.find((one) => one.name === kind);
