@@ -103,7 +103,7 @@ def _tilt(door: Door, unit: LengthUnit) -> list[Card]:
 
 def _field(door: Door, part: str, name: str, label: str, unit: LengthUnit) -> dict[str, Any]:
     value, owner, rules = find_field(door, part, name)
-    kind = part.partition(":")[0]
+    kind, kind_of_value = part.partition(":")[0], rules["kind"]
     text = shown_text(door, part, name, unit)
     found = {
         "part": part,
@@ -112,17 +112,19 @@ def _field(door: Door, part: str, name: str, label: str, unit: LengthUnit) -> di
         "key": f"{'strut' if kind == 'strut' else part.replace(':', ' ')}, {name}",
         "text": text,
         "choices": _choices(door, kind, name, owner, rules),
-        "note": _note(door, part, name, text, value, unit),
+        "note": _note(door, part, name, text, unit),
+        "wide": kind_of_value == "points",
         "starter": "",
+        "usual": "",
         "optional": False,
     }
     if part == "limits":
         usual = getattr(starter_limits(door), name)
         optional = _default(owner, name) is None
-        starter = format_field(owner, name, usual) if usual else ""
-        if unit == "in" and rules["kind"] == "length" and usual:
-            starter = f"{_inches(usual)} in"
-        found |= {"starter": starter, "optional": optional}
+        exact = format_field(owner, name, usual) if usual else ""
+        inches = unit == "in" and kind_of_value == "length" and usual
+        starter = f"{_inches(usual)} in" if inches else exact
+        found |= {"starter": starter, "usual": exact, "optional": optional}
     return found
 
 
@@ -142,8 +144,9 @@ def _choices(door: Door, kind: str, name: str, owner: type, rules: Any) -> list[
     return [(key, told.get(key, key)) for key in keys]
 
 
-def _note(door: Door, part: str, name: str, text: str, value: Any, unit: LengthUnit) -> str:
+def _note(door: Door, part: str, name: str, text: str, unit: LengthUnit) -> str:
     """What stands below a box: the exact value behind a rounded one, a warning, a hint."""
+    value, owner, _ = find_field(door, part, name)
     if part == "panel" and name in ("handle", "closing_handle") and value is not None:
         beyond = free_edge(door).beyond(value)
         if beyond > BEYOND:
@@ -151,8 +154,7 @@ def _note(door: Door, part: str, name: str, text: str, value: Any, unit: LengthU
     if name == "strut_ageing" and len(door.fitted) > 1:
         return "In this order: " + "; ".join(strut_label(one) for one in door.fitted)
     if unit == "in" and text.endswith(" in") and not _is_exact(value):
-        exact = [value] if isinstance(value, float) else _flat(value)
-        return f"{', '.join(f'{each * 1e3:.6g}' for each in exact)} mm exactly"
+        return f"{format_field(owner, name, value)} exactly"
     return ""
 
 

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 from strutkit.decide.starters import starter_limits
 from strutkit.decide.sweep import sweep
-from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.numbers import LengthUnit, lengths_in
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import finder_rows
 from strutkit.live.answers import typed_length
-from strutkit.live.edit import edited, parts
+from strutkit.live.edit import edited
+from strutkit.live.edit_form import shown_text
 from strutkit.live.scene import scene
 from strutkit.live.zone_edit import PARTS, searched_zone, with_zone, zone_fault, zone_number
 
@@ -49,7 +50,7 @@ def receive(finder: "Finder", asked: Any, _: Any) -> None:
     if answer is None:
         return
     head = {key: asked.get(key) for key in ("client", "seq", "kind")}
-    with finder.lock:
+    with finder.lock, lengths_in(_unit(finder)):
         try:
             body = answer(finder, asked)
         except StrutkitError as fault:
@@ -125,13 +126,11 @@ def _zone_notes(finder: "Finder") -> dict[str, str]:
 
 def _limits(finder: "Finder") -> list[Answer]:
     door, starter = finder.door, starter_limits(finder.door)
-    part = next(one for one in parts(door, _unit(finder)) if one["id"] == "limits")
-    texts = {field["name"]: field["text"] for field in part["fields"]}
     return [
         {
             "name": name,
             "label": label,
-            "text": texts[name],
+            "text": shown_text(door, "limits", name, _unit(finder)),
             "main": name in MAIN,
             "source": _source(getattr(door.limits, name), getattr(starter, name), name),
         }
@@ -166,7 +165,7 @@ def _limit(finder: "Finder", asked: Asked) -> Answer:
     if name not in LIMITS:
         raise RecordError(f"There is no limit {name[:40]!r}.")
     edit = {"do": "set", "part": "limits", "field": name, "text": str(asked.get("text", ""))}
-    finder.door = edited(finder.door, edit)
+    finder.door = edited(finder.door, edit | {"unit": _unit(finder)})
     return _door(finder, asked)
 
 

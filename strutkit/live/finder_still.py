@@ -27,7 +27,7 @@ HEADS = {
 
 def finder_still(door: Door, search: Search | None, unit: LengthUnit) -> str:
     """The door, the result in words and the first rows of the table; every text is escaped."""
-    parts = [still_html(door)]
+    parts = [still_html(door, unit)]
     if search is not None and (search.found is not None or search.fault):
         said = finder_rows.verdict(search)
         words = f"<strong>{escape(said['words'])}</strong> {escape(said['more'])}"

@@ -116,7 +116,7 @@ class Editor {
         `Leave out: ${field.label}` });
       return [element("small", {}, "common practice"), ...(field.optional ? [out] : [])];
     }
-    return [this.act(`Take ${field.starter}, common practice`, set(field.starter), this.line)];
+    return [this.act(`Take ${field.starter}, common practice`, set(field.usual), this.line)];
   }
 
   build({ groups, starters }) {
@@ -184,7 +184,7 @@ class Editor {
     const line = element("span", { class: "sk-fault", role: "alert", hidden: true });
     const note = element("small", { class: "sk-note" });
     const usual = element("span", { class: "sk-usual" });
-    const node = element("div", { class: "sk-plain" },
+    const node = element("div", { class: `sk-plain${field.wide ? " sk-whole" : ""}` },
       element("label", {}, element("span", {}, field.label), box), note, usual, line);
     this.fields.set(key, { box, line, note, usual, node });
     this.update(field, true);
