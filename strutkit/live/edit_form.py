@@ -102,7 +102,7 @@ def _tilt(door: Door, unit: LengthUnit) -> list[Card]:
 
 
 def _field(door: Door, part: str, name: str, label: str, unit: LengthUnit) -> dict[str, Any]:
-    value, owner, rules = find_field(door, part, name)
+    _, owner, rules = find_field(door, part, name)
     kind, kind_of_value = part.partition(":")[0], rules["kind"]
     text = shown_text(door, part, name, unit)
     found = {
