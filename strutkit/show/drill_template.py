@@ -1,8 +1,8 @@
-"""Drill templates at true size: where the ball centres lie from the hinge line, on paper to lay on.
+"""Drill templates at true size: where holes and ball centres lie from the hinge line.
 
 For a face square to the hinge line: there the hinge line is one point, and a mount's place is its
 distance outward and upward from it (model section 1, panel shut). Two tape lengths from the hinge
-points serve any other face.
+points serve any other face. Where a hole is given it is drawn apart from its ball centre.
 """
 
 import math
@@ -18,8 +18,16 @@ from strutkit.describe.records import Door
 from strutkit.errors import RecordError
 from strutkit.show import symbols
 from strutkit.show.dimensions import Measured, depths, heights
+from strutkit.show.holes import UNKNOWN, Hole, hole_of
 from strutkit.show.letters import Box, bounds
-from strutkit.show.mount_words import NO_BREAK, ball_names, both_units, side_ways
+from strutkit.show.mount_words import (
+    NO_BREAK,
+    WORTH_SAYING,
+    ball_names,
+    both_units,
+    millimetres,
+    side_ways,
+)
 from strutkit.show.placing import Label, Layout, around
 from strutkit.show.plane import along_axis, hinge_place, panel_outline, side_plane
 from strutkit.show.shapes import (
@@ -41,8 +49,11 @@ from strutkit.show.typesetting import PAGES
 FIGURE = 13.0 * POINT
 """Font size of the figures to drill by [mm]."""
 
-WINDOW_MARGIN = {"left": 27.0, "right": 26.0, "top": 46.0, "bottom": 46.0}
-"""Paper round the window of a sheet: frame, heading, bars, title block [mm]."""
+MARGINS = (
+    {"left": 25.0, "right": 21.0, "top": 45.0, "bottom": 42.0},
+    {"left": 25.0, "right": 21.0, "top": 44.0, "bottom": 33.0},
+)
+"""Paper round the window of an upright and of a flipped sheet: heading, bars, foot [mm]."""
 
 LABEL = 3.2
 """Font size of names [mm]."""
@@ -63,7 +74,7 @@ LARGEST = 2.0
 
 @dataclass(frozen=True, slots=True)
 class TemplateBall:
-    """One ball centre as it is drawn: name, side of the panel's middle, point, seen mirrored."""
+    """One ball centre as it is drawn: name, side, strut, end of the panel, point, its hole."""
 
     name: str
     part: str
@@ -71,20 +82,32 @@ class TemplateBall:
     end: str
     place: Point
     mirrored: bool
+    hole: Hole | None
+
+    @property
+    def to_drill(self) -> Point:
+        """The hole where it is given, else the ball centre."""
+        return self.place if self.hole is None else self.hole.place
 
 
 def template_balls(door: Door) -> list[TemplateBall]:
     """Every ball centre, each seen from the middle of the panel toward its end."""
     found = []
     for fitted, (fixed, moving) in zip(door.fitted, _names_of_all(door), strict=True):
-        for name, part, place in (
-            (fixed, "fixed side", fitted.frame_mount),
-            (moving, "door side", fitted.panel_mount),
+        for name, part, side, place in (
+            (fixed, "frame", "fixed side", fitted.frame_mount),
+            (moving, "panel", "door side", fitted.panel_mount),
         ):
             along = hinge_place(door, place).along
             found.append(
                 TemplateBall(
-                    name, part, fitted.strut.name, _end(door, along), place, _mirrored(door, along)
+                    name,
+                    side,
+                    fitted.strut.name,
+                    _end(door, along),
+                    place,
+                    _mirrored(door, along),
+                    hole_of(fitted, part),
                 )
             )
     return found
@@ -119,9 +142,7 @@ def template_pages(door: Door, page: str, length_unit: LengthUnit) -> list[dict[
     pages: list[dict[str, Any]] = []
     for ball in template_balls(door):
         _refuse_far(door, ball)
-        drawn = _drawing(door, ball, length_unit)
-        pin_and_ball = ((0.0, 0.0), _at(door, ball, ball.place))
-        found = cut(drawn, pin_and_ball, bounds(drawn), _windows(page))
+        drawn, found = _best_cut(door, ball, page, length_unit)
         for number, tile in enumerate(found.kept, start=1):
             pages.append(
                 {
@@ -131,10 +152,35 @@ def template_pages(door: Door, page: str, length_unit: LengthUnit) -> list[dict[
                     "tiles": len(found.kept),
                     "map": _map(found, tile),
                     "flipped": found.flipped,
+                    "margin": MARGINS[found.flipped],
                     **_window_picture(door, ball, drawn, found.window(tile)),
                 }
             )
     return pages
+
+
+def _best_cut(
+    door: Door, ball: TemplateBall, page: str, length_unit: LengthUnit
+) -> tuple[list[Shape], Tiling]:
+    """The drawing with its dimensions on the sides where it takes the fewest sheets.
+
+    Only signs and dimensions ask for paper; datum lines and the panel are drawn where there is
+    some anyway.
+    """
+    keys = [(0.0, 0.0), *(_at(door, ball, place) for place in _places(ball))]
+    sides = ((-1.0, 1.0), (1.0, 1.0), (-1.0, -1.0), (1.0, -1.0))
+    tried = []
+    for side in sides:
+        needed = _needed(door, ball, length_unit, side)
+        tried.append((needed, cut(needed, keys, _windows(page))))
+        if len(tried[-1][1].kept) == 1:
+            break
+    needed, found = min(tried, key=lambda one: one[1].cost)
+    return [*_behind(door, ball), *needed], found
+
+
+def _places(ball: TemplateBall) -> list[Point]:
+    return [ball.place] if ball.hole is None else [ball.place, ball.hole.place]
 
 
 def _refuse_far(door: Door, ball: TemplateBall) -> None:
@@ -149,9 +195,8 @@ def _refuse_far(door: Door, ball: TemplateBall) -> None:
 
 def _windows(page: str) -> tuple[tuple[float, float], tuple[float, float]]:
     width, height = (part * 1e3 for part in PAGES[page])
-    across = WINDOW_MARGIN["left"] + WINDOW_MARGIN["right"]
-    down = WINDOW_MARGIN["top"] + WINDOW_MARGIN["bottom"]
-    return (width - across, height - down), (height - across, width - down)
+    upright, flipped = ((one["left"] + one["right"], one["top"] + one["bottom"]) for one in MARGINS)
+    return (width - upright[0], height - upright[1]), (height - flipped[0], width - flipped[1])
 
 
 def _at(door: Door, ball: TemplateBall, place: Point) -> Place:
@@ -160,40 +205,67 @@ def _at(door: Door, ball: TemplateBall, place: Point) -> Place:
     return (-outward if ball.mirrored else outward) * 1e3, upward * 1e3
 
 
-def _drawing(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[Shape]:
-    """Hinge line, ball centre, running dimensions, and the panel where it comes near."""
-    x, y = _at(door, ball, ball.place)
-    near = (min(0.0, x) - AROUND, min(0.0, y) - AROUND, max(0.0, x) + AROUND, max(0.0, y) + AROUND)
+def _near(door: Door, ball: TemplateBall) -> Box:
+    """Box round pin, ball and hole [mm]."""
+    places = [(0.0, 0.0), *(_at(door, ball, place) for place in _places(ball))]
+    xs, ys = [x for x, _ in places], [y for _, y in places]
+    return min(xs) - AROUND, min(ys) - AROUND, max(xs) + AROUND, max(ys) + AROUND
+
+
+def _behind(door: Door, ball: TemplateBall) -> list[Shape]:
+    """Datum lines through the hinge line, and the panel where it comes near."""
+    near = _near(door, ball)
     left, bottom, right, top = near
-    datums: list[Shape] = [
+    return [
+        *(part for shape in _panel(door, ball) for part in clipped(shape, near)),
         Polyline(((left, 0.0), (right, 0.0)), "hinge_line"),
         Polyline(((0.0, bottom), (0.0, top)), "hinge_line"),
     ]
-    behind = [part for shape in _panel(door, ball) for part in clipped(shape, near)]
-    measured = hinge_place(door, ball.place)
+
+
+def _needed(
+    door: Door, ball: TemplateBall, length_unit: LengthUnit, side: tuple[float, float]
+) -> list[Shape]:
+    """Signs of hinge line, ball and hole, and running dimensions.
+
+    side: -1 or 1 for heights to the left or right, and for depths below or above.
+    """
+    left, bottom, right, top = _near(door, ball)
     medium = replace(MEDIA["paper"], figure=FIGURE)
-    point = (x, y)
+    across, upward = [], []
+    for place in _places(ball):
+        at, measured = _at(door, ball, place), hinge_place(door, place)
+        across.append(Measured(at, _figure(measured.outward, length_unit)))
+        upward.append(Measured(at, _figure(measured.upward, length_unit)))
+    line_x = left - 4.0 if side[0] < 0.0 else right + 4.0
+    line_y = bottom - 4.0 if side[1] < 0.0 else top + 4.0
     measures = [
-        *heights(
-            [Measured(point, _figure(measured.upward, length_unit))],
-            (0.0, 0.0),
-            left - 4.0,
-            medium,
-        ),
-        *depths(
-            [Measured(point, _figure(measured.outward, length_unit))],
-            (0.0, 0.0),
-            top + 4.0,
-            medium,
-        ),
+        *heights(upward, (0.0, 0.0), line_x, medium),
+        *depths(across, (0.0, 0.0), line_y, medium),
     ]
-    marks: list[Shape] = [
+    return [
+        *[_bold(one) for one in measures],
+        *symbols.cross((0.0, 0.0), CROSS),
         Circle((0.0, 0.0), 2.0, "hinge"),
-        *symbols.cross(point, CROSS),
-        Circle(point, 3.5, "cross"),
-        Circle(point, BALL_RADIUS, "handle"),
+        *_marks(door, ball),
     ]
-    return [*behind, *datums, *[_bold(one) for one in measures], *marks]
+
+
+def _marks(door: Door, ball: TemplateBall) -> list[Shape]:
+    """Ball centre, and the hole as a circle of its drill; a ball beside a hole is a light cross."""
+    at = _at(door, ball, ball.place)
+    if ball.hole is None:
+        circles = [Circle(at, 3.5, "cross"), Circle(at, BALL_RADIUS, "handle")]
+        return [*symbols.cross(at, CROSS), *circles]
+    there = _at(door, ball, ball.hole.place)
+    radius = (ball.hole.diameter or UNKNOWN) / 2.0 * 1e3
+    role = "mark" if ball.hole.diameter is None else "hole"
+    return [
+        *symbols.cross(there, max(CROSS, 2.0 * radius + 6.0)),
+        Circle(there, radius, role),
+        *(replace(one, role="ball_cross") for one in symbols.cross(at, 0.6 * CROSS)),
+        Circle(at, BALL_RADIUS, "ball_cross"),
+    ]
 
 
 def _bold(shape: Shape) -> Shape:
@@ -243,9 +315,17 @@ def _pieces(points: Sequence[Place], box: Box) -> list[tuple[Place, ...]]:
 def _labels(door: Door, ball: TemplateBall) -> list[Label]:
     """Names of pin, ball and datum lines."""
     out_ways, up_ways, _ = side_ways(door)
-    x, y = _at(door, ball, ball.place)
-    labels = [
-        _label((x, y), f"ball centre {ball.name}", bold=True),
+    x, y = _at(door, ball, ball.to_drill)
+    labels = []
+    if ball.hole is not None:
+        inner = 0.75 * math.pi if x > 0.0 else 0.25 * math.pi
+        hole = f"hole {ball.name}: {ball.hole.words}"
+        labels.append(_label((x, y), hole, bold=True, first=-inner))
+        words = _ball_words(door, ball)
+        labels.append(_label(_at(door, ball, ball.place), words, bold=True, first=inner))
+    else:
+        labels.append(_label((x, y), f"ball centre {ball.name}", bold=True))
+    labels += [
         _label((0.0, 0.0), "hinge line: pin centre", bold=True),
         _label((0.45 * x, 0.0), f"0 {up_ways[0]} or {up_ways[1]}"),
         _label((0.0, 0.45 * y), f"0 {out_ways[0]} or {out_ways[1]}"),
@@ -257,33 +337,42 @@ def _labels(door: Door, ball: TemplateBall) -> list[Label]:
     return labels
 
 
-def _label(at: Place, words: str, *, bold: bool = False) -> Label:
+def _ball_words(door: Door, ball: TemplateBall) -> str:
+    """The ball beside a hole, and how far it stands off a face square to the hinge line."""
+    off = abs(hinge_place(door, ball.place).along - hinge_place(door, ball.to_drill).along)
+    stands = f", {millimetres(off)} mm off" if off > WORTH_SAYING else ""
+    return f"ball {ball.name}{stands}: do not drill"
+
+
+def _label(at: Place, words: str, *, bold: bool = False, first: float = -math.pi / 4) -> Label:
     """Names of points stand off with a leader, names of lines close to them."""
     near = 14.0 if bold else 3.0
     return Label(
         at,
         Text((0.0, 0.0), words, "text", LABEL, bold=bold),
-        around((near, 1.6 * near, 2.5 * near), first=-math.pi / 4),
+        around((near, 1.6 * near, 2.5 * near), first=first),
         far=0.9 * near if bold else math.inf,
     )
 
 
 def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]:
     """What it is for, which way round it lies, and the arcs for any other face."""
-    along = both_units(abs(hinge_place(door, ball.place).along), length_unit)[0]
+    along = both_units(abs(hinge_place(door, ball.to_drill).along), length_unit)[0]
     arcs = [
-        "{} ({})".format(*both_units(math.dist(ball.place, point), length_unit))
+        "{} ({})".format(*both_units(math.dist(ball.to_drill, point), length_unit))
         for point in (door.hinge.first, door.hinge.second)
     ]
+    what = "" if ball.hole is None else " to the hole"
+    holes = " Holes as your bracket has them." if ball.hole is None else ""
     return [
         unbroken(
-            f"True size, for a face square to the hinge line, {along} {ball.end} from the middle,"
-            f" panel shut. Seen from the middle, looking {ball.end}: on the far side of such a"
-            " face lay the paper face down."
+            f"True size, for a face square to the hinge line, {along} {ball.end} of the middle,"
+            f" panel shut. Seen from the middle, looking {ball.end}: from the far side lay it face"
+            " down."
         ),
         unbroken(
-            f"Any other face: strike two arcs, {arcs[0]} round the first hinge point and"
-            f" {arcs[1]} round the second. Holes as your bracket has them."
+            f"Any other face: strike two arcs{what}, {arcs[0]} round the first hinge point and"
+            f" {arcs[1]} round the second.{holes}"
         ),
     ]
 

@@ -13,9 +13,12 @@ from strutkit.describe.records import Door
 from strutkit.describe.text_files import save_bytes
 from strutkit.errors import RecordError, SaveError
 from strutkit.show.card import card_data
-from strutkit.show.drill_template import MEASURE_FIRST, WINDOW_MARGIN, template_pages
+from strutkit.show.drill_template import MEASURE_FIRST, template_pages
 from strutkit.show.sheet import frame_data, sheet_data
 from strutkit.show.typesetting import PAGES, pages_of, pdf_of
+
+LONGEST_TITLE = 60
+"""Of a longer name a drill template prints the beginning; its fingerprint tells doors apart."""
 
 
 def save_sheet(
@@ -65,8 +68,7 @@ def save_drill_template(
     data = {
         **frame_data(door, page, length_unit, date),
         "title": f"Drill template: {door.name}",
-        "name": door.name,
-        "margin": WINDOW_MARGIN,
+        "name": door.name if len(door.name) <= LONGEST_TITLE else f"{door.name[:LONGEST_TITLE]}…",
         "measure": MEASURE_FIRST,
         "pages": template_pages(door, page, length_unit),
     }

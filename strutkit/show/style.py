@@ -119,6 +119,8 @@ LOOKS: dict[str, Look] = {
     "shut_mount": Look("strut", "thin", "paper"),
     "mount": Look("ink", "edge", "paper"),
     "cross": Look("ink", "thin"),
+    "hole": Look("ink", "edge"),
+    "ball_cross": Look("line", "thin"),
     "hinge": Look("ink", "edge", "paper"),
     "hinge_line": Look("ink", "datum"),
     "centre_line": Look("line", "chain"),
