@@ -6,6 +6,7 @@ class Results {
   constructor(desk) {
     this.desk = desk;
     this.all = false;
+    this.proof = element("p", { class: "sk-proof" });
     this.missList = element("div", { class: "sk-misses" });
     this.table = element("table");
     this.note = element("small");
@@ -16,7 +17,7 @@ class Results {
     });
     this.assumed = element("ul", { class: "sk-cautions" });
     this.assumedNode = section("Assumed or left out", "", this.assumed);
-    this.node = element("section", { class: "sk-block sk-found" }, this.missList,
+    this.node = element("section", { class: "sk-block sk-found" }, this.proof, this.missList,
       this.heading = element("h3", {}, "Candidates", this.note), this.table, this.more,
       this.assumedNode);
   }
@@ -26,6 +27,7 @@ class Results {
     show(this.node, Boolean(results));
     if (!results) return;
     this.drawMisses(results.misses);
+    setText(this.proof, `${results.verdict.words} ${results.verdict.more}`);
     const { rows } = results;
     for (const one of [this.heading, this.table]) show(one, rows.length > 0);
     setText(this.note, `${results.rank.toLowerCase()}${results.drilling

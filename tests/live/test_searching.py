@@ -1,0 +1,231 @@
+"""The search behind the finder, without a page: zones, steps, stopping, words, near misses."""
+
+import itertools
+import re
+from dataclasses import replace
+from types import MappingProxyType, SimpleNamespace
+from typing import Any
+
+import pytest
+
+from strutkit import Door, Strut, Zone, check, find_mounts, finder, read_door, read_stock
+from strutkit.data import door_names, door_path, stock_path
+from strutkit.errors import RecordError
+from strutkit.live import finder_rows
+from strutkit.live.finder import Finder, tidy_asked
+from strutkit.live.searching import Search, undominated
+from strutkit.live.zone_edit import searched_zone, with_first_zones, with_zone
+
+STOCK = tuple(one for one in read_stock(stock_path()) if one.name.startswith("8-18-1"))
+
+
+@pytest.fixture(scope="module")
+def roof_hatch() -> Door:
+    return read_door(door_path("roof-hatch"))
+
+
+def searched(door: Door, stock: tuple[Strut, ...] = STOCK) -> Finder:
+    """A finder whose search has been run to its end."""
+    view = finder(door, stock=stock)
+    thread = view.run().thread
+    assert thread is not None
+    thread.join()
+    return view
+
+
+@pytest.fixture(scope="module")
+def done(roof_hatch: Door) -> Finder:
+    return searched(roof_hatch)
+
+
+def search_of(view: Finder) -> Search:
+    assert view.search is not None
+    return view.search
+
+
+@pytest.mark.parametrize("name", door_names())
+def test_a_door_without_zones_gets_first_ones_that_can_be_searched(name: str) -> None:
+    door = replace(read_door(door_path(name)), zones=())
+    marked, added = with_first_zones(door)
+    assert [zone.part for zone in added] == ["frame", "panel"]
+    for zone in added:
+        assert min(marked.hinge_distance(corner) for corner in zone.corners) > 0.005
+    found = find_mounts(marked, stock=STOCK, tolerance=0.3, step=None)
+    assert found.candidates or found.nearest_miss
+    own = read_door(door_path(name))
+    assert with_first_zones(own) == (own, ())
+
+
+@pytest.mark.parametrize(
+    ("corners", "words"),
+    [
+        ([[-50, -50], [50, -50], [50, 50], [-50, 50]], "holds the hinge line"),
+        ([[100, -300], [200, -100], [200, -300], [100, -100]], "crosses or touches itself"),
+        ([[100, -300], [200, -300], [300, -300]], "enclose no area"),
+        ([[100, -300], [200, -300]], "needs three corners; this one has 2"),
+        ([[1e9, 0], [2e9, 0], [0, 3e9]], "m"),
+    ],
+)
+def test_a_zone_that_no_search_can_use_is_refused(
+    roof_hatch: Door, corners: list[list[float]], words: str
+) -> None:
+    with pytest.raises(RecordError, match=words):
+        with_zone(roof_hatch, "frame", [[*one, -370.0] for one in corners])
+
+
+def test_a_moved_zone_keeps_the_others_and_its_place_along_the_line(roof_hatch: Door) -> None:
+    """By hand: the roof hatch opens out of a level frame, so outward is x and upward is z."""
+    door = with_zone(roof_hatch, "panel", [[100, -30, -370], [200, -30, 9], [150, -20, 9]])
+    zone = searched_zone(door, "panel")
+    assert zone is not None
+    assert zone.corners == ((0.1, -0.37, -0.03), (0.2, -0.37, -0.03), (0.15, -0.37, -0.02))
+    assert searched_zone(door, "frame") == searched_zone(roof_hatch, "frame")
+
+
+def test_the_view_finds_what_find_mounts_finds(done: Finder, roof_hatch: Door) -> None:
+    plain = find_mounts(roof_hatch, stock=STOCK)
+    assert done.result.value == pytest.approx(plain.value, rel=2e-3)
+    rows = finder_rows.rows(search_of(done), "mm")
+    assert len(rows) == len(done.result.candidates)
+    states = [row["state"] for row in rows]
+    assert states == sorted(states, reverse=True)
+    for row in rows:
+        candidate = done.candidates()[row["id"]]
+        failing = [one for one in check(candidate.door) if one.ok is False]
+        assert (row["state"] == "fails") == bool(failing)
+        assert all(one.words in row["reason"] for one in failing)
+        for part, mount in (("fixed", candidate.frame_mount), ("door", candidate.panel_mount)):
+            figures = [float(one) for one in re.findall(r"\d+", row[part])]
+            assert figures == pytest.approx(
+                [abs(mount[0]) * 1e3, abs(mount[2]) * 1e3, abs(mount[1]) * 1e3], abs=0.5
+            )
+
+
+def test_the_proof_says_no_more_than_the_bound(done: Finder) -> None:
+    words = finder_rows.proof_words(done.result)
+    found = re.search(r"beats ([\d.]+) N by more than 0.1 %", words)
+    assert words.startswith("Proved: no layout in these zones with this stock")
+    assert found is not None
+    assert float(found[1]) * (1.0 - 1e-3) <= done.result.bound * (1.0 + 1e-9)
+
+
+def test_stopped_it_gives_the_bound_and_no_proof(roof_hatch: Door) -> None:
+    view = finder(roof_hatch, stock=STOCK)
+    search = Search(
+        door=roof_hatch,
+        zones=(searched_zone(roof_hatch, "frame"), searched_zone(roof_hatch, "panel")),
+        asked=view.request(),
+        tell=lambda: None,
+    )
+    search.stop()
+    search.run()
+    assert search.found is not None
+    assert not search.found.proved
+    assert not search.trades
+    said = finder_rows.verdict(search)
+    assert said["words"].startswith("Stopped")
+    assert said["state"] != "passes"
+    best = find_mounts(roof_hatch, stock=STOCK).value
+    figures = re.findall(r"(?:under|at least) ([\d.]+) N", said["words"] + said["more"])
+    assert best is not None
+    assert all(float(one) <= best for one in figures)
+
+
+def test_nothing_fits_is_said_with_what_to_ask_instead(roof_hatch: Door) -> None:
+    limits = replace(roof_hatch.limits, hand_closing=40.0, hinge_radial=None)
+    view = searched(replace(roof_hatch, limits=limits))
+    said = finder_rows.verdict(search_of(view))
+    assert said["words"] == "Proved: nothing fits."
+    misses = {one["rule"]: one for one in finder_rows.misses(view.result)}
+    ask = misses["hand_closing"]["ask"]
+    eased = replace(limits, hand_closing=float(ask.removesuffix(" N")))
+    assert eased.hand_closing is not None
+    assert 40.0 < eased.hand_closing < 80.0
+    assert find_mounts(replace(roof_hatch, limits=eased), stock=STOCK).candidates
+
+
+def point(*values: float) -> Any:
+    names = ("hand_force", "hinge_resultant", "reserve")
+    return (SimpleNamespace(values=MappingProxyType(dict(zip(names, values, strict=True)))), ())
+
+
+def test_of_the_trade_off_only_what_none_beats_in_all_three_is_kept() -> None:
+    """Against the definition, on all 64 points of a small grid and on a part of it."""
+    grid = [point(*one) for one in itertools.product((1.0, 2.0, 3.0, 4.0), repeat=3)]
+    some = [one for number, one in enumerate(grid) if number % 7 in (1, 4) and number > 5]
+    for points in (grid, some):
+
+        def beaten(one: Any, among: list[Any] = points) -> bool:
+            a = one[0].values
+            return any(
+                b["hand_force"] <= a["hand_force"]
+                and b["hinge_resultant"] <= a["hinge_resultant"]
+                and b["reserve"] >= a["reserve"]
+                for b in (other[0].values for other in among if other is not one)
+            )
+
+        kept = undominated(points)
+        assert {id(one) for one in kept} == {id(one) for one in points if not beaten(one)}
+
+
+def test_adopting_keeps_limits_zones_and_all_conditions_for_the_next_search() -> None:
+    """A single strut has no use for what befalls a second one; a later search of a pair has."""
+    door = read_door(door_path("cabin-door"))
+    view = searched(door, tuple(one for one in read_stock(stock_path()) if "8-18-200" in one.name))
+    single = next(one for one in view.result.candidates if one.count == 1)
+    view.adopt(single)
+    assert view.door.struts == single.door.struts
+    assert view.door.zones == door.zones
+    assert view.asked_door().conditions == door.conditions
+    assert not view.outdated()
+    view.door = replace(view.door, limits=replace(view.door.limits, latch=20.0))
+    assert view.outdated()
+    assert view.asked_door().conditions == door.conditions
+    view.undo()
+    view.undo()
+    assert view.door == door
+    view.door = replace(door, panel=replace(door.panel, mass=5.0))
+    with pytest.raises(RecordError, match="Panel or hinge were changed since"):
+        view.adopt(single)
+
+
+def test_what_a_page_asks_is_brought_into_its_one_form() -> None:
+    hostile = {
+        "count": ["one"],
+        "rank_by": "__class__",
+        "drilling": "yes",
+        "left_out": [2, 2, -1, 9],
+    }
+    tidy = tidy_asked(hostile, 5)
+    assert (tidy["count"], tidy["rank_by"], tidy["drilling"]) == ("either", "hand_force", False)
+    assert tidy["left_out"] == [2]
+    assert tidy_asked(None, 5)["left_out"] == []
+
+
+def test_an_empty_choice_and_a_wild_drilling_error_are_refused(roof_hatch: Door) -> None:
+    view = finder(roof_hatch, stock=STOCK[:2])
+    view.asked = {"left_out": [0, 1]}
+    with pytest.raises(RecordError, match="tick at least one"):
+        view.run()
+    view.asked = {"drilling": True, "drilling_error": "1 m"}
+    with pytest.raises(RecordError, match="Drilling error is 1000 mm; write 0 mm to 20 mm"):
+        view.run()
+
+
+def test_the_still_holds_the_proof_and_the_first_rows_as_text(done: Finder) -> None:
+    still = done._still()
+    assert "Proved: no layout in these zones" in still
+    assert "<svg" in still
+    first = finder_rows.rows(search_of(done), "mm")[0]
+    assert first["strut"] in still
+    assert first["fixed"] in still
+
+
+def test_a_second_zone_of_a_side_is_left_alone(roof_hatch: Door) -> None:
+    extra = Zone(
+        part="panel", corners=((0.4, -0.37, -0.03), (0.5, -0.37, -0.03), (0.45, -0.37, -0.02))
+    )
+    door = replace(roof_hatch, zones=(*roof_hatch.zones, extra))
+    moved = with_zone(door, "panel", [[100, -30, -370], [200, -30, -370], [150, -20, -370]])
+    assert moved.zones[2] == extra
+    assert moved.zones[1] != door.zones[1]
