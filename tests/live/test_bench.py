@@ -225,6 +225,47 @@ def test_the_sheet_is_saved(page: Page, tmp_path: Path) -> None:
     assert page.ask("sheet", path=str(tmp_path / "sheet.pdf"))["exists"] == "sheet.pdf"
 
 
+def test_doors_are_chosen_by_names_of_a_list_and_never_by_a_path(
+    page: Page, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "notebooks"
+    folder.mkdir()
+    monkeypatch.chdir(folder)
+    hostile = "<img src=x onerror=1>.toml"
+    (folder / hostile).write_text(REAR.read_text(encoding="utf-8"), encoding="utf-8")
+    (folder / "settings.toml").write_text("[tool]\n", encoding="utf-8")
+    (tmp_path / "outside.toml").write_text(REAR.read_text(encoding="utf-8"), encoding="utf-8")
+    listed = page.ask("doors")
+    assert listed["beside"] == [hostile]
+    assert "roof-hatch" in listed["examples"]
+    assert page.ask("open", beside=hostile)["file"] == hostile
+    assert page.widget.path == Path(hostile)
+    for name in ("../outside.toml", str(tmp_path / "outside.toml"), "settings.toml", ""):
+        assert "is not among the door files" in page.ask("open", beside=name)["fault"]
+    assert "no example door" in page.ask("open", example="../doors/roof-hatch")["fault"]
+    assert "Workshop van, roof hatch" in page.ask("open", example="roof-hatch")["file"]
+    assert page.widget.path is None
+    with pytest.raises(SaveError, match="has no file yet"):
+        page.widget.save()
+    page.widget.undo()
+    assert page.widget.door == read_door(REAR)
+
+
+def test_sentences_follow_the_unit_shown(page: Page) -> None:
+    def said() -> str:
+        found = page.ask("judge", place=0)["verdict"]["findings"]
+        return " ".join(one["words"] for one in found)
+
+    assert " mm of stroke" in said()
+    page.widget.unit = "inch"
+    assert "″ of stroke" in said()
+    assert " mm" not in said()
+    fault = page.ask("curves", edit=edit(frame=[-90.0, -1000.0, -610.0]))["fault"]
+    assert "″ too short when shut" in fault
+    assert "″ travel open" in str(page.ask("map", place=0, mount="panel")["figures"]["rules"])
+    assert "″" in still_html(page.widget.door, "in")
+
+
 def test_another_door_is_opened_and_that_can_be_undone(page: Page, rear_hatch: Door) -> None:
     answer = page.ask("open", path=str(DOORS / "hostile-names.toml"))
     assert answer["file"] == "hostile-names.toml"

@@ -361,5 +361,26 @@ def test_setting_the_door_from_a_cell_is_one_step_of_undo(bench: Bench) -> None:
     expect(bench.node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
 
 
+def test_an_example_is_opened_from_a_list_and_the_verdict_stays(bench: Bench) -> None:
+    bench.button("Open a door file").click()
+    examples = bench.node.get_by_role("group", name="Examples")
+    examples.get_by_role("button", name="roof-hatch", exact=True).click()
+    expect(bench.node.locator(".sk-name span")).to_have_text("Workshop van, roof hatch")
+    bench.at_rest()
+    done = bench.line.locator(".sk-done")
+    expect(done).to_contain_text("Opened the example Workshop van, roof hatch.")
+    expect(bench.line.locator("strong")).to_have_text("All that is judged passes.")
+    done.get_by_role("button", name="Dismiss").click()
+    expect(done).to_be_hidden()
+    bench.execute(f"w.open_door({str(REAR)!r})")
+    expect(bench.node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
+
+
+def test_edges_of_the_opening_are_drawn_in_section(bench: Bench) -> None:
+    """One beyond the hinge line, one inside the free edge; both clear of the shut panel."""
+    cut = bench.node.locator(".sk-side .sk-cut-edge")
+    expect(cut).to_have_count(2)
+
+
 def test_the_page_threw_nothing(bench: Bench, jupyterlab: Lab) -> None:
     assert jupyterlab.page_errors == []

@@ -11,7 +11,10 @@ class SideView {
     this.handles = [];
     this.node = drawing("svg", { class: "sk-side", role: "group", "aria-label":
       "Side view of the door, square to the hinge line" });
-    this.defs = drawing("defs");
+    this.hatch = `sk-hatch-${Math.random().toString(36).slice(2)}`;
+    this.defs = drawing("defs", {}, drawing("pattern", { id: this.hatch, width: 6, height: 6,
+      patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
+    drawing("line", { x1: 0, y1: 0, x2: 0, y2: 6, class: "sk-hatch" })));
     this.layers = {};
     for (const name of ["map", "still", "dimensions", "swing", "panel", "struts", "marks", "labels",
       "refused", "handles"]) {
@@ -135,6 +138,9 @@ class SideView {
   turn() {
     if (!this.width || !this.store.scene) return;
     this.labels = new Labels(this.width, this.height);
+    for (const corners of this.ground ?? []) {
+      this.labels.blockLine([...corners, corners[0]].map((point) => this.screen(point)));
+    }
     this.placeHandles();
     if (this.measured === this.dimensionKey()) this.labels.taken.push(...this.dimensionBlocks);
     else this.drawDimensions();
@@ -168,10 +174,36 @@ class SideView {
         parts.push(drawing("path", { d: this.path(zone.corners), class: "sk-zone" }));
       }
     }
+    parts.push(...this.fixedSide());
     const closed = scene.outline.length > 2;
     const shut = this.path(scene.outline, closed);
     parts.push(drawing("path", { d: shut, class: "sk-ghost" }));
     this.layers.still.replaceChildren(...parts);
+  }
+
+  // The edges of the opening in section, cut off short: at the hinge line beyond the panel, and
+  // the seat under the shut panel's free edge. What lies farther on the door file does not say.
+  fixedSide() {
+    const { scene } = this.store;
+    const outer = scene.outline.slice(0, Math.ceil(scene.outline.length / 2));
+    const far = outer.reduce((one, other) =>
+      (Math.hypot(...other) > Math.hypot(...one) ? other : one));
+    const reach = Math.hypot(...far);
+    if (reach * this.base.scale < 60) return [];
+    const along = [far[0] / reach, far[1] / reach];
+    const inward = [scene.turn * along[1], -scene.turn * along[0]];
+    const [long, deep, gap] = [34, 12, 4].map((pixels) => pixels / this.base.scale);
+    const face = Math.max(0, ...scene.outline.map((point) =>
+      (point[0] - far[0]) * inward[0] + (point[1] - far[1]) * inward[1]));
+    const at = (a, i) => [along[0] * a + inward[0] * i, along[1] * a + inward[1] * i];
+    const block = (from, to, low, high) => [at(from, low), at(to, low), at(to, high), at(from, high)];
+    const hinge = block(-2 * gap - long, -2 * gap, -deep / 2, deep / 2);
+    const seat = block(reach - deep, reach + long / 2, face + gap, face + gap + deep);
+    this.ground = [hinge, seat];
+    return this.ground.flatMap((corners) => [
+      drawing("path", { d: this.path(corners), class: "sk-cut-ground" }),
+      drawing("path", { d: this.path(corners), fill: `url(#${this.hatch})` }),
+      drawing("path", { d: this.path(corners), class: "sk-cut-edge" })]);
   }
 
   // Where all rules hold, behind the mount in use; on the panel it turns with the door.
