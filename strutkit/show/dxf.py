@@ -6,35 +6,56 @@ scale looks like the picture. Layout, audit and encoding are ezdxf's.
 
 import io
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
 from strutkit.show.letters import CAPITAL
 from strutkit.show.shapes import Arc, Circle, Picture, Place, Polygon, Polyline, Text, flat
-from strutkit.show.style import FAMILY, LINES, LOOKS, line_dash, line_width
+from strutkit.show.style import FAMILY, LINES, LOOKS, MEDIA, line_dash, line_width
 
 LAYERS: dict[str, tuple[str, ...]] = {
     "OUTLINE": ("panel", "frame", "frame_hatch"),
     "POSITIONS": ("ghost",),
     "STRUTS": ("strut", "rod", "strut_axis"),
     "MOUNTS": ("mount", "cross", "hinge", "shut_mount", "point"),
+    "HOLES": ("hole",),
     "CENTRE_LINES": ("handle_arc", "centre_line", "hinge_line", "level", "mark", "bar", "rest"),
     "DIMENSIONS": ("dimension", "dimension_end", "arrow_head", "leader", "leader_end"),
     "WEIGHT": ("weight", "weight_head", "centre_of_gravity", "handle"),
 }
-"""Layer -> roles of the shapes on it; texts stand on TEXT, figures of dimensions too."""
+"""Layer -> roles of the shapes on it; texts stand on TEXT, figures of dimensions with these."""
 
 TEXT_LAYER = "TEXT"
 JOINER = "\N{WORD JOINER}"
 
 
-def dxf_bytes(picture: Picture, points: dict[str, Place] | None = None) -> bytes:
+@dataclass(frozen=True, slots=True)
+class Ordinate:
+    """An ordinate dimension from the hinge line, at full size [mm].
+
+    at: the measured point; end: where its figure stands; upright: it is a height, else a depth;
+    text: the figure, None for the millimetres that the drawing program measures.
+    """
+
+    at: Place
+    end: Place
+    upright: bool
+    text: str | None
+
+
+def dxf_bytes(
+    picture: Picture,
+    points: dict[str, Place] | None = None,
+    ordinates: Sequence[Ordinate] = (),
+) -> bytes:
     """The picture as a DXF file; the same picture gives the same bytes.
 
     points: name -> place from the hinge line at full size [mm], set as POINT entities on MOUNTS.
-    Names are shown literally: codes of the format in them are broken up.
+    ordinates: set as DIMENSION entities. Names are shown literally: codes of the format in them
+    are broken up.
     """
     ezdxf: Any = import_module("ezdxf")
     with _fixed_stamps(ezdxf.options):
@@ -44,6 +65,8 @@ def dxf_bytes(picture: Picture, points: dict[str, Place] | None = None) -> bytes
             writer.add(shape)
         for place in (points or {}).values():
             writer.space.add_point((*place, 0.0), dxfattribs={"layer": "MOUNTS"})
+        for one in ordinates:
+            writer.add_ordinate(one)
         stream = io.StringIO()
         document.write(stream)
     return stream.getvalue().encode("utf-8")
@@ -88,6 +111,34 @@ class _Writer:
             document.layers.add(name, color=7)
         document.styles.add("STRUTKIT", font=f"{FAMILY.replace(' ', '')}.ttf")
         self.add_linetypes(document)
+        self.add_dimension_style(document)
+
+    def add_dimension_style(self, document: Any) -> None:
+        """Millimetres as measured (dimlfac 1), at most 0.1 mm, zeros behind the point left out."""
+        figure = CAPITAL * MEDIA[self.medium].figure * self.factor
+        attributes = {
+            "dimlfac": 1.0,
+            "dimscale": 1.0,
+            "dimdec": 1,
+            "dimzin": 8,
+            "dimdsep": ord("."),
+            "dimtxt": figure,
+            "dimgap": 0.4 * figure,
+            "dimexo": figure,
+            "dimtxsty": "STRUTKIT",
+        }
+        document.dimstyles.new("STRUTKIT", dxfattribs=attributes)
+
+    def add_ordinate(self, one: Ordinate) -> None:
+        add = self.space.add_ordinate_y_dim if one.upright else self.space.add_ordinate_x_dim
+        add(
+            feature_location=one.at,
+            offset=(one.end[0] - one.at[0], one.end[1] - one.at[1]),
+            origin=(0.0, 0.0),
+            text="<>" if one.text is None else one.text,
+            dimstyle="STRUTKIT",
+            dxfattribs={"layer": "DIMENSIONS"},
+        ).render()
 
     def add_linetypes(self, document: Any) -> None:
         for name in LINES:

@@ -54,6 +54,7 @@ class SideScene:
     unit: LengthUnit
     letters: bool
     in_use: int
+    measured: bool
 
     def mm(self, flat: npt.ArrayLike) -> list[Place]:
         """Points of the plane [..., 2] [m] as places in the picture."""

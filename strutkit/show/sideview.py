@@ -52,6 +52,7 @@ def side_view(
     unit: LengthUnit = "mm",
     letters: bool = False,
     in_use: int = 0,
+    measured: bool = True,
 ) -> Picture:
     """A door seen square to its hinge line, the panel at an opening angle [rad].
 
@@ -61,11 +62,12 @@ def side_view(
     at the end of travel. size: width and height [mm] (None with no scale: 512 by 440 px); scale:
     mm for 1 mm of the door (None: the largest that fits, of `scales` where given). letters: F
     and D at the mounts, as a sheet names them. in_use: index in `door.fitted` of the strut that
-    keeps its dimensions where there are more than five points.
+    keeps its dimensions where there are more than five points. measured: with dimensions of the
+    mounts.
 
     Raises `TravelError` for an angle outside the travel.
     """
-    view = _view(door, swept, angle, MEDIA[medium], unit, letters, in_use)
+    view = _view(door, swept, angle, MEDIA[medium], unit, letters, in_use, measured)
     if scale is None and size is None:
         size = SCREEN_SIZE
     if scale is None and size is not None:
@@ -84,6 +86,7 @@ def _view(
     unit: LengthUnit,
     letters: bool,
     in_use: int,
+    measured: bool,
 ) -> SideScene:
     end = door.hinge.stop_angle if swept is None else swept.end_of_travel
     angle = end if angle is None else angle
@@ -109,6 +112,7 @@ def _view(
         unit=unit,
         letters=letters,
         in_use=in_use,
+        measured=measured,
     )
     return _turned(view, angle)
 
@@ -185,7 +189,7 @@ def _description(view: SideScene) -> str:
 def _draw(view: SideScene, frame: Box) -> list[Shape]:
     """All shapes, the hinge line at (0, 0); texts within the frame."""
     back = [*zones(view), *level(view), *handle_arc(view), *ghosts(view)]
-    measures = [*dimensions(view), *angle_arc(view)]
+    measures = [*(dimensions(view) if view.measured else []), *angle_arc(view)]
     front = [
         *fixed_side(view),
         *panel(view),

@@ -17,7 +17,9 @@ from ezdxf.document import Drawing
 from ezdxf.tools.text import plain_text
 
 from strutkit.compute.geometry import rotate, side_axes
+from strutkit.data import door_path
 from strutkit.decide.conditions import hinge_axis
+from strutkit.describe.doorfile import read_door
 from strutkit.describe.records import Door
 from strutkit.errors import SaveError, TravelError
 from strutkit.show.drawing import save_drawing
@@ -80,13 +82,61 @@ def test_the_panel_is_drawn_at_full_size(tmp_path: Path) -> None:
     assert (arc.dxf.end_angle - arc.dxf.start_angle) % 360.0 == pytest.approx(98.0)
 
 
-def test_printed_figures_are_the_millimetres_of_the_points(tmp_path: Path) -> None:
+def printed(dimension) -> str:
+    """The text in a dimension's own block, as a drawing program shows it."""
+    block = [one for one in dimension.virtual_entities() if one.dxftype() in ("TEXT", "MTEXT")]
+    (text,) = [plain_text(one.dxf.text) if one.dxftype() == "TEXT" else one.text for one in block]
+    return text
+
+
+@pytest.mark.parametrize("name", sorted(DOORS))
+def test_dimensions_measure_and_print_the_places_of_balls_and_holes(
+    name: str, tmp_path: Path
+) -> None:
+    """DIMENSION entities: the measured point is the door's to 1e-6 mm, its text that in mm."""
+    door = DOORS[name]
+    document = saved(door, tmp_path)
+    found = list(document.modelspace().query("DIMENSION"))
+    assert document.dimstyles.get("STRUTKIT").dxf.dimlfac == 1.0
+    points = [
+        in_plane(door, at) for one in door.fitted for at in (one.frame_mount, one.panel_mount)
+    ]
+    for axis in (0, 1):
+        lines = [one for one in found if bool(one.dxf.dimtype & 64) == (axis == 0)]
+        measured = np.array([float(one.get_measurement()[axis]) for one in lines])
+        wanted = np.array([float(point[axis]) for point in points])
+        apart = np.abs(measured[:, None] - wanted[None, :])
+        assert apart.min(axis=0).max() < 1e-6
+        assert apart.min(axis=1).max() < 1e-6
+        for one in lines:
+            assert one.dxf.layer == "DIMENSIONS"
+            size = abs(float(one.get_measurement()[axis]))
+            assert float(printed(one)) == pytest.approx(size, abs=0.0501)
+
+
+def test_holes_are_circles_of_their_drill_on_a_layer_of_their_own(tmp_path: Path) -> None:
+    """The example rear hatch, M8 and M6: ISO 273 medium, 9.0 and 6.6 mm."""
+    door = read_door(door_path("rear-hatch"))
+    document = saved(door, tmp_path)
+    circles = {
+        round(2.0 * one.dxf.radius, 6): np.array(one.dxf.center)[:2]
+        for one in document.modelspace().query('CIRCLE[layer=="HOLES"]')
+    }
+    assert set(circles) == {9.0, 6.6}
+    assert math.dist(circles[9.0], (-85.0, -460.0)) < 1e-6
+    assert math.dist(circles[6.6], (-38.0, -83.0)) < 1e-6
+    figures = {printed(one) for one in document.modelspace().query("DIMENSION")}
+    assert figures == {"85", "460", "35", "105", "38", "83"}
+    assert not document.audit().errors
+    save_drawing(door, tmp_path / "door.svg")
+    root = ET.parse(tmp_path / "door.svg").getroot()
+    radii = [float(one.get("r")) for one in root.iter("{http://www.w3.org/2000/svg}circle")]
+    assert {4.5, 3.3} <= set(radii)
+
+
+def test_names_and_balls_are_printed(tmp_path: Path) -> None:
     door = rear_hatch()
-    printed = set(texts(saved(door, tmp_path)))
-    for mount in (door.fitted[0].frame_mount, door.fitted[0].panel_mount):
-        for part in in_plane(door, mount):
-            assert f"{abs(part):.0f}" in printed
-    assert {"0", "F", "D", door.name} <= printed
+    assert {"F", "D", door.name} <= set(texts(saved(door, tmp_path)))
 
 
 def test_layers_and_line_kinds(tmp_path: Path) -> None:
@@ -167,7 +217,8 @@ def test_svg_is_one_to_one(tmp_path: Path) -> None:
 
 
 def test_figures_in_inches(tmp_path: Path) -> None:
-    assert "28 3/16″" in texts(saved(rear_hatch(), tmp_path, length_unit="in"))
+    document = saved(rear_hatch(), tmp_path, length_unit="in")
+    assert "28 3/16″" in {printed(one) for one in document.modelspace().query("DIMENSION")}
 
 
 def test_another_ending_is_refused(tmp_path: Path) -> None:
