@@ -98,16 +98,19 @@ def test_dimensions_measure_and_print_the_places_of_balls_and_holes(
     document = saved(door, tmp_path)
     found = list(document.modelspace().query("DIMENSION"))
     assert document.dimstyles.get("STRUTKIT").dxf.dimlfac == 1.0
-    points = [
-        in_plane(door, at) for one in door.fitted for at in (one.frame_mount, one.panel_mount)
-    ]
+    places = [at for one in door.fitted for at in (one.frame_mount, one.panel_mount)]
+    for one in door.fitted:
+        for ball, arm in ((one.frame_mount, one.frame_hole), (one.panel_mount, one.panel_hole)):
+            places += [] if arm is None else [tuple(np.array(ball) + arm)]
+    points = [in_plane(door, at) for at in places]
+    assert bool(found) == bool(points)
     for axis in (0, 1):
         lines = [one for one in found if bool(one.dxf.dimtype & 64) == (axis == 0)]
         measured = np.array([float(one.get_measurement()[axis]) for one in lines])
         wanted = np.array([float(point[axis]) for point in points])
         apart = np.abs(measured[:, None] - wanted[None, :])
-        assert apart.min(axis=0).max() < 1e-6
-        assert apart.min(axis=1).max() < 1e-6
+        assert (apart.min(axis=0, initial=np.inf) < 1e-6).all()
+        assert (apart.min(axis=1, initial=np.inf) < 1e-6).all()
         for one in lines:
             assert one.dxf.layer == "DIMENSIONS"
             size = abs(float(one.get_measurement()[axis]))
