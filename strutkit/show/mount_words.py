@@ -61,18 +61,17 @@ def millimetres(metres: float) -> str:
 def both_units(metres: float, length_unit: LengthUnit) -> tuple[str, str]:
     """A length in the unit asked for and in the other one.
 
-    Inches that are off by over 0.05 mm are followed by what is to be added, in mm.
+    Where the inches are off by over 0.05 mm, the millimetres are said to be the exact ones.
 
     >>> [text.replace(NO_BREAK, " ") for text in both_units(0.7162, "in")]
-    ['28 13/64″', '−0.2 = 716.2 mm']
+    ['28 13/64″', '716.2 mm exactly']
     """
     in_mm = f"{millimetres(metres)}{NO_BREAK}mm"
     inches = inch_text(metres, parts=INCH_PARTS).replace(" ", NO_BREAK)
     if length_unit == "mm":
         return in_mm, inches
-    with_error = inch_text(metres, parts=INCH_PARTS, error_over=WORTH_SAYING)
-    _, _, error = with_error.partition(" (")
-    return inches, f"{error.removesuffix(' mm)')}{NO_BREAK}={NO_BREAK}{in_mm}" if error else in_mm
+    off = "(" in inch_text(metres, parts=INCH_PARTS, error_over=WORTH_SAYING)
+    return inches, f"{in_mm}{NO_BREAK}exactly" if off else in_mm
 
 
 def measure(metres: float, ways: tuple[str, str], length_unit: LengthUnit) -> Measure:

@@ -284,7 +284,7 @@ def test_everything_can_be_changed_later_and_undone(page: Page) -> None:
     struts = form(page).locator('[data-part="Struts"]')
     struts.locator("summary").click()
     struts.get_by_role("button", name="Two unlike ones").click()
-    expect(form(page).locator('[data-card="strut:1"]')).to_contain_text("Strut right")
+    expect(form(page).locator('[data-card="strut:1"]')).to_contain_text("The right strut")
     for _ in range(2):
         form(page).get_by_role("button", name="Undo").click()
     expect(form(page).locator('[data-card="strut:1"]')).to_have_count(0)
