@@ -144,6 +144,7 @@ class FinderView {
     state: results.stale ? "not judged" : results.verdict.state } : { state: "not judged",
       words: "Mark where brackets can be fixed, then find mounts.",
       more: "Drag the corners of both zones, or type them." });
+    show(this.results.proof, Boolean(notice));
     this.message.dataset.state = line.state;
     this.sign.replaceChildren(...(line.state ? [stateSign(line.state)] : []));
     setText(this.words, line.words);

@@ -48,7 +48,7 @@ class Results {
     show(this.more, left > 0);
     const failing = rows.slice(FEW).filter((row) => row.state === "fails").length;
     setText(this.more, this.all ? "Only the best" : `${left} more${failing
-      ? `, ${failing} of them fail the check` : ""}`);
+      ? `, ${failing} of them ${failing === 1 ? "fails" : "fail"} the check` : ""}`);
     show(this.assumedNode, results.assumptions.length > 0);
     this.assumed.replaceChildren(...results.assumptions.map((words) => element("li", {},
       stateSign("assumed"), element("span", {}, words))));
