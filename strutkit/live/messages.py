@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from strutkit.describe.doorfile import parse_door
-from strutkit.describe.numbers import lengths_in
+from strutkit.describe.numbers import LengthUnit, lengths_in
 from strutkit.errors import RecordError, StrutkitError
-from strutkit.live import answers, shelf
+from strutkit.live import answers, papers, shelf
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
@@ -177,6 +177,13 @@ def _sheet(bench: "Bench", asked: Asked) -> Answer:
     return _place(bench.save_sheet(target)), []
 
 
+def _paper(bench: "Bench", asked: Asked) -> Answer:
+    """Pages of a paper as pictures, or its file beside the door file or the notebook."""
+    folder = Path() if bench.path is None else bench.path.parent
+    unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
+    return papers.answer(bench.door, folder, unit, asked), []
+
+
 def _typed_path(asked: Asked) -> str:
     path = str(asked.get("path", "")).strip()
     if not path or "\0" in path:
@@ -206,5 +213,6 @@ HANDLERS: dict[str, Handler] = {
     "open": _open,
     "save": _save,
     "sheet": _sheet,
+    "paper": _paper,
 }
 """Kind of message -> what answers it."""

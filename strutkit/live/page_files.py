@@ -15,6 +15,7 @@ MODULES = (
     "charts.js",
     "side.js",
     "boxes.js",
+    "papers.js",
     "bar.js",
     "findings.js",
     "rating.js",

@@ -43,12 +43,18 @@ def save_drawing(
     if ending not in (".dxf", ".svg"):
         raise SaveError(f"{place.name!r} does not end in .dxf or .svg; give it one of these.")
     if ending == ".svg":
-        picture = _with_holes(_side(door, angle, length_unit, scale=1.0), door)
-        save_bytes(svg_text(_titled(picture, door), theme="print").encode("utf-8"), place)
+        svg = drawing_svg(door, angle=angle, length_unit=length_unit)
+        save_bytes(svg.encode("utf-8"), place)
         return
     picture = _with_holes(_side(door, angle, length_unit, scale=None), door)
     measured = ordinates(picture, door, length_unit)
     save_bytes(dxf_bytes(_titled(picture, door), mount_points(door), measured), place)
+
+
+def drawing_svg(door: Door, *, angle: float = 0.0, length_unit: LengthUnit = "mm") -> str:
+    """The drawing as SVG at 1:1. Errors as for `save_drawing`."""
+    picture = _with_holes(_side(door, angle, length_unit, scale=1.0), door)
+    return svg_text(_titled(picture, door), theme="print")
 
 
 def _side(door: Door, angle: float, unit: LengthUnit, *, scale: float | None) -> Picture:

@@ -62,16 +62,7 @@ def save_drill_template(
     Raises `RecordError` for a door without struts, a ball centre more than 2 m from the hinge
     line or an option that is not known, `SaveError` where the file cannot be written.
     """
-    _choose_all(page, length_unit, date)
-    if not door.struts:
-        raise RecordError("the door has no struts; fit one before you print a drill template.")
-    data = {
-        **frame_data(door, page, length_unit, date),
-        "title": f"Drill template: {door.name}",
-        "name": door.name if len(door.name) <= LONGEST_TITLE else f"{door.name[:LONGEST_TITLE]}…",
-        "measure": MEASURE_FIRST,
-        "pages": template_pages(door, page, length_unit),
-    }
+    data = _template(door, page, length_unit, date)
     _save(pdf_of("drill.typ", data, date), path, ".pdf")
 
 
@@ -104,6 +95,36 @@ def sheet_pages(
 ) -> list[bytes]:
     """The pages of `save_sheet` as PNG pictures, for a preview."""
     return pages_of("sheet.typ", _sheet(door, page, length_unit, angle, date), ppi=ppi)
+
+
+def paper_pages(
+    door: Door, kind: str, *, page: str = "a4", length_unit: LengthUnit = "mm", ppi: float = 110.0
+) -> list[bytes]:
+    """The pages of a sheet, drill template or card as PNG pictures, for a preview."""
+    _choose("paper", kind, ("sheet", "drill template", "card"))
+    if kind == "sheet":
+        return sheet_pages(door, page=page, length_unit=length_unit, ppi=ppi)
+    if kind == "drill template":
+        return pages_of("drill.typ", _template(door, page, length_unit, None), ppi=ppi)
+    _choose_all(page, length_unit, None)
+    data = card_data(door, page=page, length_unit=length_unit, date=None)
+    return pages_of("card.typ", data, ppi=1.5 * ppi)
+
+
+def _template(
+    door: Door, page: str, length_unit: LengthUnit, date: dt.date | None
+) -> dict[str, Any]:
+    _choose_all(page, length_unit, date)
+    if not door.struts:
+        raise RecordError("the door has no struts; fit one before you print a drill template.")
+    long = len(door.name) > LONGEST_TITLE
+    return {
+        **frame_data(door, page, length_unit, date),
+        "title": f"Drill template: {door.name}",
+        "name": f"{door.name[:LONGEST_TITLE]}…" if long else door.name,
+        "measure": MEASURE_FIRST,
+        "pages": template_pages(door, page, length_unit),
+    }
 
 
 def _sheet(

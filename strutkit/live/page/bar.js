@@ -14,6 +14,9 @@ class Bar {
     this.open = this.tool("Open", "open", "Open a door file");
     this.save = this.tool("Save", "save", "Save the door file");
     this.sheet = this.tool("Sheet", "sheet", "Save the sheet");
+    this.papers = new Papers(store);
+    this.look = this.tool("Papers", "sheet", "Look at the papers");
+    this.look.addEventListener("click", () => this.papers.toggle(this.look));
     this.units = ["mm", "inch"].map((unit) => {
       const one = control("button", { type: "button", "aria-pressed": "false" }, unit);
       one.addEventListener("click", () => store.keep("unit", unit));
@@ -21,7 +24,7 @@ class Bar {
     });
     this.node = element("div", { class: "sk-bar", role: "toolbar", "aria-label": "Door" }, this.title,
       element("div", { class: "sk-tools" }, this.undo, this.redo, this.reset, this.open, this.save,
-        this.sheet, element("div", { class: "sk-switch", role: "group", "aria-label": "Lengths in" },
+        this.sheet, this.look, element("div", { class: "sk-switch", role: "group", "aria-label": "Lengths in" },
           ...this.units)));
     this.form = new FileForm(store);
     for (const kind of ["open", "save", "sheet"]) {
@@ -41,7 +44,7 @@ class Bar {
     this.undo.disabled = lost || !state.undo;
     this.redo.disabled = lost || !state.redo;
     this.reset.disabled = lost || !state.changed;
-    for (const kind of ["open", "save", "sheet"]) this[kind].disabled = Boolean(lost);
+    for (const kind of ["open", "save", "sheet", "look"]) this[kind].disabled = Boolean(lost);
     this.units.forEach((one) => {
       assign(one, { "aria-pressed": String(one.textContent === this.store.unit) });
     });

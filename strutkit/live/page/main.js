@@ -47,7 +47,7 @@ class View {
     const rating = new RatingView(store);
     const compare = new CompareView(store);
     const map = new MapView(store);
-    this.root.append(bar.node, bar.form.node, message.node, element("div", { class: "sk-grid" },
+    this.root.append(bar.node, bar.form.node, bar.papers.node, message.node, element("div", { class: "sk-grid" },
       element("div", { class: "sk-column" },
         element("div", { class: "sk-area-side" }, element("div", { class: "sk-shown" },
           element("label", {}, element("span", {}, "Shown in"), condition), zoom), side.node, boxes.node,

@@ -1,0 +1,78 @@
+// Papers to take to the door: each page as a picture, and a file saved with one click.
+
+const PAPERS = ["sheet", "drill template", "card", "drawing"];
+
+class Papers {
+  constructor(store) {
+    this.store = store;
+    const option = (value, text = value) => element("option", { value }, text);
+    this.kind = control("select", { "aria-label": "Paper" }, ...PAPERS.map((one) => option(one)));
+    this.page = control("select", { "aria-label": "Page size" }, option("a4", "A4"),
+      option("letter", "Letter"));
+    this.back = button("Page before", {}, "‹");
+    this.next = button("Next page", {}, "›");
+    this.count = element("span", { role: "status" });
+    this.save = control("button", { type: "button" }, "Save");
+    this.replace = control("button", { type: "button", hidden: true }, "Replace it");
+    this.close = control("button", { type: "button" }, "Close");
+    this.words = element("p", { class: "sk-form-words", role: "alert", hidden: true });
+    this.picture = element("img", { class: "sk-paper", alt: "" });
+    this.node = element("section", { class: "sk-form", "aria-label": "Papers", hidden: true },
+      this.kind, this.page, this.back, this.count, this.next, this.save, this.replace, this.close,
+      this.words, this.picture);
+    this.pictures = [];
+    for (const one of [this.kind, this.page]) one.addEventListener("change", () => this.look());
+    this.back.addEventListener("click", () => this.turn(-1));
+    this.next.addEventListener("click", () => this.turn(1));
+    this.save.addEventListener("click", () => this.send(false));
+    this.replace.addEventListener("click", () => this.send(true));
+    this.close.addEventListener("click", () => this.toggle());
+  }
+
+  toggle(opener = this.opener) {
+    this.opener = opener;
+    show(this.node, this.node.hidden);
+    if (this.node.hidden) this.opener?.focus();
+    else {
+      this.kind.focus();
+      this.look();
+    }
+  }
+
+  say(words, exists = false) {
+    setText(this.words, words);
+    show(this.words, words !== "");
+    show(this.replace, exists);
+  }
+
+  // The pages of the door as it stands now.
+  async look() {
+    this.say("Drawing the pages …");
+    show(this.page, this.kind.value !== "drawing");
+    const answer = await this.store.ask("paper", { paper: this.kind.value, page: this.page.value });
+    this.say(answer.fault ?? "");
+    this.pictures = answer.pictures ?? [];
+    this.at = 0;
+    this.turn(0);
+  }
+
+  turn(step) {
+    const { length } = this.pictures;
+    this.at = Math.max(0, Math.min(length - 1, this.at + step));
+    this.picture.src = this.pictures[this.at] ?? "";
+    this.picture.alt = `${this.kind.value}, page ${this.at + 1} of ${length}`;
+    show(this.picture, length > 0);
+    setText(this.count, length ? `${this.at + 1} of ${length}` : "");
+    this.back.disabled = this.at <= 0;
+    this.next.disabled = this.at >= length - 1;
+  }
+
+  async send(replace) {
+    this.save.disabled = true;
+    const answer = await this.store.ask("paper", { paper: this.kind.value, page: this.page.value,
+      save: true, replace });
+    this.save.disabled = false;
+    if (answer.exists) this.say(`${answer.exists} is there already.`, true);
+    else this.say(answer.fault ?? `Saved ${answer.file} in ${answer.folder}.`);
+  }
+}

@@ -1,0 +1,75 @@
+"""The papers of the live view: their pages as pictures, and files saved under safe names."""
+
+import base64
+import re
+from pathlib import Path
+from typing import Any
+
+from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.records import Door
+from strutkit.errors import RecordError
+
+KINDS = {"sheet": ".pdf", "drill template": ".pdf", "card": ".pdf", "drawing": ".dxf"}
+"""What can be taken to the door -> ending of its file."""
+
+LONGEST_NAME = 60
+
+
+def file_name(door: Door, kind: str) -> str:
+    """A file name of letters, figures and hyphens alone, from the door's name and the kind.
+
+    The name of a door is a stranger's text: nothing of it may choose a folder.
+    """
+    words = re.findall(r"[A-Za-z0-9]+", door.name)
+    stem = "-".join(words).lower()[:LONGEST_NAME].strip("-") or "door"
+    return f"{stem}-{kind.replace(' ', '-')}{_ending(kind)}"
+
+
+def _ending(kind: str) -> str:
+    if kind not in KINDS:
+        raise RecordError(f"paper is {kind!r}; write one of {', '.join(KINDS)}.")
+    return KINDS[kind]
+
+
+def pictures(door: Door, kind: str, page: str, length_unit: LengthUnit) -> list[str]:
+    """Pages as addresses of pictures that hold their own data."""
+    from strutkit.show.drawing import drawing_svg
+    from strutkit.show.paper import paper_pages
+
+    _ending(kind)
+    if kind == "drawing":
+        return [_address("svg+xml", drawing_svg(door, length_unit=length_unit).encode("utf-8"))]
+    made = paper_pages(door, kind, page=page, length_unit=length_unit)
+    return [_address("png", one) for one in made]
+
+
+def _address(kind: str, data: bytes) -> str:
+    return f"data:image/{kind};base64,{base64.b64encode(data).decode('ascii')}"
+
+
+def save(door: Door, kind: str, page: str, length_unit: LengthUnit, path: Path) -> None:
+    """Save one paper. Raises `SaveError` as the functions of `strutkit` do."""
+    from strutkit.show.drawing import save_drawing
+    from strutkit.show.paper import save_card, save_drill_template, save_sheet
+
+    _ending(kind)
+    if kind == "drawing":
+        save_drawing(door, path, length_unit=length_unit)
+        return
+    save_paper = {"sheet": save_sheet, "drill template": save_drill_template, "card": save_card}
+    save_paper[kind](door, path, page=page, length_unit=length_unit)
+
+
+def answer(
+    door: Door, folder: Path, length_unit: LengthUnit, asked: dict[str, Any]
+) -> dict[str, Any]:
+    """Pictures of a paper, or the place where it was saved: never over a file unasked."""
+    kind, page = str(asked.get("paper", "")), str(asked.get("page", "a4"))
+    if not asked.get("save"):
+        shown = pictures(door, kind, page, length_unit)
+        return {"pictures": shown, "name": file_name(door, kind)}
+    target = folder / file_name(door, kind)
+    if target.exists() and not asked.get("replace"):
+        return {"exists": target.name}
+    save(door, kind, page, length_unit, target)
+    return {"file": target.name, "folder": str(target.resolve().parent)}

@@ -1,0 +1,86 @@
+"""Papers from the live view: pages as pictures, safe names, never over a file unasked."""
+
+import base64
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from strutkit import Door, bench
+from strutkit.live.papers import KINDS, file_name
+from tests.live.conftest import ARTEFACTS, DOORS
+from tests.live.test_bench import Page
+
+HEADS = {"sheet": b"\x89PNG", "drill template": b"\x89PNG", "card": b"\x89PNG", "drawing": b"<svg"}
+
+
+@pytest.fixture
+def filed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Page:
+    """A page of a bench whose door file lies in a folder of its own."""
+    path = tmp_path / "hatch.toml"
+    path.write_bytes((DOORS / "rear-hatch.toml").read_bytes())
+    return Page(bench(path), monkeypatch)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_paper_is_shown_and_saved_with_one_click(filed: Page, kind: str, tmp_path) -> None:
+    shown = filed.ask("paper", paper=kind, page="letter")
+    for one in shown["pictures"]:
+        _, _, data = one.partition(";base64,")
+        assert base64.b64decode(data).startswith(HEADS[kind])
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["hatch.toml"]
+    saved = filed.ask("paper", paper=kind, page="letter", save=True)
+    assert saved["file"] == shown["name"]
+    assert (tmp_path / saved["file"]).stat().st_size > 1000
+    assert filed.ask("paper", paper=kind, save=True) == {
+        "client": "page", "seq": 3, "kind": "paper", "exists": saved["file"],
+    }  # fmt: skip
+    assert "file" in filed.ask("paper", paper=kind, save=True, replace=True)
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+def test_the_sheet_shows_all_its_pages(filed: Page) -> None:
+    assert len(filed.ask("paper", paper="sheet")["pictures"]) >= 5
+
+
+@pytest.mark.parametrize(
+    ("name", "safe"),
+    [
+        ("../../etc/passwd", "etc-passwd-card.pdf"),
+        ('C:\\con <x> | "q" ?*', "c-con-x-q-card.pdf"),
+        ("🚪 דלת", "door-card.pdf"),
+        (". . .", "door-card.pdf"),
+        ("W" * 250, "w" * 60 + "-card.pdf"),
+    ],
+)
+def test_names_of_files_are_safe(rear_hatch: Door, name: str, safe: str) -> None:
+    assert file_name(replace(rear_hatch, name=name), "card") == safe
+
+
+def test_an_unknown_paper_is_refused(filed: Page, tmp_path) -> None:
+    assert "write one of sheet" in filed.ask("paper", paper="../x", save=True)["fault"]
+    assert "write one of a4" in filed.ask("paper", paper="card", page="../a4", save=True)["fault"]
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["hatch.toml"]
+
+
+def test_pages_are_turned_and_saved_in_the_notebook(open_bench, tmp_path) -> None:
+    path = tmp_path / "hatch.toml"
+    path.write_bytes((DOORS / "rear-hatch.toml").read_bytes())
+    node = open_bench(path).node
+    node.get_by_role("button", name="Look at the papers").click()
+    papers = node.get_by_role("region", name="Papers")
+    expect(papers.get_by_role("status")).to_have_text(re.compile(r"1 of [5-9]"))
+    papers.get_by_role("button", name="Next page").click()
+    picture = papers.get_by_role("img")
+    expect(picture).to_have_attribute("alt", re.compile("sheet, page 2 of"))
+    assert picture.evaluate("one => one.complete && one.naturalWidth") > 500
+    papers.get_by_label("Paper", exact=True).select_option("card")
+    expect(papers.get_by_role("status")).to_have_text("1 of 1")
+    papers.screenshot(path=ARTEFACTS / "papers.png")
+    papers.get_by_role("button", name="Save").click()
+    saved = papers.get_by_role("alert")
+    expect(saved).to_contain_text("-card.pdf in")
+    papers.get_by_role("button", name="Save").click()
+    expect(saved).to_contain_text("is there already")
