@@ -109,17 +109,27 @@ def test_the_proof_says_no_more_than_the_bound(done: Finder) -> None:
     assert float(found[1]) * (1.0 - 1e-3) <= done.result.bound * (1.0 + 1e-9)
 
 
-def test_stopped_it_gives_the_bound_and_no_proof(roof_hatch: Door) -> None:
+@pytest.mark.parametrize("something", [False, True], ids=["at once", "once something fits"])
+def test_stopped_it_gives_the_bound_and_no_proof(
+    roof_hatch: Door, something: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("strutkit.live.searching.TELL_EVERY", 0.0)
     view = finder(roof_hatch, stock=STOCK)
+
+    def heard() -> None:
+        if search.best is not None:
+            search.stop()
+
     search = Search(
         door=roof_hatch,
         zones=(searched_zone(roof_hatch, "frame"), searched_zone(roof_hatch, "panel")),
         asked=view.request(),
-        tell=lambda: None,
+        tell=heard,
     )
-    search.stop()
+    search.stopped = not something
     search.run()
     assert search.found is not None
+    assert bool(search.found.candidates) == something
     assert not search.found.proved
     assert not search.trades
     said = finder_rows.verdict(search)
@@ -229,3 +239,33 @@ def test_a_second_zone_of_a_side_is_left_alone(roof_hatch: Door) -> None:
     moved = with_zone(door, "panel", [[100, -30, -370], [200, -30, -370], [150, -20, -370]])
     assert moved.zones[2] == extra
     assert moved.zones[1] != door.zones[1]
+
+
+def test_a_search_in_a_cell_draws_a_bar_and_takes_it_away(
+    roof_hatch: Door, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shell = type("ZMQInteractiveShell", (), {})()
+    bars: list[Any] = []
+
+    class Bar:
+        def __init__(self, total: int, **_: Any) -> None:
+            self.n, self.total, self.closed = 0, total, False
+            bars.append(self)
+
+        def update(self, more: int) -> None:
+            assert more >= 0
+            self.n += more
+
+        def close(self) -> None:
+            assert self.n == self.total, "a bar that is short of its end stays, in red"
+            self.closed = True
+
+    monkeypatch.setattr("tqdm.auto.tqdm", Bar)
+    find_mounts(roof_hatch, stock=STOCK[:4], tolerance=0.3)
+    assert bars == []
+    monkeypatch.setattr("builtins.get_ipython", lambda: shell, raising=False)
+    find_mounts(roof_hatch, stock=STOCK[:4], tolerance=0.3)
+    assert [one.closed for one in bars] == [True]
+    assert bars[0].n > 0
+    find_mounts(roof_hatch, stock=STOCK[:4], tolerance=0.3, progress=lambda *_: None)
+    assert len(bars) == 1

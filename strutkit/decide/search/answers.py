@@ -11,6 +11,7 @@ import numpy as np
 
 from strutkit.decide.conditions import used_tolerance
 from strutkit.decide.search import task as names
+from strutkit.decide.search.bar import with_bar
 from strutkit.decide.search.branch import Best, Clock, Outcome
 from strutkit.decide.search.candidates import Candidate, any_fits, candidates, solved, start_boxes
 from strutkit.decide.search.problem import Problem
@@ -87,6 +88,7 @@ class MountSearch:
         return nothing_text(misses)
 
 
+@with_bar
 def find_mounts(
     door: Door,
     *,
