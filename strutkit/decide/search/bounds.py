@@ -63,7 +63,7 @@ class _Strut:
             shortest=choices.extended[row] - choices.stroke[row],
             inverse_column=choices.inverse_column[row],
             friction=np.minimum(choices.friction[row], 0.99 * weakest),
-            gas=np.where(applies, gas, 1.0),
+            gas=np.where(applies, gas, weakest),
             applies=applies,
         )
 
@@ -205,8 +205,8 @@ def _with_moves(task: Task, strut: _Strut, boxes: Boxes, nodes: Nodes, block: _B
     )
     _, high, most_lowered = _pressed(strut, lowered)
     low, _, most_raised = _pressed(strut, raised)
-    most = np.maximum(most_lowered, most_raised)
-    return replace(block, low=low, high=high, rubbing=strut.friction / most)
+    rubbing = strut.friction / np.maximum(most_lowered, most_raised)
+    return replace(block, low=low, high=high, rubbing=np.minimum(block.rubbing, rubbing))
 
 
 def _moved_strokes(task: Task, strut: _Strut, found: Ranges) -> tuple[Floats, Floats]:

@@ -51,7 +51,7 @@ better layout would clear them."""
 
 MOST_CENTRES = 1000
 CENTRES_EACH = 5
-LEVEL_PART = 200_000
+LEVEL_PART = 40_000
 BOX_PART = 6_000
 MOST_BOXES = 5_000_000
 SIZES = np.array([10.0, 10.0, 0.2, 0.1, 10.0, 10.0, 0.005, 0.005, 50.0])
@@ -137,7 +137,6 @@ class Branching:
         self.problem, self.polish, self.clock = problem, polish, clock
         self.best = Best.none(len(problem.judge.choices))
         self.boxes = 0
-        self.dropped = np.inf
 
     def run(self, start: Boxes) -> Outcome:
         """Work off the boxes; `start` has to cover all layouts."""
@@ -164,23 +163,18 @@ class Branching:
 
     def _go_on(self, level: int, boxes: list[Boxes]) -> bool:
         best = float(self.best.costs.min(initial=np.inf))
-        open_cost = min((float(one.cost.min()) for one in boxes if len(one)), default=np.inf)
         share = min(0.99, level / 14.0)
-        bound = min(best, self.dropped, open_cost)
-        return self.clock.running(share, bound, best) and self.boxes < MOST_BOXES
+        return self.clock.running(share, self._bound(boxes), best) and self.boxes < MOST_BOXES
+
+    def _bound(self, left: list[Boxes]) -> float:
+        """The cost that no layout is under: boxes are dropped only for goals that were no less."""
+        open_cost = min((float(one.cost.min()) for one in left if len(one)), default=np.inf)
+        return min(open_cost, float(self.goals().min(initial=np.inf)))
 
     def _outcome(self, left: list[Boxes]) -> Outcome:
-        self._drop_beaten(left)
         remaining = [one.take(one.cost < self.goals()[one.choice]) for one in left]
-        open_cost = min((float(one.cost.min()) for one in remaining if len(one)), default=np.inf)
-        best = float(self.best.costs.min(initial=np.inf))
         finished = not any(len(one) for one in remaining)
-        return Outcome(self.best, min(best, self.dropped, open_cost), finished, self.boxes)
-
-    def _drop_beaten(self, left: list[Boxes]) -> None:
-        for one in left:
-            beaten = one.cost >= self.goals()[one.choice]
-            self.dropped = min(self.dropped, float(one.cost[beaten].min(initial=np.inf)))
+        return Outcome(self.best, self._bound(remaining), finished, self.boxes)
 
     def goals(self) -> Floats:
         """The cost under which a layout of each choice still matters [p]."""
@@ -244,8 +238,6 @@ class Branching:
             kept = hinge_bounded(
                 problem.judge.task, problem.judge.choices, kept, nodes.angle, most, ranked
             )
-        if len(kept) < len(boxes):
-            self.dropped = min(self.dropped, float(goals.min()))
         return kept.take(kept.cost < goals[kept.choice])
 
     def _judge_centres(self, level: int, boxes: Boxes) -> None:

@@ -303,7 +303,8 @@ class _Found:
         else:
             value = np.where(self.by_strut[:, None], -np.inf, length - extended - allowed)
         self._append(rule, limit, value[:, None, :])
-        if rule == names.EXTENDED and self.by_strut.any() and not np.isnan(limit[0]):
+        ends_early = task.least_opening < task.stop
+        if rule == names.EXTENDED and ends_early and not np.isnan(limit[0]):
             none, least = np.zeros(len(limit)), np.full(len(limit), task.least_opening)
             rows = self._rows(rule, none, (len(limit), 1), least[:, None], none[:, None])
             value = row_values(self.problem, Rows(*rows), kept.layouts)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from strutkit.compute.geometry import LENGTH_SLACK
 from strutkit.decide.search.ranges import Boxes
 from strutkit.decide.search.task import Choices, Task
 
@@ -35,8 +36,8 @@ class End:
 
 def end_of_travel(task: Task, extended: Floats, boxes: Boxes) -> End:
     """Range of the end of travel over each box, whose struts are so long [n] [m]."""
-    square = extended**2 - task.offset**2
-    least, most = _cosine_range(boxes, square)
+    square, longer = (one**2 - task.offset**2 for one in (extended, extended + 2.0 * LENGTH_SLACK))
+    least, most = _cosine_range(boxes, square, longer)
     psi_low = np.arccos(np.clip(most, -1.0, 1.0))
     psi_high = np.arccos(np.clip(least, -1.0, 1.0))
     turns = 2.0 * np.pi * np.round(boxes.phase.mean(axis=1) / (2.0 * np.pi))
@@ -56,19 +57,22 @@ def last_shared_angle(task: Task, choices: Choices, boxes: Boxes) -> Floats:
     return np.where(boxes.by_strut, end.low, task.stop)
 
 
-def _cosine_range(boxes: Boxes, square: Floats) -> tuple[Floats, Floats]:
-    """Range of (a² + b² - q) / (2 a b) over each box [n]: most at a corner, least on an edge."""
+def _cosine_range(boxes: Boxes, square: Floats, longer: Floats) -> tuple[Floats, Floats]:
+    """Least of (a² + b² - q) / (2 a b) over each box with q = longer, and most with q = square [n].
+
+    It is most at a corner and least on an edge, where a² = b² - q.
+    """
     (a0, a1), (b0, b1) = boxes.frame.T, boxes.panel.T
 
-    def cosine(a: Floats, b: Floats) -> Floats:
-        return np.asarray((a * a + b * b - square) / (2.0 * a * b))
+    def cosine(a: Floats, b: Floats, q: Floats) -> Floats:
+        return np.asarray((a * a + b * b - q) / (2.0 * a * b))
 
-    corners = [cosine(a, b) for a in (a0, a1) for b in (b0, b1)]
-    edges = [cosine(np.clip(np.sqrt(np.maximum(b * b - square, 0.0)), a0, a1), b) for b in (b0, b1)]
-    edges += [
-        cosine(a, np.clip(np.sqrt(np.maximum(a * a - square, 0.0)), b0, b1)) for a in (a0, a1)
-    ]
-    return np.min(corners + edges, axis=0), np.max(corners, axis=0)
+    most = np.max([cosine(a, b, square) for a in (a0, a1) for b in (b0, b1)], axis=0)
+    edges = []
+    for fixed, (low, high) in ((b0, (a0, a1)), (b1, (a0, a1)), (a0, (b0, b1)), (a1, (b0, b1))):
+        lowest = np.clip(np.sqrt(np.maximum(fixed * fixed - longer, 0.0)), low, high)
+        edges.append(cosine(lowest, fixed, longer))
+    return np.min(edges, axis=0), most
 
 
 def weight_range(task: Task, end: End) -> tuple[Floats, Floats]:

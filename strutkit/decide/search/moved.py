@@ -6,7 +6,8 @@ in the direction beta from its own radius gives
 
     r_A' = |r_A + delta e^(i beta)|        alpha' = alpha - arg(r_A + delta e^(i beta))
 
-and a move of B the same with + in the phase; both grow or fall steadily with the radius.
+and a move of B the same with + in the phase; both grow or fall steadily with the radius where it
+is over 2 delta. A mount nearer to the hinge line is taken where it is, which is valid too.
 """
 
 from dataclasses import fields
@@ -28,6 +29,8 @@ def moved_ranges(
     angle [k]; extended length and 1/G of each box's strut [n]; each range [k, n].
     """
     frame_turn, panel_turn = _worst_directions(boxes, offset, angle, extended, column)
+    frame_turn = np.where(boxes.frame[:, 0] > 2.0 * delta, frame_turn, 0.0)
+    panel_turn = np.where(boxes.panel[:, 0] > 2.0 * delta, panel_turn, 0.0)
     return (
         _after_move(boxes, offset, angle, -delta * frame_turn, -delta * panel_turn),
         _after_move(boxes, offset, angle, delta * frame_turn, delta * panel_turn),

@@ -35,6 +35,10 @@ LEAST_WIDTH = 1e-5
 TOUCHING = 1e-8
 """Edges nearer to a corner than this [m] touch it."""
 
+CORNER_SHARE = 1e-9
+"""A circle counts as crossing an edge up to this share of it beyond its ends: a crossing at a
+corner must not be lost to rounding, and one too many only cuts an arc in two."""
+
 
 @dataclass(frozen=True, slots=True)
 class Plane:
@@ -285,7 +289,7 @@ def _circle_arcs(shape: ZoneShape, radius: Floats) -> Floats:
     """Arcs of each circle inside the zone [m, k, 2]: gaps between crossings, middle inside."""
     half = _halves(shape, radius)
     share = np.concatenate([shape.foot - half, shape.foot + half], axis=1)
-    there = (share >= 0.0) & (share <= 1.0)
+    there = (share >= -CORNER_SHARE) & (share <= 1.0 + CORNER_SHARE)
     angle = np.sort(np.where(there, _angle_on_edges(shape, share), np.inf), axis=1)
     start, end = angle[:, :-1], angle[:, 1:]
     known = np.isfinite(end)
