@@ -425,9 +425,9 @@ def stressed(problem: Awkward, seed: int, time_limit: float) -> tuple[MountSearc
         wrong.append(f"nothing fits, but {problem.cost:.6g} is known")
     if search.bound is not None and sign * search.bound > problem.cost + 1e-6 * size:
         wrong.append(f"bound {search.bound:.6g}, but {problem.cost:.6g} is known")
-    if search.proved and search.value is not None:
-        if sign * search.value > problem.cost + 1.01e-3 * size:
-            wrong.append(f"value {search.value:.6g}, but {problem.cost:.6g} is known")
+    proved = search.proved and search.value is not None
+    if proved and sign * search.value > problem.cost + 1.01e-3 * size:
+        wrong.append(f"value {search.value:.6g}, but {problem.cost:.6g} is known")
     wrong += _beaten(problem, search, sign, np.random.default_rng(seed))
     for one in search.candidates:
         wrong += _broken(problem, one)

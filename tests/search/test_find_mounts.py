@@ -22,6 +22,7 @@ from strutkit.describe.records import (
     Zone,
 )
 from strutkit.errors import RecordError
+from tests.benchmarks.search_stress import awkward, stressed
 from tests.search import plain_search
 from tests.search.comparing import compared
 from tests.search.problems import random_problem
@@ -232,8 +233,8 @@ def test_zones_out_of_reach_are_proved_so() -> None:
     search = find_mounts(hatch(), stock=short, frame_zone=far)
     assert search.proved
     assert search.candidates == ()
-    assert all(one.best_value is None for one in search.nearest_miss)
-    assert search.words.startswith("Nothing fits, and no single limit is in the way alone")
+    assert search.nearest_miss == ()
+    assert search.words == "Nothing fits: no strut of the stock reaches between these zones."
 
 
 def test_with_no_limits_at_all_zones_out_of_reach_are_said() -> None:
@@ -515,3 +516,54 @@ def test_a_miss_that_does_not_help_has_no_words() -> None:
     assert Miss(rule="latch", best_value=7.2, limit=5.0).words == (
         "Shut, it pushes on the latch with 8 N at best; the limit is 5 N."
     )
+
+
+def test_stopped_after_the_proof_no_miss_is_made_up() -> None:
+    """Stopped while the nearest misses are looked for: only what is proved is told."""
+    whole = find_mounts(hatch(hand_closing=60.0), stock=STOCK)
+    known = {one.rule: one.best_value for one in whole.nearest_miss}
+    assert not whole.stopped
+    for calls in range(1, 8):
+        answers = iter([True] * calls)
+        search = find_mounts(
+            hatch(hand_closing=60.0),
+            stock=STOCK,
+            progress=lambda *_, more=answers: next(more, False),
+        )
+        assert search.candidates == ()
+        assert search.stopped
+        for one in search.nearest_miss:
+            assert one.best_value == pytest.approx(known[one.rule])
+        if not search.nearest_miss:
+            assert "topped before" in search.words
+
+
+def test_struts_may_end_the_travel_of_some_choices_only() -> None:
+    """A layout that ends early beside ones that do not: rows of both are polished together."""
+    made = awkward(6)
+    search = find_mounts(
+        made.door,
+        stock=made.stock,
+        rank_by=made.rank_by,
+        least_opening=made.least_opening,
+        step=None,
+        time_limit=2.0,
+    )
+    assert search.value is not None
+
+
+@pytest.mark.parametrize("seed", range(400, 406))
+def test_a_layout_that_is_known_to_hold_is_never_proved_away(seed: int) -> None:
+    _, wrong = stressed(awkward(seed), seed, 30.0)
+    assert wrong == []
+
+
+def test_a_candidate_that_fails_beyond_the_searched_rules_says_why(found: MountSearch) -> None:
+    door = hatch()
+    radial = replace(door, limits=replace(door.limits, hinge_radial=50.0))
+    search = find_mounts(radial, stock=STOCK[6:9])
+    assert search.candidates
+    for one in search.candidates:
+        reasons = {finding.name: finding for finding in one.failures}
+        assert reasons["hinge_radial"].value > 50.0
+        assert "N" in reasons["hinge_radial"].words

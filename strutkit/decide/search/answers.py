@@ -25,7 +25,7 @@ from strutkit.describe.records import Door, Strut, Zone
 
 Progress = Callable[[float, float | None, float | None], object]
 
-COARSE = 0.02
+COARSE = 0.05
 """How near the best of its strut and count each further candidate is proved to be, as a share."""
 
 MISS_TOLERANCE = 5e-3
@@ -63,7 +63,8 @@ class MountSearch:
     rounding (None: nothing fits); bound: no layout beats this (None: nothing fits); proved: no
     layout beats the value by more than the tolerance, or nothing fits, for sure (up to the
     rounding of doubles); nearest_miss: where nothing fits, what each limit alone stands in the
-    way of; assumptions: one text each; boxes looked at; seconds taken; rank_by as asked.
+    way of (empty where no strut fits at all, short where it was stopped); assumptions: one text
+    each; boxes looked at; seconds taken; rank_by as asked; stopped: by the time limit or progress.
     """
 
     candidates: tuple[Candidate, ...]
@@ -75,6 +76,7 @@ class MountSearch:
     boxes: int
     seconds: float
     rank_by: str
+    stopped: bool = False
 
     @property
     def words(self) -> str:
@@ -85,7 +87,7 @@ class MountSearch:
         if not self.proved:
             return "Stopped before anything was found that fits; it may still exist."
         misses = [(one.rule, one.best_value, one.limit) for one in self.nearest_miss]
-        return nothing_text(misses)
+        return nothing_text(misses, stopped=self.stopped)
 
 
 @with_bar
@@ -138,6 +140,7 @@ def find_mounts(
         boxes=outcome.boxes,
         seconds=clock.seconds,
         rank_by=rank_by,
+        stopped=clock.stopped,
     )
 
 
@@ -175,8 +178,13 @@ def _searched(
 def _nearest_miss(
     ask: Request, problem: Problem, clock: Clock, tolerance: float
 ) -> tuple[Miss, ...]:
-    """Each rule in turn as the one that is ranked, its own limit left out."""
+    """Each rule in turn as the one that is ranked, its own limit left out.
+
+    Only what is proved is told: none where no strut fits anywhere, and none that is not finished.
+    """
     misses, start = [], start_boxes(problem)
+    if not any_fits(problem, clock, start):
+        return ()
     eps = max(tolerance, MISS_TOLERANCE)
     for rule in np.flatnonzero(np.isfinite(problem.limits)):
         limits = problem.limits.copy()
@@ -186,6 +194,8 @@ def _nearest_miss(
             problem, limits=limits, ranking=(int(rule),), eps=eps, scale=scale, coarse=None
         )
         outcome = solved(alone, clock, start)
+        if not outcome.finished:
+            break
         cost = float(outcome.best.costs.min(initial=np.inf))
         value = float(SIGNS[rule]) * cost if np.isfinite(cost) else None
         limit = float(SIGNS[rule] * problem.limits[rule])

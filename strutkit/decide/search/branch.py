@@ -52,7 +52,7 @@ better layout would clear them."""
 MOST_CENTRES = 1000
 CENTRES_EACH = 5
 LEVEL_PART = 40_000
-BOX_PART = 6_000
+BOX_PART = 4_000
 MOST_BOXES = 5_000_000
 SIZES = np.array([10.0, 10.0, 0.2, 0.1, 10.0, 10.0, 0.005, 0.005, 50.0])
 """Least size of each limit when an excess is taken as a share of it."""
@@ -120,6 +120,10 @@ class Clock:
         self.told = max(self.told, share)
         if self.progress is not None and self.progress(self.told, bound, best) is False:
             self.stopped = True
+        return self.in_time()
+
+    def in_time(self) -> bool:
+        """Whether neither the time is over nor somebody has stopped it."""
         if self.time_limit is not None and self.seconds > self.time_limit:
             self.stopped = True
         return not self.stopped
@@ -190,11 +194,15 @@ class Branching:
         nodes = self._nodes(level, boxes)
         kept = []
         for first in range(0, len(boxes), BOX_PART):
-            part = problem.reach.cut(boxes.take(slice(first, first + BOX_PART)))
-            self.boxes += len(part)
-            kept.append(self._surviving(level, part, nodes))
+            part = boxes.take(slice(first, first + BOX_PART))
+            if self.clock.in_time():
+                part = problem.reach.cut(part)
+                self.boxes += len(part)
+                part = self._surviving(level, part, nodes)
+            kept.append(part)
         boxes = joined(kept)
-        self._judge_centres(level, boxes)
+        if self.clock.in_time():
+            self._judge_centres(level, boxes)
         return boxes.take(boxes.cost < self.goals()[boxes.choice])
 
     def _nodes(self, level: int, boxes: Boxes) -> Nodes:

@@ -27,11 +27,11 @@ Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
-NODES = 41
-PEAKS_EACH = 3
+NODES = 37
+PEAKS_EACH = 2
 """So many peaks of one rule in one condition are taken."""
 
-MOST_ROWS = 40
+MOST_ROWS = 30
 
 CLEARLY_UP = 1e-6
 """M - Mf is asked to be positive by this much at the handle [N], so that rounding does not delay

@@ -81,7 +81,7 @@ def _least_loads(task: Task, choices: Choices, boxes: Boxes, angle: Floats) -> F
     shared = angle[:, None] <= last_shared_angle(task, choices, boxes)
     loads = []
     for low, high in pairwise(edges):
-        apart = np.abs(np.angle(np.exp(1j * (beside + (low + high) / 2.0))))
+        apart = np.abs(np.remainder(beside + (low + high) / 2.0 + np.pi, 2.0 * np.pi) - np.pi)
         apart = np.minimum(np.pi, apart + swing + (high - low) / 2.0)
         least = np.sqrt(np.maximum(0.0, squares + 2.0 * size * push * np.cos(apart))) - loss
         least = np.where(applies[:, None, :] & shared, least, -np.inf)

@@ -41,7 +41,7 @@ Complexes = npt.NDArray[np.complex128]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
-STEPS, LAST_STEPS = 12, 40
+STEPS, LAST_STEPS = 8, 40
 """Most steps while boxes are searched, and for the layouts that are given out."""
 
 NEARLY = 1.0

@@ -143,10 +143,17 @@ class Reach:
         )
 
     def turns(self, layouts: Layouts) -> Floats:
-        """Angles of the frame mount that keep each layout in both zones [m, j, 2]."""
+        """Angles of the frame mount that keep each layout in both zones [m, j, 2].
+
+        A zone's own angles may reach past +-180 degrees, so the phase counts in any turn.
+        """
         frame_arcs = arcs(self.frame, layouts.radius_frame, layouts.radius_frame)
         panel_arcs = arcs(self.panel, layouts.radius_panel, layouts.radius_panel)
-        return frame_angles(frame_arcs, panel_arcs, layouts.phase)
+        several = [
+            frame_angles(frame_arcs, panel_arcs, layouts.phase + turn)
+            for turn in (0.0, 2.0 * np.pi, -2.0 * np.pi)
+        ]
+        return np.concatenate(several, axis=1)
 
 
 def _inside_nearest(intervals: Floats, wanted: Floats) -> Floats:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from strutkit.decide.search.task import LEAST_SCALES, RULES
 from strutkit.describe.numbers import judged, quantity_text
 
 KINDS = {
@@ -37,6 +38,9 @@ ALLOWED = {
     "travel_extended": "{value} of stroke kept extended",
     "hinge_resultant": "a hinge load of {value}",
 }
+SIZES = dict(zip(RULES, LEAST_SCALES.tolist(), strict=True))
+"""Least size of a limit when misses are put in order."""
+
 RANKED = {
     "hand_force": ("The largest hand force is {value}", "no layout takes under {bound}"),
     "reserve": ("The least reserve is {value}", "no layout keeps over {bound}"),
@@ -62,14 +66,21 @@ def allowed_text(rule: str, best_value: float) -> str:
     return ALLOWED[rule].format(value=value)
 
 
-def nothing_text(misses: Sequence[tuple[str, float | None, float]]) -> str:
-    """Why nothing fits, from (rule, best value or None, limit) of each rule: nearest first."""
+def nothing_text(
+    misses: Sequence[tuple[str, float | None, float]], *, stopped: bool = False
+) -> str:
+    """Why nothing fits, from (rule, best value or None, limit) of each rule: nearest first.
+
+    stopped: whether some rules were not looked at.
+    """
     helpful = [(rule, best, limit) for rule, best, limit in misses if best is not None]
     if not helpful:
+        if stopped:
+            return "Nothing fits; stopped before it was known which limit stands in the way."
         if not misses:
             return "Nothing fits: no strut of the stock reaches between these zones."
         return "Nothing fits, and no single limit is in the way alone: ease two or more of them."
-    helpful.sort(key=lambda one: abs(one[1] - one[2]) / max(abs(one[2]), 1e-9))
+    helpful.sort(key=lambda one: abs(one[1] - one[2]) / max(abs(one[2]), SIZES[one[0]]))
     text = f"Nothing fits: {missed_text(*helpful[0])}."
     others = [allowed_text(rule, best) for rule, best, _ in helpful[1:]]
     return f"{text} Or allow {', or '.join(others)}." if others else text
