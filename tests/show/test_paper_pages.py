@@ -1,0 +1,49 @@
+"""Every page of every paper as a picture to look at, and page 1 with all that the door needs."""
+
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from strutkit import read_door, save_card, save_drill_template, save_sheet
+from strutkit.data import door_names, door_path
+from strutkit.errors import RecordError
+from strutkit.show.paper import paper_pages
+from tests.show.pdf_reader import page_count, page_texts
+
+ARTEFACTS = Path(__file__).parent / "artefacts"
+SAVE = {"sheet": save_sheet, "drill template": save_drill_template, "card": save_card}
+
+
+@pytest.mark.parametrize(("page", "unit"), [("a4", "mm"), ("letter", "in")])
+@pytest.mark.parametrize("name", door_names())
+def test_page_1_holds_all_that_is_needed_at_the_door(name, page, unit, tmp_path) -> None:
+    """What the door asks for stands on one page, and each page is drawn for those who look."""
+    for kind, save in SAVE.items():
+        path = tmp_path / "paper.pdf"
+        save(read_door(door_path(name)), path, page=page, length_unit=unit)
+        data = path.read_bytes()
+        pdf = pypdfium2.PdfDocument(data)
+        for number, one in enumerate(pdf, start=1):
+            picture = one.render(scale=1.4).to_pil()
+            assert min(picture.convert("L").getextrema()) < 40
+            picture.save(ARTEFACTS / f"{kind}-{name}-{page}-{number}.png".replace(" ", "-"))
+        pdf.close()
+        if kind == "sheet":
+            first = page_texts(data)[0]
+            for words in (
+                "Buy", "What to expect", "on the stop", "Hinge and stop", "Where to drill",
+                "Cautions", "along the hinge line", "Tape check", "As built",
+            ):  # fmt: skip
+                assert words in first
+
+
+@pytest.mark.parametrize("kind", SAVE)
+def test_a_preview_has_the_pages_of_the_file(kind, tmp_path) -> None:
+    door = read_door(door_path("counter-flap"))
+    SAVE[kind](door, tmp_path / "a.pdf")
+    pictures = paper_pages(door, kind)
+    assert len(pictures) == page_count((tmp_path / "a.pdf").read_bytes())
+    assert all(one.startswith(b"\x89PNG") for one in pictures)
+    with pytest.raises(RecordError, match="paper is 'map'; write one of sheet, drill template"):
+        paper_pages(door, "map")
