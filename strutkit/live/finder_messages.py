@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from strutkit.decide.starters import starter_limits
 from strutkit.decide.sweep import sweep
+from strutkit.describe.field_text import format_field, rules_of
 from strutkit.describe.numbers import LengthUnit, lengths_in
+from strutkit.describe.records import Door, Limits
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import finder_rows
 from strutkit.live.answers import typed_length
@@ -130,12 +132,21 @@ def _limits(finder: "Finder") -> list[Answer]:
         {
             "name": name,
             "label": label,
-            "text": shown_text(door, "limits", name, _unit(finder)),
+            "text": _limit_text(door, name, _unit(finder)),
             "main": name in MAIN,
             "source": _source(getattr(door.limits, name), getattr(starter, name), name),
         }
         for name, label in LIMITS.items()
     ]
+
+
+def _limit_text(door: Door, name: str, unit: LengthUnit) -> str:
+    """A limit for its box; a force written in pounds as such: 5 lbf, not 22.24... N."""
+    text = shown_text(door, "limits", name, unit)
+    if rules_of(Limits, name)["kind"] != "force":
+        return text
+    pounds = format_field(Limits, name, getattr(door.limits, name), "lbf")
+    return min(text, pounds, key=len)
 
 
 def _source(value: float | None, starter: float | None, name: str) -> str:

@@ -8,11 +8,24 @@ from typing import Any
 
 import pytest
 
-from strutkit import Door, Strut, Zone, check, find_mounts, finder, read_door, read_stock
+from strutkit import (
+    Condition,
+    Door,
+    Limits,
+    Strut,
+    Zone,
+    check,
+    find_mounts,
+    finder,
+    read_door,
+    read_stock,
+)
 from strutkit.data import door_names, door_path, stock_path
+from strutkit.describe.field_text import parse_field
 from strutkit.errors import RecordError
 from strutkit.live import finder_rows
 from strutkit.live.finder import Finder, tidy_asked
+from strutkit.live.finder_messages import _limits
 from strutkit.live.searching import Search, undominated
 from strutkit.live.zone_edit import searched_zone, with_first_zones, with_zone
 
@@ -180,9 +193,18 @@ def test_of_the_trade_off_only_what_none_beats_in_all_three_is_kept() -> None:
 
 def test_adopting_keeps_limits_zones_and_all_conditions_for_the_next_search() -> None:
     """A single strut has no use for what befalls a second one; a later search of a pair has."""
-    door = read_door(door_path("cabin-door"))
-    view = searched(door, tuple(one for one in read_stock(stock_path()) if "8-18-200" in one.name))
+    door = read_door(door_path("rear-hatch"))
+    tired = Condition(name="right tired", strut_ageing=(1.0, 0.7))
+    door = replace(
+        door,
+        conditions=(*door.conditions, tired),
+        limits=replace(door.limits, hand_closing=200.0, reserve_force=5.0),
+    )
+    view = searched(
+        door, tuple(one for one in read_stock(stock_path()) if one.name == "14-29-250-800")
+    )
     single = next(one for one in view.result.candidates if one.count == 1)
+    assert tired not in single.door.conditions
     view.adopt(single)
     assert view.door.struts == single.door.struts
     assert view.door.zones == door.zones
@@ -269,3 +291,13 @@ def test_a_search_in_a_cell_draws_a_bar_and_takes_it_away(
     assert bars[0].n > 0
     find_mounts(roof_hatch, stock=STOCK[:4], tolerance=0.3, progress=lambda *_: None)
     assert len(bars) == 1
+
+
+def test_limits_are_shown_as_short_as_they_can_be_and_read_back_equal() -> None:
+    """The counter flap's forces are written in lbf."""
+    door = read_door(door_path("counter-flap"))
+    texts = {one["name"]: one["text"] for one in _limits(finder(door, stock=STOCK))}
+    assert (texts["hand_opening"], texts["hand_closing"]) == ("5 lbf", "14 lbf")
+    assert texts["lift_off"] == ""
+    for name, text in texts.items():
+        assert parse_field(Limits, name, text) == getattr(door.limits, name)
