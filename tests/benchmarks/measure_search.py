@@ -1,14 +1,15 @@
 """Growth of the mount search with struts and with conditions: a table, and a plot.
 
-    python -m tests.benchmarks.measure_search growth.png
+    python -m tests.benchmarks.measure_search FOLDER
 
-Each row is measured in a Python of its own: processor time and greatest memory of one search,
-scipy's optimiser imported before.
+FOLDER is where the plot goes, made if it is not there. Each row is measured in a Python of its
+own: processor time and greatest memory of one search, scipy's optimiser imported before.
 """
 
 import json
 import subprocess
 import sys
+from pathlib import Path
 
 STRUTS = (10, 30, 100, 300, 1000)
 CONDITIONS = (1, 3, 7, 15, 31)
@@ -62,7 +63,7 @@ def plot(
         seconds = [row[0] for row in rows.values()]
         axis.loglog(list(rows), seconds, "o-", color="#0F5BB5")
         for number, value in zip(rows, seconds, strict=True):
-            axis.annotate(f"{value:.2g} s", (number, value), (0, 7), textcoords="offset points")
+            axis.annotate(f"{value:.2g} s", (number, value), (6, -12), textcoords="offset points")
         axis.set_xlabel(words)
         axis.set_xticks(list(rows), [str(number) for number in rows])
         axis.minorticks_off()
@@ -80,7 +81,9 @@ def main() -> None:
     table(by_conditions, "conditions")
     table(nothing, "nothing fits")
     if len(sys.argv) > 1:
-        plot(by_struts, by_conditions, sys.argv[1])
+        folder = Path(sys.argv[1])
+        folder.mkdir(parents=True, exist_ok=True)
+        plot(by_struts, by_conditions, str(folder / "search-growth.png"))
 
 
 if __name__ == "__main__":

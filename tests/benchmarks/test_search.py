@@ -2,7 +2,7 @@
 
 A rear hatch with polygon zones of 180 x 700 and 60 x 370 mm, a stock derived from labels with
 friction differing by rating, one strut or a pair, eight conditions, nitrogen for each strut; the
-best proved to 0.1 %, every other strut and count that fits to 2 %, all on whole millimetres. Aims
+best proved to 0.1 %, every other strut and count that fits to 5 %, all on whole millimetres. Aims
 on one core: 100 struts in 0.6 s, 300 in 1.5 s, "nothing fits" in 0.3 s. Differential evolution is
 told which strut and count are best, has its objective vectorised, and proves nothing.
 """
