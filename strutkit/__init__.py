@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from strutkit.errors import StrutkitError
     from strutkit.live.bench import Bench, bench
     from strutkit.live.finder import Finder, finder
+    from strutkit.live.papers import preview
     from strutkit.live.start import start_door
     from strutkit.show.drawing import save_drawing
     from strutkit.show.figures import (
@@ -84,6 +85,7 @@ __all__ = [
     "plot_moments",
     "plot_rating_window",
     "plot_side_view",
+    "preview",
     "rating_window",
     "read_door",
     "read_stock",
@@ -140,6 +142,7 @@ _HOMES = {
     "errors": ("StrutkitError",),
     "live.bench": ("Bench", "bench"),
     "live.finder": ("Finder", "finder"),
+    "live.papers": ("preview",),
     "live.start": ("start_door",),
     "show.drawing": ("save_drawing",),
     "show.figures": (

@@ -47,6 +47,34 @@ def _address(kind: str, data: bytes) -> str:
     return f"data:image/{kind};base64,{base64.b64encode(data).decode('ascii')}"
 
 
+class Preview:
+    """Pages of a paper; a notebook cell shows them below each other."""
+
+    def __init__(self, pictures: list[str], title: str) -> None:
+        self.pictures = pictures
+        self.title = title
+
+    def __repr__(self) -> str:
+        return f"{self.title}, pages: {len(self.pictures)}"
+
+    def _repr_html_(self) -> str:
+        return "\n".join(
+            f'<img src="{one}" alt="{self.title}, page {number}" style="max-width: 100%; display:'
+            ' block; margin: 0 auto 8px; border: 1px solid #737F8B">'
+            for number, one in enumerate(self.pictures, start=1)
+        )
+
+
+def preview(
+    door: Door, paper: str = "sheet", *, page: str = "a4", length_unit: LengthUnit = "mm"
+) -> Preview:
+    """The pages of a paper in a notebook cell: "sheet", "drill template", "card" or "drawing".
+
+    Options and errors as for `save_sheet`; nothing is saved.
+    """
+    return Preview(pictures(door, paper, page, length_unit), paper)
+
+
 def save(door: Door, kind: str, page: str, length_unit: LengthUnit, path: Path) -> None:
     """Save one paper. Raises `SaveError` as the functions of `strutkit` do."""
     from strutkit.show.drawing import save_drawing

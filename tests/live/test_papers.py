@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from strutkit import Door, bench
+from strutkit import Door, bench, preview
+from strutkit.errors import RecordError
 from strutkit.live.papers import KINDS, file_name
 from tests.live.conftest import ARTEFACTS, DOORS
 from tests.live.test_bench import Page
@@ -63,6 +64,16 @@ def test_an_unknown_paper_is_refused(filed: Page, tmp_path) -> None:
     assert "write one of sheet" in filed.ask("paper", paper="../x", save=True)["fault"]
     assert "write one of a4" in filed.ask("paper", paper="card", page="../a4", save=True)["fault"]
     assert sorted(one.name for one in tmp_path.iterdir()) == ["hatch.toml"]
+
+
+def test_a_cell_shows_the_pages_of_a_paper(rear_hatch: Door) -> None:
+    """As many pictures as pages; nothing of a hostile name gets into the cell's markup."""
+    shown = preview(replace(rear_hatch, name="<script>alert(1)</script>"), "card")
+    assert repr(shown) == "card, pages: 1"
+    assert shown._repr_html_().count('<img src="data:image/png;base64,') == 1
+    assert "<script" not in shown._repr_html_()
+    with pytest.raises(RecordError, match="paper is 'map'; write one of sheet"):
+        preview(rear_hatch, "map")
 
 
 def test_pages_are_turned_and_saved_in_the_notebook(open_bench, tmp_path) -> None:
