@@ -134,6 +134,7 @@ def test_a_bad_zone_is_a_sentence_and_is_not_searched(roof: Bench) -> None:
     box.press("Enter")
     expect(line).to_contain_text("lots")
     box.press("Escape")
+    expect(line).to_be_hidden()
 
 
 def test_from_a_search_to_a_saved_door(roof: Bench, jupyterlab: Lab, tmp_path: Path) -> None:

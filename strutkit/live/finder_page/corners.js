@@ -38,6 +38,9 @@ class Corners {
     input.addEventListener("keydown", (event) => {
       if (event.key === "Escape") {
         input.value = input.dataset.shown;
+        input.removeAttribute("aria-invalid");
+        this.typedFault = null;
+        this.updateLines();
         input.blur();
       }
     });
@@ -47,7 +50,11 @@ class Corners {
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well. The
   // place along the hinge line goes for the whole zone.
   async typed(axis, input) {
-    if (input.value === input.dataset.shown) return;
+    this.typedFault = null;
+    if (input.value === input.dataset.shown) {
+      this.update();
+      return;
+    }
     const { desk } = this;
     const { part, at } = desk.selected;
     const answer = await desk.ask("length", { text: input.value, unit: desk.unit });
