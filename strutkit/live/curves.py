@@ -9,11 +9,12 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.decide import summary as summaries
-from strutkit.decide.conditions import door_statics, is_fault
+from strutkit.compute.statics import Statics
+from strutkit.decide.conditions import all_conditions, door_statics, is_fault
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.starters import weight_opens
-from strutkit.decide.sweep import Sweep, sweep_conditions
+from strutkit.decide.summary import Summary, summaries
+from strutkit.decide.sweep import Sweep, sweep_many
 from strutkit.describe.records import Door
 
 Floats = npt.NDArray[np.float64]
@@ -28,14 +29,17 @@ def curves(door: Door, condition: str) -> tuple[dict[str, Any], dict[str, Floats
     all conditions in service: strut_low, strut_high, weight_low, weight_high, worst_opening,
     worst_closing. Raises `StrutkitError` where the door cannot be swept.
     """
-    every = sweep_conditions(door)
-    shown = next((one for one in every if one.condition.name == condition), every[0])
-    arrays = _shown_arrays(shown) | _band_arrays([s for s in every if not is_fault(s.condition)])
-    return _figures(shown), arrays
+    conditions = all_conditions(door)
+    model = door_statics(door, conditions)
+    every = sweep_many(door, conditions, model)
+    row = next((row for row, one in enumerate(conditions) if one.name == condition), 0)
+    shown, alone = every[row], model.take([row])
+    service = [one for one in every if not is_fault(one.condition)]
+    key = summaries(door, alone)[0]
+    return _figures(shown, key), _shown_arrays(shown, alone) | _band_arrays(service)
 
 
-def _shown_arrays(shown: Sweep) -> dict[str, Floats]:
-    model = door_statics(shown.door, (shown.condition,))
+def _shown_arrays(shown: Sweep, model: Statics) -> dict[str, Floats]:
     loads = held_by_hand(shown.door, (shown.condition,), model, shown.angle)
     first, second, _ = radial_forces(shown.door, loads[0][0], loads[1][0])
     return {
@@ -66,8 +70,7 @@ def _band_arrays(service: list[Sweep]) -> dict[str, Floats]:
     }
 
 
-def _figures(shown: Sweep) -> dict[str, Any]:
-    key = summaries.summary(shown)
+def _figures(shown: Sweep, key: Summary) -> dict[str, Any]:
     return {
         "condition": shown.condition.name,
         "end": shown.end_of_travel,
@@ -79,7 +82,7 @@ def _figures(shown: Sweep) -> dict[str, Any]:
     }
 
 
-def _segments(shown: Sweep, key: summaries.Summary) -> list[list[Any]]:
+def _segments(shown: Sweep, key: Summary) -> list[list[Any]]:
     """Pieces of the angle axis: (low, high, "falls", "rests" or "rises")."""
     bands = list(key.rest_bands)
     edges = sorted({0.0, shown.end_of_travel, *(each for band in bands for each in band)})

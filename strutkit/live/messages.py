@@ -62,13 +62,9 @@ def _in_shown_unit(answer: Handler) -> Handler:
 
 @_in_shown_unit
 def _curves(bench: "Bench", asked: Asked) -> Answer:
-    """Curves of the door with an edit that is being dragged; findings too where asked."""
+    """Curves of the door with an edit that is being dragged."""
     door = edited(bench.door, asked["edit"], bench.stock)
-    body, data = answers.curves(door, str(asked.get("condition", "")))
-    if asked.get("judge"):
-        place = int(asked["edit"].get("place", 0))
-        body["verdict"] = answers.verdict(door, bench.stock, place)
-    return body, data
+    return answers.curves(door, str(asked.get("condition", "")))
 
 
 @_in_shown_unit
@@ -107,7 +103,10 @@ def _take(bench: "Bench", asked: Asked) -> Answer:
 
 @_in_shown_unit
 def _judge(bench: "Bench", asked: Asked) -> Answer:
-    return {"verdict": answers.verdict(bench.door, bench.stock, int(asked["place"]))}, []
+    """Findings of the door as it stands, or with an edit that is being dragged."""
+    edit = asked.get("edit")
+    door = bench.door if edit is None else edited(bench.door, edit, bench.stock)
+    return {"verdict": answers.verdict(door, bench.stock, int(asked["place"]))}, []
 
 
 @_in_shown_unit

@@ -129,7 +129,7 @@ class AngleSlider {
       parts.push(drawing("text", { x: clash ? beside : left, y: 11, class: "sk-label sk-strong" },
         text));
     }
-    this.marks.replaceChildren(...parts);
+    redraw(this.marks, parts);
     this.turn();
   }
 
@@ -249,7 +249,7 @@ class CurveChart {
     if (!this.store.curves || !this.plot.width) return;
     const x = this.plot.x(this.store.shownAngle);
     assign(this.cursor, { x1: x, x2: x, y1: this.plot.top - 6, y2: this.plot.bottom + 4 });
-    this.dots.replaceChildren(...this.cursorDots(x));
+    redraw(this.dots, this.cursorDots(x));
   }
 
   // A dot on each curve with its figure, the upper figure above, the lower below.
@@ -315,7 +315,7 @@ class MomentChart extends CurveChart {
     assign(lines.weight_moment, { d: plot.path(angle, arrays.weight_moment[0]) });
     const struts = this.store.scene.struts.length > 0;
     assign(lines.strut_moment, { d: struts ? plot.path(angle, arrays.strut_moment[0]) : null });
-    this.balance.replaceChildren(...balance.map(([at]) => drawing("circle", { cx: plot.x(at),
+    redraw(this.balance, balance.map(([at]) => drawing("circle", { cx: plot.x(at),
       cy: plot.y(this.store.at("weight_moment", at)), r: 4, class: "sk-crossing" })));
     this.turn();
   }
@@ -359,7 +359,7 @@ class MomentChart extends CurveChart {
         [x, y - 5, "end"]]).reverse().filter(([x]) => x > PLOT_LEFT + 100);
       parts.push(haloText(text, labels.place(text, places), "sk-struts"));
     }
-    this.labels.replaceChildren(...parts);
+    redraw(this.labels, parts);
     this.stale();
   }
 
@@ -420,7 +420,7 @@ class ForceChart extends CurveChart {
     assign(lines.worst_opening, { d: plot.path(band, arrays.worst_opening[0]) });
     assign(lines.worst_closing, { d: plot.path(band, arrays.worst_closing[0], -1) });
     const lines_ = [];
-    this.over.replaceChildren();
+    const over = [];
     for (const [name, limit, sign] of [["worst_opening", limits.hand_opening, 1],
       ["worst_closing", limits.hand_closing, -1]]) {
       if (limit === null) continue;
@@ -430,11 +430,12 @@ class ForceChart extends CurveChart {
       const raised = Float32Array.from(arrays[name][0], (value) => Math.max(value, limit));
       if (raised.some((value) => value > limit)) {
         const line = Float32Array.from(raised, () => limit);
-        this.over.append(drawing("path", { d: plot.between(band, raised, line, [sign, sign]),
+        over.push(drawing("path", { d: plot.between(band, raised, line, [sign, sign]),
           class: "sk-over" }));
       }
     }
-    this.limits.replaceChildren(...lines_);
+    redraw(this.over, over);
+    redraw(this.limits, lines_);
     this.turn();
   }
 
@@ -482,7 +483,7 @@ class ForceChart extends CurveChart {
       }
     }
     parts.push(...this.frictionLabel(labels, opening, closing));
-    this.labels.replaceChildren(...parts);
+    redraw(this.labels, parts);
     this.stale();
   }
 
@@ -577,8 +578,8 @@ class LengthChart extends CurveChart {
     const { plot, strut } = this;
     const { scene } = this.store;
     if (!strut || !arrays.strut_length[this.row]) return;
-    this.curves.replaceChildren(drawing("path", { class: "sk-curve sk-struts",
-      "data-curve": "strut_length", d: plot.path(arrays.angle[0], arrays.strut_length[this.row]) }));
+    redraw(this.curves, [drawing("path", { class: "sk-curve sk-struts",
+      "data-curve": "strut_length", d: plot.path(arrays.angle[0], arrays.strut_length[this.row]) })]);
     const parts = [];
     const ends = [[strut.extended, -1], [strut.extended - strut.stroke, 1]];
     for (const [value, side] of ends) {
@@ -592,7 +593,7 @@ class LengthChart extends CurveChart {
       const y = plot.y(end + sign * limit * 1000);
       parts.push(drawing("line", { x1: PLOT_LEFT, x2: plot.right, y1: y, y2: y, class: "sk-kept" }));
     }
-    this.limits.replaceChildren(...parts);
+    redraw(this.limits, parts);
     this.turn();
   }
 
@@ -616,7 +617,7 @@ class LengthChart extends CurveChart {
     put(`fully in ${lengthWords(strut.extended - strut.stroke, unit)}`, [[plot.right, low, "end"],
       [PLOT_LEFT + 5, low]], "sk-quiet");
     put(strut.name, besideCurve(points), "sk-strong sk-struts", { weight: 600 });
-    this.labels.replaceChildren(...parts);
+    redraw(this.labels, parts);
     this.stale();
   }
 
@@ -663,8 +664,8 @@ class HingeChart extends CurveChart {
     assign(this.lines.first, { d: plot.path(arrays.angle[0], arrays.first[0]) });
     assign(this.lines.second, { d: plot.path(arrays.angle[0], arrays.second[0]) });
     const limit = this.store.scene.limits.hinge_radial;
-    this.limits.replaceChildren(...(limit === null ? [] : [drawing("path", { class: "sk-limit",
-      d: limitPath(PLOT_LEFT, plot.right, plot.y(limit), -1) })]));
+    redraw(this.limits, limit === null ? [] : [drawing("path", { class: "sk-limit",
+      d: limitPath(PLOT_LEFT, plot.right, plot.y(limit), -1) })]);
     this.turn();
   }
 
@@ -694,7 +695,7 @@ class HingeChart extends CurveChart {
       put("first", first);
       put("second", second);
     }
-    this.labels.replaceChildren(...parts);
+    redraw(this.labels, parts);
     this.stale();
   }
 

@@ -22,6 +22,37 @@ function drawing(tag, attributes = {}, ...children) {
   return node;
 }
 
+// Draws these parts in a group. What is there already stays and is changed where it differs: the
+// browser then lays out and paints only that. Not for parts that listen to events.
+function redraw(group, parts) {
+  const there = [...group.childNodes];
+  parts.forEach((part, i) => {
+    if (i < there.length) renew(there[i], part);
+    else group.append(part);
+  });
+  there.slice(parts.length).forEach((one) => one.remove());
+}
+
+function renew(there, part) {
+  if (there.nodeName !== part.nodeName) {
+    there.replaceWith(part);
+    return;
+  }
+  if (there.nodeType === Node.TEXT_NODE) {
+    if (there.data !== part.data) there.data = part.data;
+    return;
+  }
+  for (const { name, value } of part.attributes) {
+    if (there.getAttribute(name) !== value) there.setAttribute(name, value);
+  }
+  if (there.attributes.length > part.attributes.length) {
+    for (const name of there.getAttributeNames()) {
+      if (!part.hasAttribute(name)) there.removeAttribute(name);
+    }
+  }
+  if (there.firstChild || part.firstChild) redraw(there, [...part.childNodes]);
+}
+
 // A control that can be focused: the notebook's own shortcuts leave its keys alone.
 function control(tag, attributes = {}, ...children) {
   return element(tag, { "data-lm-suppress-shortcuts": "true", ...attributes }, ...children);

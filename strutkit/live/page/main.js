@@ -17,6 +17,8 @@ class View {
     });
     this.resize.observe(host);
     this.theme = themeWatch(() => this.dress());
+    this.told = new Set();
+    this.frame = null;
     this.unlisten = store.listen((topic) => this.hear(topic));
     this.labelled = 0;
     this.root.dataset.rest = String(Boolean(store.rested));
@@ -110,79 +112,96 @@ class View {
     this.root.classList.toggle("sk-lost", Boolean(this.store.lost));
   }
 
+  // All that was told since the last frame is drawn in one go.
   hear(topic) {
-    if (topic === "rest") this.root.dataset.rest = String(this.store.rested);
-    // Time from the move of a hand to its curves in the page, for those who measure it [ms].
-    if (topic === "answered") this.root.dataset.latency = this.store.latency.toFixed(1);
-    if (topic === "scene") {
+    if (topic === "rest" && !this.store.rested) this.root.dataset.rest = "false";
+    this.told.add(topic);
+    this.frame ??= requestAnimationFrame(() => {
+      this.frame = null;
+      const { told } = this;
+      this.told = new Set();
+      this.draw(told);
+      this.mark(told);
+    });
+  }
+
+  draw(told) {
+    if (told.has("scene")) {
       this.layout();
       this.parts.compare.update();
-      return;
     }
     if (!this.laid) {
-      if (topic === "verdict" || topic === "curves") this.layout();
+      if (told.has("verdict") || told.has("curves")) this.layout();
       return;
     }
     const { bar, message, side, boxes, along, slider, charts, findings, rating, compare, map } = this.parts;
     const every = Object.values(charts);
-    const actions = {
-      angle: () => {
-        side.turn();
-        slider.turn();
-        every.forEach((one) => one.turn());
-      },
-      draft: () => {
-        const { draft } = this.store;
-        side.follow();
-        boxes.update();
-        if (draft === null || draft.rating !== undefined) rating.update();
-        if (draft === null || along.stale()) along.update();
-        map.follow();
-        every.forEach((one) => one.stale());
-      },
-      curves: () => {
-        side.retrace();
-        slider.update();
-        const relabel = performance.now() - this.labelled > RELABEL_EVERY;
-        if (relabel) this.labelled = performance.now();
-        every.forEach((one) => {
-          one.update();
-          if (relabel) one.relabel();
-          else one.stale();
-        });
-      },
-      select: () => {
-        side.turn();
-        boxes.update();
-        along.update();
-        rating.update();
-        charts.length.layout(charts.length.plot.width, 170, false);
-        map.update();
-        side.drawMap();
-      },
-      verdict: () => {
-        findings.update();
-        rating.update();
-        message.update();
-      },
-      compare: () => compare.update(),
-      map: () => {
-        map.update();
-        side.drawMap();
-      },
-      message: () => {
-        message.update();
-        bar.update();
-        this.root.classList.toggle("sk-lost", Boolean(this.store.lost));
-        every.forEach((one) => one.stale());
-      },
-      waiting: () => every.forEach((one) => one.stale()),
-    };
-    actions[topic]?.();
+    if (told.has("angle")) {
+      if (!told.has("curves")) side.turn();
+      slider.turn();
+      every.forEach((one) => one.turn());
+    }
+    if (told.has("draft")) {
+      const { draft } = this.store;
+      if (!told.has("curves")) side.follow();
+      boxes.update();
+      if (draft === null || draft.rating !== undefined) rating.update();
+      if (draft === null || along.stale()) along.update();
+      map.follow();
+    }
+    if (told.has("curves")) {
+      side.retrace();
+      slider.update();
+      const relabel = performance.now() - this.labelled > RELABEL_EVERY;
+      if (relabel) this.labelled = performance.now();
+      every.forEach((one) => {
+        one.update();
+        if (relabel) one.relabel();
+      });
+    }
+    if (told.has("select")) {
+      side.turn();
+      boxes.update();
+      along.update();
+      rating.update();
+      charts.length.layout(charts.length.plot.width, 170, false);
+      map.update();
+      side.drawMap();
+    }
+    if (told.has("verdict")) {
+      findings.update();
+      rating.update();
+    }
+    if (told.has("compare")) compare.update();
+    if (told.has("map")) {
+      map.update();
+      side.drawMap();
+    }
+    if (told.has("verdict") || told.has("message")) message.update();
+    if (told.has("message")) {
+      bar.update();
+      this.root.classList.toggle("sk-lost", Boolean(this.store.lost));
+    }
+    every.forEach((one) => one.stale());
+  }
+
+  // What tests and measurements read: rest, and the time from the move of a hand to what it
+  // changed in the page [ms].
+  mark(told) {
+    const now = performance.now();
+    const { store } = this;
+    const data = this.root.dataset;
+    if (told.has("rest")) data.rest = String(store.rested);
+    if (told.has("answered")) data.latency = (now - store.moved.curves).toFixed(1);
+    if (told.has("verdict") && store.moved.verdict) {
+      data.findings = (now - store.moved.verdict).toFixed(1);
+      store.moved.verdict = null;
+    }
   }
 
   remove() {
     this.unlisten();
+    if (this.frame !== null) cancelAnimationFrame(this.frame);
     this.resize.disconnect();
     this.theme.disconnect();
     this.root.remove();

@@ -251,7 +251,7 @@ class SideView {
         }
       }
     }
-    this.layers.swing.replaceChildren(...parts);
+    redraw(this.layers.swing, parts);
   }
 
   arcTick(angle, half, className) {
@@ -284,7 +284,7 @@ class SideView {
     parts.push(drawing("path", { d: this.path(outline, closed),
       class: closed ? "sk-edge sk-solid-panel" : "sk-edge" }));
     this.labels.blockLine(outline.map((point) => this.screen(point)));
-    this.layers.panel.replaceChildren(...parts);
+    redraw(this.layers.panel, parts);
   }
 
   drawStruts() {
@@ -303,7 +303,7 @@ class SideView {
         d: barPath(a, end, Math.max(strut.tube_diameter * this.scale, 5) / 2) }));
       this.labels.blockLine([a, b], 0.6, 6);
     }
-    this.layers.struts.replaceChildren(...parts);
+    redraw(this.layers.struts, parts);
   }
 
   condition() {
@@ -333,8 +333,8 @@ class SideView {
       if (angle > 2 * DEGREE) this.drawAngle(angle, parts, put);
     }
     this.drawWeight(condition, angle, parts, put);
-    this.layers.marks.replaceChildren(...parts);
-    this.layers.labels.replaceChildren(...texts);
+    redraw(this.layers.marks, parts);
+    redraw(this.layers.labels, texts);
   }
 
   hingeMark() {
@@ -459,7 +459,7 @@ class SideView {
       parts.push(...this.depthFigure(one, x, y, lineY, depths[index]));
     });
     parts.push(...this.dimensionLines(points, lineX, lineY));
-    this.layers.dimensions.replaceChildren(...parts);
+    redraw(this.layers.dimensions, parts);
     this.dimensionBlocks = this.labels.taken.slice(before);
     this.measured = this.dimensionKey();
   }
@@ -693,7 +693,7 @@ class SideView {
         [x - 18, y + 4, "end"], [x, y + 26, "middle"], [x, y - 18, "middle"]], { weight: 600 });
       parts.push(haloText("does not fit", place, "sk-strong sk-fails"));
     }
-    this.layers.refused.replaceChildren(...parts);
+    redraw(this.layers.refused, parts);
   }
 }
 

@@ -37,8 +37,9 @@ class Store {
     this.selected = { place: 0, mount: "panel" };
     this.chosen = null; // name of the finding that was clicked
     this.angle = model.get("angle");
+    this.judging = null; // {seq, movedAt, since} while findings of a drag are asked for
     this.nextJudged = 0;
-    this.frame = null;
+    this.moved = {}; // when the hand moved to what the newest curves and findings show
     this.pending = null;
     this.timers = new Set();
   }
@@ -59,7 +60,6 @@ class Store {
   stop() {
     for (const timer of this.timers) clearInterval(timer);
     clearTimeout(this.mapTimer);
-    if (this.frame !== null) cancelAnimationFrame(this.frame);
   }
 
   every(milliseconds, action) {
@@ -186,7 +186,7 @@ class Store {
     else this.wantMap();
   }
 
-  // Drag: drawn at once, streamed on animation frames ---------------------------------------------
+  // Drag: drawn on the next frame, streamed as fast as answers come --------------------------------
 
   move(edit) {
     if (this.lost) return;
@@ -196,30 +196,23 @@ class Store {
     this.notice = null;
     this.markRest();
     this.tell("draft");
-    this.pump();
-  }
-
-  pump() {
-    if (this.pending === null || this.frame !== null) return;
-    this.frame = requestAnimationFrame(() => {
-      this.frame = null;
-      this.stream();
-    });
+    this.stream();
   }
 
   stream() {
     if (this.pending === null || this.flying.size >= MOST_IN_FLIGHT) return;
     const now = performance.now();
-    const judge = now > this.nextJudged;
-    if (judge) this.nextJudged = Infinity;
     const edit = this.pending;
     const movedAt = this.movedAt ?? now;
     this.pending = null;
     this.movedAt = null;
-    const seq = this.post("curves", { edit, judge, condition: this.model.get("condition") });
-    this.flying.set(seq, { edit, judge, movedAt, since: now });
-    // A single small packet waits for the next; an empty one sends it on its way.
-    if (this.flying.size === 1) {
+    const seq = this.post("curves", { edit, condition: this.model.get("condition") });
+    this.flying.set(seq, { edit, movedAt, since: now });
+    if (this.judging === null && now > this.nextJudged) {
+      const asked = this.post("judge", { edit, place: edit.place });
+      this.judging = { seq: asked, movedAt, since: now };
+    } else if (this.flying.size === 1) {
+      // A single small packet waits for the next; an empty one sends it on its way.
       requestAnimationFrame(() => {
         if (this.pending === null && this.flying.has(seq)) this.post("nudge", {});
       });
@@ -374,20 +367,30 @@ class Store {
       asked.resolve(answer);
       return;
     }
+    if (this.judging?.seq === content.seq) {
+      this.judged(answer);
+      return;
+    }
     const sent = this.flying.get(content.seq);
     this.flying.delete(content.seq);
-    if (sent?.judge) this.judgedIn(performance.now() - sent.since);
     if (sent && content.seq > this.shownSeq) {
+      this.moved.curves = sent.movedAt;
       this.accept(sent.edit, answer);
-      this.latency = performance.now() - sent.movedAt;
       this.tell("answered");
     }
-    this.pump();
+    this.stream();
   }
 
-  // Findings cost more than curves: they take at most a third of the time.
-  judgedIn(milliseconds) {
-    this.nextJudged = performance.now() + Math.max(JUDGE_EVERY, 2 * milliseconds);
+  // Findings of a drag; they cost more than curves, and take at most a third of the time.
+  judged({ seq, verdict }) {
+    const { movedAt, since } = this.judging;
+    const now = performance.now();
+    this.judging = null;
+    this.nextJudged = now + Math.max(JUDGE_EVERY - (now - since), 2 * (now - since));
+    if (!this.dragging || !verdict || seq < this.shownSeq) return;
+    this.moved.verdict = movedAt;
+    this.verdict = verdict;
+    this.tell("verdict");
   }
 
   accept(edit, answer) {
@@ -401,10 +404,8 @@ class Store {
     this.refused = null;
     this.accepted = edit;
     this.curves = answer.curves;
-    if (answer.verdict) this.verdict = answer.verdict;
     this.tell("curves");
     if (healed) this.tell("message");
-    if (answer.verdict) this.tell("verdict");
   }
 
   // Silence -------------------------------------------------------------------------------------
@@ -417,11 +418,11 @@ class Store {
       oldest = Math.min(oldest ?? since, since);
       if (now - since > GIVE_UP) {
         this.flying.delete(seq);
-        this.nextJudged = now + JUDGE_EVERY;
       }
     }
+    if (this.judging && now - this.judging.since > GIVE_UP) this.judging = null;
     if (oldest !== null && now - oldest > WAITING) this.setWaiting(true);
-    if (this.pending !== null && this.flying.size < MOST_IN_FLIGHT) this.pump();
+    this.stream();
     for (const { since } of this.asked.values()) oldest = Math.min(oldest ?? since, since);
     if (oldest !== null && now - oldest > SILENT && this.silentSince === null) {
       this.silentSince = this.answeredAt ?? new Date();
