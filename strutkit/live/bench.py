@@ -5,12 +5,14 @@ door file, the angle, the condition shown, the unit of lengths. All else the pag
 custom messages, answered in `messages` from the door and an edit.
 """
 
+import hashlib
 from collections.abc import Sequence
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
 import traitlets
+from IPython import get_ipython
 
 from strutkit.data import stock_path
 from strutkit.decide.sweep import sweep
@@ -19,7 +21,7 @@ from strutkit.describe.records import Door, Strut
 from strutkit.describe.stock import read_stock
 from strutkit.errors import StrutkitError
 from strutkit.live import messages, page_files
-from strutkit.live.design import Design
+from strutkit.live.design import Design, notebook_mark
 from strutkit.live.still import OPEN_SHARE
 
 
@@ -36,11 +38,13 @@ class Bench(Design):
 
     angle = traitlets.Float(0.0, help="Opening angle shown [rad].").tag(sync=True)
     condition = traitlets.Unicode("nominal", help="Name of the condition shown.").tag(sync=True)
+    kept_as = traitlets.Unicode(help="Where the browser keeps unsaved moves.").tag(sync=True)
 
     def __init__(
         self, door: Door, *, path: Path | None = None, stock: Sequence[Strut] = (), **traits: Any
     ) -> None:
         traits.setdefault("angle", first_angle(door))
+        traits.setdefault("kept_as", kept_as(door))
         super().__init__(door, path=path, stock=stock, **traits)
         self.on_msg(messages.receive)
 
@@ -51,6 +55,17 @@ class Bench(Design):
         target = self.target(path, ".pdf")
         save_sheet(self._door, target, length_unit="in" if self.unit == "inch" else "mm")
         return target
+
+
+def kept_as(door: Door) -> str:
+    """Where the browser keeps unsaved moves: the same for one door in one cell of one notebook.
+
+    The notebook names the cell where it can; else the door's name alone tells.
+    """
+    shell = get_ipython()
+    asked = shell.get_parent() if hasattr(shell, "get_parent") else {}
+    words = (notebook_mark(), str(asked.get("metadata", {}).get("cellId", "")), door.name)
+    return hashlib.sha256("\n".join(words).encode()).hexdigest()[:32]
 
 
 def first_angle(door: Door) -> float:

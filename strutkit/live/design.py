@@ -3,6 +3,8 @@
 The design lies in a trait as the text of a door file, so that a notebook keeps it.
 """
 
+import hashlib
+import os
 import secrets
 import threading
 from collections.abc import Sequence
@@ -30,6 +32,13 @@ SESSION = secrets.token_hex(8)
 """Tells one run of Python from another: the page offers changes kept from an earlier one."""
 
 MOST_UNDO = 500
+
+
+def notebook_mark() -> str:
+    """Tells one notebook from another: a short hash of the notebook's path as the server
+    names it to its kernels, else of the working folder."""
+    path = os.environ.get("JPY_SESSION_NAME") or str(Path.cwd())
+    return hashlib.sha256(path.encode()).hexdigest()[:16]
 
 
 class Design(anywidget.AnyWidget):

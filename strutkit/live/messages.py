@@ -95,6 +95,14 @@ def _commit(bench: "Bench", asked: Asked) -> Answer:
     return {"changed": changed}, []
 
 
+def _restore(bench: "Bench", asked: Asked) -> Answer:
+    """Unsaved moves that the page kept from an earlier run of the kernel, on a door just given."""
+    fresh = not bench.state["undo"] and not bench.state["changed"]
+    if fresh:
+        bench.door = parse_door(str(asked["design"]), "The design kept in the browser")
+    return {"restored": fresh}, []
+
+
 def _take(bench: "Bench", asked: Asked) -> Answer:
     """A design that the page kept from an earlier run of the kernel."""
     bench.door = parse_door(str(asked["design"]), "The design kept in the browser")
@@ -201,6 +209,7 @@ HANDLERS: dict[str, Handler] = {
     "state": _state,
     "commit": _commit,
     "take": _take,
+    "restore": _restore,
     "judge": _judge,
     "compare": _compare,
     "map": _map,

@@ -8,6 +8,7 @@ from strutkit.show.style import COLOURS
 MODULES = (
     "dom.js",
     "theme.js",
+    "places.js",
     "figures.js",
     "gestures.js",
     "store.js",

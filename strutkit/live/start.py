@@ -4,8 +4,6 @@ The form's truth is what was typed, in one trait that a notebook can read and sa
 page asks for in custom messages, answered in `start_messages`.
 """
 
-import hashlib
-import os
 import threading
 from collections.abc import Mapping, Sequence
 from os import PathLike
@@ -27,7 +25,7 @@ from strutkit.describe.stock import read_stock
 from strutkit.errors import RecordError
 from strutkit.live import start_files, start_messages
 from strutkit.live.bench import Bench
-from strutkit.live.design import SESSION
+from strutkit.live.design import SESSION, notebook_mark
 
 FIRST = {"kind": "rear_hatch", "count": 2, "unit": "mm", "name": "", "boxes": {}, "lumps": []}
 """An empty form."""
@@ -148,13 +146,6 @@ class Start(ipywidgets.VBox):
         target = target if target.suffix else target.with_suffix(".toml")
         write_door(door, target)
         return target
-
-
-def notebook_mark() -> str:
-    """Tells one notebook's form from another's: a short hash of the notebook's path as the server
-    names it to its kernels, else of the working folder."""
-    path = os.environ.get("JPY_SESSION_NAME") or os.getcwd()
-    return hashlib.sha256(path.encode()).hexdigest()[:16]
 
 
 def judged(answers: Mapping[str, Any]) -> Outcome:

@@ -6,7 +6,7 @@ from importlib.resources import files
 from strutkit.live import page_files
 from strutkit.show.style import COLOURS
 
-SHARED = ("dom.js", "theme.js")
+SHARED = ("dom.js", "theme.js", "places.js")
 """Files of the live view that the form uses."""
 
 MODULES = (

@@ -20,6 +20,7 @@ from strutkit import (
 )
 from strutkit.describe.doorfile import door_text
 from strutkit.errors import FileFault, SaveError
+from strutkit.live import bench as bench_module
 from strutkit.live import messages, page_files
 from strutkit.live.bench import Bench
 from strutkit.live.scene import edited
@@ -73,7 +74,7 @@ def test_a_drag_is_answered_and_changes_nothing(page: Page, rear_hatch: Door) ->
 
 
 def test_findings_come_with_a_drag_where_asked(page: Page) -> None:
-    answer = page.ask("curves", edit=edit(rating=400.0), judge=True)
+    answer = page.ask("judge", edit=edit(rating=400.0), place=0)
     findings = check(edited(page.widget.door, edit(rating=400.0)))
     assert answer["verdict"]["count"] == verdict(findings)
     shown = [(one["state"], one["words"]) for one in answer["verdict"]["findings"]]
@@ -292,6 +293,49 @@ def test_changes_kept_by_the_page_are_taken_back(page: Page, rear_hatch: Door) -
     page.ask("take", design=kept)
     assert page.widget.door.name == "Kept"
     assert "fault" in page.ask("take", design="name = 3")
+
+
+def test_unsaved_moves_are_restored_on_a_door_just_given(page: Page, rear_hatch: Door) -> None:
+    page.widget.condition = "nominal"
+    kept = door_text(replace(rear_hatch, name="Kept"))
+    assert page.ask("restore", design=kept)["restored"] is True
+    assert page.widget.door.name == "Kept"
+    page.ask("undo")
+    assert page.widget.door == rear_hatch
+
+
+def test_moves_made_meanwhile_are_not_replaced_by_restored_ones(
+    page: Page, rear_hatch: Door
+) -> None:
+    page.widget.door = replace(rear_hatch, name="Moved by now")
+    assert page.ask("restore", design=door_text(rear_hatch))["restored"] is False
+    assert page.widget.door.name == "Moved by now"
+
+
+@pytest.mark.parametrize("design", ["name = 3", "", "x" * 3_000_000, "[" * 50_000])
+def test_no_door_in_what_was_kept_is_a_fault(page: Page, rear_hatch: Door, design: str) -> None:
+    assert "The design kept in the browser" in page.ask("restore", design=design)["fault"]
+    assert page.widget.door == rear_hatch
+
+
+def test_a_bench_is_kept_by_notebook_cell_and_door(
+    rear_hatch: Door, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Made again it has the same place; another notebook, cell or door has another."""
+
+    def place(notebook: str, cell: str, name: str = "Door") -> str:
+        class Shell:
+            def get_parent(self) -> dict[str, Any]:
+                return {"metadata": {"cellId": cell}}
+
+        monkeypatch.setenv("JPY_SESSION_NAME", notebook)
+        monkeypatch.setattr(bench_module, "get_ipython", Shell)
+        return Bench(replace(rear_hatch, name=name)).kept_as
+
+    first = place("a.ipynb", "1")
+    assert place("a.ipynb", "1") == first
+    others = {place("b.ipynb", "1"), place("a.ipynb", "2"), place("a.ipynb", "1", "Hatch")}
+    assert len(others | {first}) == 4
 
 
 def test_messages_from_two_threads_do_not_mix(page: Page) -> None:

@@ -12,8 +12,8 @@ from strutkit.live import page_files
 
 MODEL = """
 window.sent = [];
-window.traits = { design: 'd', origin: 'o', session: 's', condition: 'nominal', unit: 'mm',
-    angle: 0 };
+window.traits = { design: 'd', origin: 'o', session: 's', kept_as: 'k', condition: 'nominal',
+    unit: 'mm', angle: 0 };
 window.hears = {};
 window.model = {
     get: (name) => window.traits[name], set: (name, value) => { window.traits[name] = value; },
@@ -98,6 +98,7 @@ def test_a_single_move_is_followed_by_one_empty_message(page: Page) -> None:
     kinds = run(
         page,
         """
+        store.nextJudged = Infinity;
         store.move({ place: 0, panel: [1, 0, 0] });
         await frame();
         await frame();
@@ -105,6 +106,136 @@ def test_a_single_move_is_followed_by_one_empty_message(page: Page) -> None:
         """,
     )
     assert kinds == ["curves", "nudge"]
+
+
+def test_findings_follow_a_drag_and_never_hold_the_curves_up(page: Page) -> None:
+    """One judging at a time, asked for behind its curves; its answer shows while the hand moves."""
+    found = run(
+        page,
+        """
+        const kinds = () => sent.map((one) => one.kind);
+        store.dragging = true;
+        store.move({ place: 0, panel: [1, 0, 0] });
+        store.move({ place: 0, panel: [2, 0, 0] });
+        const first = kinds();
+        answer(sent[0]);
+        const judge = sent.find((one) => one.kind === 'judge');
+        const before = [store.curves.seq === sent[0].seq, store.verdict];
+        store.hear({ client: judge.client, seq: judge.seq, kind: 'judge', verdict: 'new' }, []);
+        const after = [judge.edit.panel[0], store.verdict];
+        store.move({ place: 0, panel: [3, 0, 0] });
+        const soon = kinds();
+        answer(sent.at(-1));
+        await new Promise((resolve) => setTimeout(resolve, 120));
+        store.move({ place: 0, panel: [4, 0, 0] });
+        return [first, before, after, soon, kinds()];
+        """,
+    )
+    first, before, after, soon, later = found
+    assert first == ["curves", "judge", "curves"]
+    assert before == [True, None]
+    assert after == [1, "new"]
+    assert soon == [*first, "curves"]
+    assert later == [*soon, "curves", "judge"]
+
+
+def test_findings_of_a_drag_that_was_taken_back_are_not_shown(page: Page) -> None:
+    found = run(
+        page,
+        """
+        store.dragging = true;
+        store.move({ place: 0, panel: [1, 0, 0] });
+        const judge = sent.find((one) => one.kind === 'judge');
+        store.cancel();
+        store.hear({ client: judge.client, seq: judge.seq, kind: 'judge', verdict: 'old' }, []);
+        return [store.verdict, store.judging];
+        """,
+    )
+    assert found == [None, None]
+
+
+KEEP = """
+    const kept = (more) => localStorage.setItem('strutkit.kept.k', typeof more === 'string' ? more
+        : JSON.stringify({ design: 'moved', origin: 'o', session: 'before', time: Date.now() - 5,
+            ...more }));
+    const begun = async (more) => {
+        localStorage.clear();
+        kept(more);
+        sent.length = 0;
+        store.notice = null;
+        store.kept = null;
+        const done = store.bringBack();
+        const asked = sent.at(-1);
+        if (asked) store.hear({ client: asked.client, seq: asked.seq, restored: true }, []);
+        await done;
+        return [sent.map((one) => [one.kind, one.design]), store.notice?.words ?? null];
+    };
+"""
+
+
+@pytest.fixture
+def stored(page: Page) -> Page:
+    """A page with a place of its own, so that the browser lets it keep something."""
+    page.route("http://bench.test/", lambda route: route.fulfill(body="<!doctype html>"))
+    page.goto("http://bench.test/")
+    page.add_script_tag(content=page_files.module().replace("export default", "window.bench ="))
+    page.add_script_tag(content=MODEL)
+    return page
+
+
+def test_unsaved_moves_of_an_earlier_kernel_are_restored(stored: Page) -> None:
+    asked, words = run(stored, f"{KEEP} return begun({{}});")
+    assert asked == [["restore", "moved"]]
+    assert words == "Your unsaved moves were restored."
+
+
+def test_moves_on_a_door_whose_file_was_changed_since_are_offered(stored: Page) -> None:
+    asked, words = run(stored, f"{KEEP} return begun({{ origin: 'another' }});")
+    assert asked == []
+    assert "are kept in this browser" in words
+
+
+@pytest.mark.parametrize(
+    "kept",
+    [
+        "{ session: 's' }",
+        "{ design: 'd' }",
+        "{ design: 3 }",
+        "{ design: 'x'.repeat(200001) }",
+        "{ time: Date.now() - 31 * 24 * 3600 * 1000 }",
+        "{ time: Date.now() + 3600 * 1000 }",
+        "{ time: 'never' }",
+        "'null'",
+        "'not JSON'",
+        "'[1, 2'",
+    ],
+)
+def test_what_is_kept_otherwise_is_left_alone(stored: Page, kept: str) -> None:
+    """Of this very kernel, the same design, too long, too old, of no true time, or no record."""
+    assert run(stored, f"{KEEP} return begun({kept});") == [[], None]
+
+
+def test_the_browser_keeps_few_designs_and_none_that_is_saved(stored: Page) -> None:
+    found = run(
+        stored,
+        """
+        localStorage.setItem('other', 'stays');
+        for (let i = 0; i < 30; i += 1) {
+            localStorage.setItem(`strutkit.kept.${i}`, i % 3 ? 'no record' : JSON.stringify({
+                design: 'd', origin: 'o', session: 's', time: Date.now() - 1000 * i }));
+        }
+        store.state = { unsaved: true };
+        traits.design = 'moved';
+        store.keepCopy();
+        const count = () => Object.keys(localStorage).filter((one) => one.startsWith('strutkit'));
+        const kept = [count().length, JSON.parse(localStorage.getItem('strutkit.kept.k')).design,
+            localStorage.getItem('strutkit.kept.0') !== null];
+        store.state = { unsaved: false };
+        store.keepCopy();
+        return [kept, localStorage.getItem('strutkit.kept.k'), localStorage.getItem('other')];
+        """,
+    )
+    assert found == [[20, "moved", True], None, "stays"]
 
 
 def test_no_answer_is_said_and_let_go_after_a_second(page: Page) -> None:

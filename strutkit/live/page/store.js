@@ -7,8 +7,8 @@ const WAITING = 250; // no answer for so long: the charts say so [ms]
 const SILENT = 4000; // no answer to a request for so long: Python is busy or gone [ms]
 const JUDGE_EVERY = 100; // findings follow a drag at most so often [ms]
 const MAP_WAIT = 300; // at rest for so long before a map is asked for [ms]
-const KEPT = "strutkit.kept.";
-const MOST_KEPT = 20;
+const MOST_KEPT_TEXT = 200000; // characters of a design that is kept
+const KEPT_FOR = 30 * 24 * 3600 * 1000; // [ms]
 
 class Store {
   constructor(model) {
@@ -54,7 +54,7 @@ class Store {
     model.on("comm_live_update", () => this.lose());
     this.every(50, () => this.watch());
     this.refresh();
-    this.offerKept();
+    this.bringBack();
   }
 
   stop() {
@@ -445,42 +445,47 @@ class Store {
 
   // Kept in the browser: a design outlives a kernel that is started again -------------------------
 
-  keepCopy() {
-    const key = KEPT + this.model.get("origin");
-    try {
-      if (!this.state.changed) {
-        if (!this.kept) localStorage.removeItem(key);
-        return;
-      }
-      const kept = Object.keys(localStorage).filter((one) => one.startsWith(KEPT));
-      if (kept.length >= MOST_KEPT && !kept.includes(key)) {
-        const age = (one) => JSON.parse(localStorage.getItem(one)).time;
-        localStorage.removeItem(kept.sort((a, b) => age(a) - age(b))[0]);
-      }
-      this.kept = null;
-      localStorage.setItem(key, JSON.stringify({ design: this.model.get("design"),
-        session: this.model.get("session"), time: Date.now() }));
-    } catch {
-      // No storage in this browser: the design still lives in the kernel and in the notebook.
-    }
+  get keptAs() {
+    return KEPT + this.model.get("kept_as");
   }
 
-  offerKept() {
-    let kept = null;
-    try {
-      kept = JSON.parse(localStorage.getItem(KEPT + this.model.get("origin")));
-    } catch {
+  keepCopy() {
+    if (!this.state.unsaved) {
+      if (!this.kept) letGo(this.keptAs);
       return;
     }
-    if (!kept || typeof kept.design !== "string" || kept.session === this.model.get("session")) return;
+    const design = this.model.get("design");
+    if (design.length > MOST_KEPT_TEXT) return;
+    this.kept = null;
+    keep(this.keptAs, { design, origin: this.model.get("origin"),
+      session: this.model.get("session") });
+  }
+
+  // Unsaved moves of an earlier run of the kernel come back by themselves where the door is the one
+  // they were made on; where its file has changed since, they are offered.
+  async bringBack() {
+    const kept = keptDesign(this.keptAs);
+    if (!kept || kept.session === this.model.get("session")) return;
     if (kept.design === this.model.get("design")) return;
     this.kept = kept;
+    if (kept.origin === this.model.get("origin")) {
+      const answer = await this.ask("restore", { design: kept.design });
+      if (!answer.fault) {
+        this.kept = null;
+        if (!answer.restored) return;
+        this.notice = { words: "Your unsaved moves were restored.",
+          more: "Undo takes you back to the file.", good: true };
+        this.tell("message");
+        return;
+      }
+    }
     this.notice = {
-      words: `Changes of ${clock(new Date(kept.time))} were kept in this browser.`,
-      more: "The kernel was started again since.",
+      words: `Unsaved moves of ${clock(new Date(kept.time))} are kept in this browser.`,
+      more: "The door was changed since.",
       label: "Take them back",
       action: () => this.change("take", { design: kept.design }),
     };
+    this.tell("message");
   }
 
   // A change that Python makes: undo, redo, reset, adopting a strut, taking back a design.
@@ -494,8 +499,12 @@ class Store {
   }
 }
 
-function clock(time) {
-  return `${time.getHours()}:${String(time.getMinutes()).padStart(2, "0")}`;
+// A design kept under a key; anything else that stands there is null.
+function keptDesign(key) {
+  const { design, origin, session, time } = keptUnder(key) ?? {};
+  const fresh = time <= Date.now() && time > Date.now() - KEPT_FOR;
+  const texts = [design, origin, session].every((one) => typeof one === "string");
+  return fresh && texts && design.length <= MOST_KEPT_TEXT ? { design, origin, session, time } : null;
 }
 
 // Rows of 32-bit floats, as the layout says: [name, rows, columns].
