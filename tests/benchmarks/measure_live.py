@@ -144,6 +144,8 @@ def percentile(values: list[float], share: float) -> float:
 
 
 def row(name: str, times: list[float], rate: float | None = None) -> str:
+    if not times:
+        return f"{name:<44}    none"
     text = f"{name:<44}{statistics.median(times):8.1f}{percentile(times, 0.95):8.1f}"
     return text + (f"{rate:12.1f}" if rate is not None else "")
 

@@ -63,11 +63,11 @@ def test_nothing_is_lost_by_a_kernel_that_is_started_again(bench: Bench, jupyter
 
     jupyterlab.run_all(page)
     again = shown(page)
-    expect(again.line).to_contain_text("were kept in this browser")
-    expect(again.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("108 mm down"))
-    again.button("Take them back").click()
-    again.at_rest()
+    expect(again.line).to_contain_text("Your unsaved moves were restored.")
     expect(again.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("114 mm down"))
+    again.button("Undo").click()
+    again.at_rest()
+    expect(again.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("108 mm down"))
     assert jupyterlab.page_errors == []
 
 
