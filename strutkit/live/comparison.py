@@ -109,7 +109,7 @@ def _figures(looked: Study) -> dict[str, Any]:
     return {
         "state": state,
         "broken": broken,
-        "lift_off": worst["lift_off"].value if "lift_off" in worst else None,
+        "lift_off": _lift_off(worst),
         "hand_opening": _force(worst, "hand_opening", "up"),
         "hand_closing": _force(worst, "hand_closing", "up"),
         "reserve_force": _force(worst, "reserve_force", "down"),
@@ -118,6 +118,14 @@ def _figures(looked: Study) -> dict[str, Any]:
         "kept_shut": _kept(worst, "travel_compressed"),
         "kept_open": _kept(worst, "travel_extended"),
     } | _small_curves(looked)
+
+
+def _lift_off(worst: dict[str, Worst]) -> str:
+    """Latest lift-off in service, rounded up as in the findings; empty where none is asked."""
+    if "lift_off" not in worst:
+        return ""
+    value = worst["lift_off"].value
+    return "never" if value is None else quantity_text(value, "angle", toward="up")
 
 
 def _force(worst: dict[str, Worst], name: str, toward: str) -> str:

@@ -46,7 +46,8 @@ def test_figures_are_those_of_the_door_with_that_strut(rear_hatch: Door) -> None
     assert row["hand_closing"] == str(math.ceil(findings["hand_closing"].value or 0.0))
     assert row["hand_opening"] == str(math.ceil(findings["hand_opening"].value or 0.0))
     assert row["reserve_force"] == str(math.floor(findings["reserve_force"].value or 0.0))
-    assert row["lift_off"] == findings["lift_off"].value
+    latest = math.degrees(findings["lift_off"].value or 0.0)
+    assert row["lift_off"] == f"{math.ceil(latest)}°"
     assert row["kept_shut"] == str(math.floor((findings["travel_compressed"].value or 0.0) * 1e3))
     assert row["broken"] == [name for name, one in findings.items() if one.ok is False]
     assert row["state"] == ("fails" if row["broken"] else "passes")

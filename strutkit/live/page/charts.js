@@ -6,7 +6,7 @@ const DROPPING = { falls: "shuts by itself", rests: "stays", rises: "drops open"
 
 // Words for a panel that its weight shuts, or for one that its weight opens.
 function liftWords({ lift_off: angle, drops }) {
-  return `${drops ? "drops from" : "lifts off"} ${degrees(angle)}`;
+  return `${drops ? "drops from" : "lifts off"} ${degreesUp(angle)}`;
 }
 
 // Angle slider, play button, and what the panel does by itself at each angle ----------------------
@@ -477,7 +477,7 @@ class ForceChart extends CurveChart {
       for (const name of ["opening", "closing"]) {
         const gapped = worst[name].filter(([x], i) => i % 3 === 0 && x > PLOT_LEFT + 44).reverse();
         if (worstApart(arrays, name)) {
-          put("worst", gapped.flatMap(([x, y]) => [[Math.min(x, plot.right), y - 5, "end"],
+          put("worst in service", gapped.flatMap(([x, y]) => [[Math.min(x, plot.right), y - 5, "end"],
             [Math.min(x, plot.right), y + 14, "end"]]), name === "opening" ? "sk-open" : "sk-shut");
         }
       }

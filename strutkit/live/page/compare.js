@@ -46,7 +46,7 @@ class CompareView {
     const cells = [
       element("td", { class: "sk-wide sk-verdict" }, stateSign(row.state), row.state),
       element("td", { class: "sk-small-curve" }, this.curve(row, compare)),
-      cell("lift_off", row.lift_off === null ? "never" : degrees(row.lift_off), true),
+      cell("lift_off", row.lift_off, true),
       cell("hand_opening", row.hand_opening, true), cell("hand_closing", row.hand_closing),
       cell("reserve_force", row.reserve_force), cell("gas_to_spare", row.gas_to_spare, true),
       cell("hinge_radial", row.hinge, true),

@@ -17,6 +17,11 @@ function degrees(angle) {
   return `${whole((angle * 180) / Math.PI)}°`;
 }
 
+// Rounded up, as findings round a lift-off angle.
+function degreesUp(angle) {
+  return `${Math.ceil((angle * 180) / Math.PI - 1e-9)}°`;
+}
+
 // A typed or snapped length keeps its half and tenth millimetres.
 function millimetres(value) {
   return signed(String(Math.round(value * 10) / 10));
