@@ -1,0 +1,72 @@
+"""A finger on the view: what it takes hold of moves and the notebook stays; beside it, it scrolls.
+
+Touches enter the browser itself, which decides what scrolls, and not the page's own events.
+"""
+
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Locator
+
+from tests.live.conftest import DOORS, Bench
+
+Opener = Callable[..., Bench]
+
+SCROLLED = """() => [...document.querySelectorAll('*')].reduce((sum, one) => sum + one.scrollTop, 0)
+    + window.scrollY"""
+
+
+@pytest.fixture(scope="module")
+def bench(open_bench: Opener) -> Bench:
+    return open_bench(
+        DOORS / "rear-hatch.toml", viewport={"width": 1100, "height": 700}, has_touch=True
+    )
+
+
+def finger(bench: Bench, x: float, y: float, down: float) -> float:
+    """Draw a finger from a place so far down the screen; how far the notebook scrolled [px]."""
+    page = bench.page
+    session = page.context.new_cdp_session(page)
+    before = page.evaluate(SCROLLED)
+
+    def touch(kind: str, *points: dict[str, float]) -> None:
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [*points]})
+        page.wait_for_timeout(30)
+
+    touch("touchStart", {"x": x, "y": y})
+    for step in range(1, 11):
+        touch("touchMove", {"x": x, "y": y + down * step / 10})
+    touch("touchEnd")
+    page.wait_for_timeout(300)
+    session.detach()
+    return abs(float(page.evaluate(SCROLLED)) - float(before))
+
+
+def in_the_middle(bench: Bench, node: Locator) -> tuple[float, float]:
+    """The node's place, with room to scroll both ways."""
+    node.evaluate("(node) => node.scrollIntoView({ block: 'center' })")
+    bench.page.wait_for_timeout(200)
+    return bench.centre(node)
+
+
+@pytest.mark.parametrize("name", ["left, mount on panel", "left, mount on frame"])
+def test_a_finger_moves_a_mount_and_not_the_notebook(bench: Bench, name: str) -> None:
+    handle = bench.slider(name)
+    x, y = in_the_middle(bench, handle)
+    before = handle.get_attribute("aria-valuetext")
+    assert finger(bench, x, y, -12) == 0.0
+    bench.at_rest()
+    assert handle.get_attribute("aria-valuetext") != before
+    assert finger(bench, *bench.centre(handle), 80) == 0.0
+    bench.execute("w.reset()")
+    bench.at_rest()
+
+
+@pytest.mark.parametrize("name", ["Opening angle", "Rating"])
+def test_a_finger_on_a_slider_does_not_scroll(bench: Bench, name: str) -> None:
+    assert finger(bench, *in_the_middle(bench, bench.slider(name)), 80) == 0.0
+
+
+def test_a_finger_beside_the_handles_scrolls_the_notebook(bench: Bench) -> None:
+    x, y = in_the_middle(bench, bench.node.locator(".sk-findings, [aria-label='Findings']").first)
+    assert finger(bench, x, y, -120) > 20.0
