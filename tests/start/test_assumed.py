@@ -1,0 +1,82 @@
+"""Every value that nobody measured names itself, on the screen and on the sheet, for each kind."""
+
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+from strutkit import save_sheet, start_door
+from strutkit.decide.start.kinds import KINDS
+from strutkit.decide.start.questions import questions
+from strutkit.live.start import Start
+from strutkit.live.start_messages import receive
+
+TAKEN = {
+    "thickness": "panel thickness: 30 mm, common practice",
+    "knuckle_diameter": "knuckle diameter: 12 mm, common practice",
+    "width": "panel width: 900 mm, common practice",
+    "handle": "handle: at the free edge",
+    "mass": "panel mass: 7.5 kg, 12 kg for a square metre, common practice",
+    "centre_of_gravity": "centre of gravity: half-way out, common practice",
+    "stop_angle": "hinge stop angle: ",
+    "lean": "lean of the panel: upright",
+    "rise": "slope of the hinge line: level",
+}
+"""What "don't know" takes for 700 mm: pin to edge 0.694 m x 0.9 m x 12 kg/m² = 7.50 kg."""
+
+NOT_TAKEN = {"length", "pull", "hinge_height"}
+"""Must be known; told by weight and centre of gravity; left open, and nothing taken for it."""
+
+NOT_ASKED = (
+    "hinge points: at the two ends of the panel",
+    "open stop: one that you fit, at the free edge",
+    "depth of the centre of gravity: half-way through the thickness",
+)
+
+
+def nothing_known(kind: str) -> Start:
+    """The form with the length typed, "don't know" everywhere else, and a start suggested."""
+    boxes = {
+        one.name: {"text": "", "unknown": True} for one in questions(KINDS[kind])
+    } | {"length": {"text": "700 mm", "unknown": False}}  # fmt: skip
+    start = start_door()
+    start.form.answers = start.form.answers | {"kind": kind, "boxes": boxes}
+    start.suggest()
+    return start
+
+
+def expected(kind: str) -> list[str]:
+    asked = {one.name for one in questions(KINDS[kind])} - NOT_TAKEN
+    return [TAKEN[name] for name in sorted(asked)] + list(NOT_ASKED)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_value_taken_names_itself_on_screen_and_sheet(
+    kind: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    start = nothing_known(kind)
+    sent: list[dict[str, object]] = []
+    monkeypatch.setattr(type(start.form), "send", lambda _, body, *__: sent.append(body))
+    judge = {"kind": "judge", "client": "a", "seq": 1, "answers": start.form.answers}
+    receive(start.form, judge, [])
+    shown = sent[0]["outcome"]["assumed"]  # type: ignore[index]
+    door = start.door
+    assert door is not None
+    save_sheet(door, tmp_path / "sheet.pdf")
+    with pdfplumber.open(tmp_path / "sheet.pdf") as sheet:
+        paper = squeezed("".join(page.extract_text(use_text_flow=True) for page in sheet.pages))
+    for words in expected(kind):
+        assert any(one.startswith(words) for one in shown), f"{words} is not on the screen"
+        assert squeezed(words) in paper, f"{words} is not on the sheet"
+    assert len(shown) == len(expected(kind)), "a value is taken that is not expected here"
+    for words in door.assumed:
+        assert squeezed(words) in paper, f"{words} is not on the sheet"
+    for condition in door.conditions:
+        assert condition.name.endswith("(common practice)")
+        assert squeezed(condition.name) in paper, f"{condition.name} is not on the sheet"
+    assert squeezed("equals the starter value (common practice)") in paper, "limits are not marked"
+
+
+def squeezed(text: str) -> str:
+    """Text without the spaces and line ends that depend on where a line of the sheet breaks."""
+    return "".join(text.split())
