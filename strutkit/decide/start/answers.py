@@ -305,6 +305,12 @@ def _stop_angle(reading: _Reading, length: float) -> float:
         raise RecordError(f"{STOP}{fault}") from None
 
 
+def _pulled(reading: _Reading) -> bool:
+    """Whether a pull was read, level or at the second angle."""
+    second = reading.value(SECOND_PULL) is not None and reading.value(SECOND_ANGLE) is not None
+    return second or reading.value("pull") is not None
+
+
 def _default_words(reading: _Reading, name: str, door: Door) -> BoxState:
     """The value that stands for "don't know", in words."""
     unit = reading.unit
@@ -318,14 +324,14 @@ def _default_words(reading: _Reading, name: str, door: Door) -> BoxState:
     if name == "pull":
         return BoxState(state="follows", words="from the weight")
     if name == "mass":
-        derived = reading.value("pull") is not None
+        derived = _pulled(reading)
         words = quantity_text(panel.mass, "mass")
         return BoxState(
             state="follows" if derived else "assumed",
             words=f"{words}, from the pull" if derived else f"{words}, by its area",
         )
     if name == "centre_of_gravity":
-        if reading.value("pull") is not None and reading.value("mass") is not None:
+        if _pulled(reading) and reading.value("mass") is not None:
             return BoxState(state="follows", words="from pull and weight")
         return BoxState(
             state="assumed", words=f"half-way out, half-way through: {size(edge / 2.0)} out"

@@ -7,10 +7,13 @@ from dataclasses import dataclass, replace
 from strutkit.decide.start.kinds import Axes, Kind, find_kind, panel_axes
 from strutkit.decide.start.weighing import (
     Lump,
+    MassMoments,
     Pull,
     Weighing,
     agree,
+    centre_along,
     mass_moments,
+    mass_of,
     with_lumps,
 )
 from strutkit.decide.starters import starter_conditions, starter_limits
@@ -30,6 +33,12 @@ GREATEST_MASS = 2000.0
 SMALLEST_LEVER = 0.010
 """Bounds of what is taken for a door: hinge line to free edge [m], mass [kg], hinge line to handle
 or centre of gravity [m]."""
+
+
+LEAST_DEPTH_ERROR = 0.010
+"""A depth of the centre of gravity known to this [m] is taken also in a thinner panel."""
+
+DEPTH = "depth of the centre of gravity: half-way through the thickness"
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,39 +205,65 @@ def _weighed(
     """Mass and centre of gravity from what is known of pull, mass and centre of gravity."""
     assumed: list[str] = []
     depth = sizes.radius + sizes.thickness / 2.0
-    moment: float | None = None
-    inward_moment: float | None = None
+    _refuse_odd(sizes, mass, centre)
+    up = kind.outer_face_up
+    found = mass_moments(pulls, sizes.handle, outer_face_up=up) if pulls else None
+    unknown = mass is None and not pulls
+    if found is not None and found.along > 0.0:
+        likely = mass or found.along / (centre or sizes.length / 2.0)
+        depth = _depth(found, likely, depth, sizes, assumed)
+    else:
+        assumed.append(DEPTH)
+    if pulls and mass is not None and centre is None:
+        centre = centre_along(pulls, sizes.handle, mass, depth, outer_face_up=up)
+        _refuse_far(centre, sizes, mass)
+    if centre is None:
+        centre = sizes.length / 2.0
+        assumed.append("centre of gravity: half-way out, common practice")
     if pulls:
-        moment, inward_moment = mass_moments(pulls, sizes.handle, outer_face_up=kind.outer_face_up)
-        _within("pull", moment, 0.0, GREATEST_MASS * LONGEST, kind="number")
+        pulled = mass_of(pulls, sizes.handle, centre, depth, outer_face_up=up)
+        _within("pull", pulled * centre, 0.0, GREATEST_MASS * LONGEST, kind="number")
+        if mass is not None:
+            agree(pulled, mass)
+        mass = pulled
+    if unknown:
+        mass = float(f"{AREA_MASS * sizes.length * sizes.width:.3g}")
+        assumed.append(
+            f"panel mass: {shown(mass, 'mass')}, {AREA_MASS:g} kg for a square metre,"
+            " common practice"
+        )
+    return Weighing(mass=mass or 0.0, along=centre, inward=depth, assumed=tuple(assumed))
+
+
+def _refuse_odd(sizes: Sizes, mass: float | None, centre: float | None) -> None:
     if mass is not None:
         _within("mass", mass, 0.0, GREATEST_MASS, kind="mass")
     if centre is not None:
         _within("centre of gravity", centre, SMALLEST_LEVER, 1.5 * sizes.length, low_counts=True)
-    if moment is not None and mass is not None and centre is not None:
-        agree(moment, mass, centre)
-        mass = moment / centre
-    elif moment is not None and mass is not None:
-        centre = moment / mass
-        _refuse_far(centre, sizes, mass)
-    else:
-        if centre is None:
-            centre = sizes.length / 2.0
-            assumed.append("centre of gravity: half-way out, common practice")
-        if moment is not None:
-            mass = moment / centre
-        elif mass is None:
-            mass = float(f"{AREA_MASS * sizes.length * sizes.width:.3g}")
-            assumed.append(
-                f"panel mass: {shown(mass, 'mass')}, {AREA_MASS:g} kg for a square metre,"
-                " common practice"
-            )
-    if inward_moment is None:
-        assumed.append("depth of the centre of gravity: half-way through the thickness")
-    else:
-        depth = inward_moment / mass
-        _refuse_deep(depth, sizes)
-    return Weighing(mass=mass, along=centre, inward=depth, assumed=tuple(assumed))
+
+
+def _depth(
+    found: MassMoments, mass: float, middle: float, sizes: Sizes, assumed: list[str]
+) -> float:
+    """Depth of the centre of gravity by the pulls; the middle where they tell no more than that."""
+    depth, error = found.inward / mass, found.inward_error / mass
+    told = f"the pulls tell it to ±{shown(_rounded_up(error), 'length')} if they read within 2 %"
+    if error > max(sizes.thickness / 2.0, LEAST_DEPTH_ERROR):
+        assumed.append(f"{DEPTH}; {told}")
+        return middle
+    if not sizes.radius - error <= depth <= sizes.inner_face + error:
+        raise RecordError(
+            f"The two pulls put the centre of gravity {shown(round(depth, 4), 'length')} inside"
+            f" the hinge line, and the door lies from {shown(sizes.radius, 'length')} to"
+            f" {shown(sizes.inner_face, 'length')} inside it: measure both pulls again, or leave"
+            " the second one out."
+        )
+    assumed.append(f"depth of the centre of gravity: by two pulls; {told}")
+    return depth
+
+
+def _rounded_up(error: float) -> float:
+    return math.ceil(error * 1e3) * 1e-3
 
 
 def _refuse_far(centre: float, sizes: Sizes, mass: float) -> None:
@@ -239,12 +274,3 @@ def _refuse_far(centre: float, sizes: Sizes, mass: float) -> None:
         f" hinge line, and the door ends at {shown(sizes.length, 'length')}: check the pull and"
         f" the weight, {shown(mass, 'mass')}."
     )
-
-
-def _refuse_deep(depth: float, sizes: Sizes) -> None:
-    reach = 0.5 * sizes.length + sizes.inner_face
-    if abs(depth) > reach:
-        raise RecordError(
-            f"The two pulls put the centre of gravity {shown(depth, 'length')} inside the hinge"
-            f" line, at most {shown(reach, 'length')} is taken: measure both pulls again."
-        )
