@@ -5,8 +5,7 @@ layouts are pairs of points in space, judged many at once, and searched over a g
 or by scipy's general optimisers.
 """
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import differential_evolution, minimize
@@ -338,12 +337,3 @@ class Flat:
             -1e3 * shape.distance(Point(coordinates[2 * part : 2 * part + 2]))
             for part, shape in enumerate(self.shapes)
         ]
-
-
-def hung(door: Door, strut: Strut, count: int) -> Door:
-    """Not used for judging: the door with its struts taken down."""
-    return replace(door, struts=())
-
-
-def degrees(angle: float) -> float:
-    return math.degrees(angle)

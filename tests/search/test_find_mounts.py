@@ -147,9 +147,18 @@ def test_the_candidate_s_door_keeps_the_place_and_says_the_row(found: MountSearc
     own = FittedStrut(
         strut=STOCK[0], frame_mount=(-0.1, -0.45, -0.4), panel_mount=(0.02, -0.45, -0.2)
     )
-    door = replace(hatch(), struts=(replace(own, strut=replace(STOCK[0], name="left")),))
+    holes = {
+        "frame_hole": (0.0, 0.02, 0.01),
+        "panel_hole": (0.01, -0.02, 0.0),
+        "frame_thread": "M8",
+        "panel_thread": "M6",
+    }
+    own = replace(own, strut=replace(STOCK[0], name="left"), **holes)
+    door = replace(hatch(), struts=(own,))
     again = find_mounts(door, stock=STOCK[-1:], counts=(2,), step=None)
-    assert again.candidates[0].door.struts[0].strut.name == "left"
+    adopted = again.candidates[0].door.struts[0]
+    assert adopted.strut.name == "left"
+    assert {name: getattr(adopted, name) for name in holes} == holes
 
 
 def test_rounding_can_be_left_out(found: MountSearch) -> None:
@@ -376,11 +385,32 @@ def test_struts_that_work_against_opening_hold_a_flap_back() -> None:
     )
     search = find_mounts(door, stock=stock)
     assert search.proved
-    if search.candidates:
-        assert search.candidates[0].value <= 60.0
-    for one in search.candidates:
-        _, held = plain_search.grid_search(door, one.strut, one.count, 0.05, "hand_force")
-        assert held >= 0
+    assert search.candidates[0].value <= 60.0
+    assert fitting(search) == fitting_on_grid(door, stock, 0.02)
+
+
+def fitting(search: MountSearch) -> set[tuple[str, int]]:
+    """Strut and count of every candidate."""
+    return {(one.strut.name, one.count) for one in search.candidates}
+
+
+def fitting_on_grid(door: Door, stock: tuple[Strut, ...], spacing: float) -> set[tuple[str, int]]:
+    """Strut and count of which any layout of an exhaustive grid holds all rules."""
+    every = [(strut, count) for strut in stock for count in (1, 2)]
+    return {
+        (strut.name, count)
+        for strut, count in every
+        if plain_search.grid_search(door, strut, count, spacing, "hand_force")[1]
+    }
+
+
+def test_as_many_choices_fit_as_an_exhaustive_grid_finds() -> None:
+    """Short struts, of which none fits only between the grid's places."""
+    short = STOCK[:3]
+    search, feasible = find_mounts(hatch(), stock=short), fitting_on_grid(hatch(), short, 0.02)
+    assert 0 < len(feasible) < 2 * len(short)
+    assert fitting(search) == feasible
+    assert len(search.candidates) == len(feasible)
 
 
 def test_a_pair_with_one_tired_strut_is_judged_with_both() -> None:

@@ -59,7 +59,9 @@ class Miss:
 class MountSearch:
     """What a mount search found.
 
-    candidates, best first, one for each strut and count that fits; value: the best before
+    candidates, best first, one for each strut and count that fits (where proved, the first within
+    the tolerance of the best of all, each other within 5 % of the best of its own strut and count,
+    before rounding); value: the best before
     rounding (None: nothing fits); bound: no layout beats this (None: nothing fits); proved: no
     layout beats the value by more than the tolerance, or nothing fits, for sure (up to the
     rounding of doubles); nearest_miss: where nothing fits, what each limit alone stands in the

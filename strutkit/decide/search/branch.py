@@ -39,13 +39,13 @@ NODE_STEPS = tuple(np.radians([12.0, 8.0, 5.0, 3.0]))
 FINE_STEP, FINE_EVERY = np.radians(1.0), 5
 """Distance of the angles asked on every fifth level."""
 
-SAMPLES, SAMPLE_ANGLES = 16, 12
+SAMPLES, SAMPLE_ANGLES = 8, 6
 """So many layouts of a level say at which angles, so many each, they come nearest to failing."""
 
 EARLY, TRIES = 1, 3
 """On this many levels all choices are polished; after that so many of the best at least."""
 
-CROWD, CROWD_STARTS = 60, 4
+CROWD, CROWD_STARTS = 150, 4
 """A choice with more boxes than this times the level is polished again, from so many centres: a
 better layout would clear them."""
 
@@ -196,7 +196,7 @@ class Branching:
         for first in range(0, len(boxes), BOX_PART):
             part = boxes.take(slice(first, first + BOX_PART))
             if self.clock.in_time():
-                part = problem.reach.cut(part)
+                part = problem.reach.cut(part) if level else part
                 self.boxes += len(part)
                 part = self._surviving(level, part, nodes)
             kept.append(part)

@@ -9,7 +9,7 @@ from strutkit.decide.findings import check
 from strutkit.decide.judging import Finding
 from strutkit.decide.search.branch import Best, Branching, Clock, Outcome
 from strutkit.decide.search.layouts import Layouts
-from strutkit.decide.search.polish import LAST_STEPS, STEPS, judged, polished
+from strutkit.decide.search.polish import LAST_STEPS, judged, polished
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.ranges import Boxes
 from strutkit.decide.search.request import Request
@@ -24,7 +24,8 @@ Indices = npt.NDArray[np.intp]
 
 SAMPLE = 3000
 FULLY_POLISHED = 5
-"""So many of the best are polished to the end, the others a little more."""
+"""So many of the best are polished to the end; the others stay as the boxes left them, proved
+within the problem's `coarse` of the best of their choice."""
 
 FITTING_SLACK = 2e-6
 """Slack of lengths where boxes start [m]."""
@@ -67,9 +68,8 @@ def solved(problem: Problem, clock: Clock, start: Boxes | None = None) -> Outcom
     costs = outcome.best.costs
     order = np.argsort(costs, kind="stable")[: int(np.isfinite(costs).sum())]
     last = order[: FULLY_POLISHED if problem.coarse is not None else 1]
-    for rows, steps in ((last, LAST_STEPS), (order[len(last) :], STEPS)):
-        if len(rows) and (steps == LAST_STEPS or problem.coarse is not None):
-            outcome.best.take(*polished(problem, outcome.best.layouts.take(rows), steps))
+    if len(last):
+        outcome.best.take(*polished(problem, outcome.best.layouts.take(last), LAST_STEPS))
     return outcome
 
 

@@ -168,8 +168,7 @@ def critical_rows(
     found = _Found(problem, kept, limits, clearly_up)
     for rule in sorted({*problem.wanted, names.COMPRESSED, names.EXTENDED}):
         found.add(rule)
-    rows = Rows(*(np.concatenate(parts, axis=1) for parts in zip(*found.parts, strict=True)))
-    return _worst(problem, rows)
+    return _worst(problem, found.rows())
 
 
 def critical_angles(problem: Problem, layouts: Layouts, most: int) -> list[float]:
@@ -205,13 +204,26 @@ def _scores(problem: Problem, rows: Rows) -> Floats:
     return np.where(there, score, -np.inf)
 
 
+def _side_by_side(parts: list[Rows]) -> Rows:
+    """All rows of several lists, of the same layouts."""
+    return Rows(
+        *(
+            np.concatenate([getattr(part, field.name) for part in parts], axis=1)
+            for field in fields(Rows)
+        )
+    )
+
+
 class _Found:
-    """Peaks of rows, gathered rule by rule as the fields of `Rows`."""
+    """Rows gathered rule by rule: those at one angle each, valued all at once, and where they
+    apply; and curves over the nodes, whose peaks are found all at once."""
 
     def __init__(self, problem: Problem, kept: Kept, limits: Floats, clearly_up: float) -> None:
         self.problem, self.kept, self.limits = problem, kept, limits
         self.clearly_up = np.full(len(limits), -clearly_up)
-        self.parts: list[tuple[Indices, Indices, Floats, Floats, Floats, Floats]] = []
+        self.single: list[Rows] = []
+        self.there: list[Flags] = []
+        self.curves: list[tuple[int, Floats, Floats]] = []
         self.by_strut = kept.end < problem.judge.task.stop
         self.share = np.linspace(0.0, 1.0, NODES)
 
@@ -249,29 +261,39 @@ class _Found:
 
     def _add_at(self, rule: int, limit: Floats, fixed: Floats, share: Floats | float) -> None:
         """Rows at one angle, fixed + share · E, in every condition that applies."""
-        shape = self.kept.applies.shape
         moved = np.broadcast_to(np.asarray(share, dtype=float), fixed.shape)
-        rows = self._rows(rule, limit, shape, fixed[:, None], moved[:, None])
-        value = row_values(self.problem, Rows(*rows), self.kept.layouts)
-        self.parts.append((*rows[:5], np.where(self.kept.applies, value, np.nan)))
+        self._add_rows(rule, limit, fixed[:, None], moved[:, None], self.kept.applies)
 
-    def _rows(
-        self, rule: int, limit: Floats, shape: tuple[int, ...], fixed: Floats, share: Floats
-    ) -> tuple[Indices, Indices, Floats, Floats, Floats, Floats]:
-        conditions = np.arange(shape[1], dtype=np.intp)[None, :]
-        return (
-            np.full(shape, rule, dtype=np.intp),
-            np.broadcast_to(conditions, shape),
-            np.broadcast_to(fixed, shape),
-            np.broadcast_to(share, shape),
-            np.broadcast_to(limit[:, None], shape),
-            np.zeros(shape),
+    def _add_rows(
+        self, rule: int, limit: Floats, fixed: Floats, share: Floats, there: Flags
+    ) -> None:
+        shape = there.shape
+        self.there.append(there)
+        self.single.append(
+            Rows(
+                np.full(shape, rule, dtype=np.intp),
+                np.broadcast_to(np.arange(shape[1], dtype=np.intp), shape),
+                np.broadcast_to(fixed, shape),
+                np.broadcast_to(share, shape),
+                np.broadcast_to(limit[:, None], shape),
+                np.zeros(shape),
+            )
         )
+
+    def rows(self) -> Rows:
+        """All rows found, with their values [m, r]."""
+        if not self.single:
+            return self._peaks()
+        single = _side_by_side(self.single)
+        value = row_values(self.problem, single, self.kept.layouts)
+        value = np.where(np.concatenate(self.there, axis=1), value, np.nan)
+        return _side_by_side([self._peaks(), replace(single, value=value)])
 
     def _add_peaks(self, rule: int, limit: Floats, asked: Flags) -> None:
         """Rows at the peaks over the nodes where the rule is asked [m, k]."""
         value = np.where(asked[:, None, :], self._values(rule, limit), -np.inf)
-        self._append(rule, limit, np.where(self.kept.applies[:, :, None], value, -np.inf))
+        value = np.where(self.kept.applies[:, :, None], value, -np.inf)
+        self.curves.append((rule, limit, value))
 
     def _values(self, rule: int, limit: Floats) -> Floats:
         """Value of a rule at all nodes [m, c, k]."""
@@ -302,19 +324,17 @@ class _Found:
             value = extended - stroke - length - allowed
         else:
             value = np.where(self.by_strut[:, None], -np.inf, length - extended - allowed)
-        self._append(rule, limit, value[:, None, :])
+        self.curves.append((rule, limit, value[:, None, :]))
         ends_early = task.least_opening < task.stop
         if rule == names.EXTENDED and ends_early and not np.isnan(limit[0]):
             none, least = np.zeros(len(limit)), np.full(len(limit), task.least_opening)
-            rows = self._rows(rule, none, (len(limit), 1), least[:, None], none[:, None])
-            value = row_values(self.problem, Rows(*rows), kept.layouts)
-            value = np.where(self.by_strut[:, None], value, np.nan)
-            self.parts.append((*rows[:5], value))
+            self._add_rows(rule, none, least[:, None], none[:, None], self.by_strut[:, None])
 
-    def _append(self, rule: int, limit: Floats, value: Floats) -> None:
-        """The highest peaks of values [m, c, k] over the nodes, moved to the vertex."""
-        layouts, conditions, count = value.shape
-        edge = np.full((layouts, conditions, 1), -np.inf)
+    def _peaks(self) -> Rows:
+        """The highest peaks of the curves over the nodes, moved to the vertex."""
+        value = np.concatenate([one for _, _, one in self.curves], axis=1)
+        layouts, curves, count = value.shape
+        edge = np.full((layouts, curves, 1), -np.inf)
         padded = np.concatenate([edge, value, edge], axis=2)
         peaks = (value >= padded[:, :, :-2]) & (value > padded[:, :, 2:])
         height = np.where(peaks, value, -np.inf)
@@ -330,14 +350,16 @@ class _Found:
         shift = np.clip(0.5 * slope / np.minimum(bend, -1e-300), -0.5, 0.5)
         share = np.clip(self.share[node] + shift / (count - 1), 0.0, 1.0)
         top = np.where(np.isfinite(here), here - 0.25 * slope * shift, np.nan)
-        shape = (layouts, conditions * kept)
-        self.parts.append(
-            (
-                np.full(shape, rule, dtype=np.intp),
-                np.broadcast_to(np.repeat(np.arange(conditions), kept), shape),
-                np.zeros(shape),
-                share.reshape(shape),
-                np.broadcast_to(limit[:, None], shape),
-                top.reshape(shape),
-            )
+        conditions = [one.shape[1] for _, _, one in self.curves]
+        rule = np.repeat([rule for rule, _, _ in self.curves], conditions)
+        condition = np.concatenate([np.arange(number) for number in conditions])
+        limit = np.repeat(np.stack([one for _, one, _ in self.curves], axis=1), conditions, axis=1)
+        shape = (layouts, curves * kept)
+        return Rows(
+            np.broadcast_to(np.repeat(rule, kept), shape),
+            np.broadcast_to(np.repeat(condition, kept), shape),
+            np.zeros(shape),
+            share.reshape(shape),
+            np.repeat(limit, kept, axis=1),
+            top.reshape(shape),
         )

@@ -71,15 +71,20 @@ class Request:
         """The door with one strut of the stock, or a mirrored pair, at these mounts.
 
         The strut keeps the name of its place in the door; the row's name goes into an empty
-        order code.
+        order code. Holes and threads are those of the door's first strut, if it has one.
         """
-        place = self.door.struts[0].strut.name if self.door.struts else "strut"
+        own = self.door.struts[0] if self.door.struts else None
+        place = own.strut.name if own else "strut"
         adopted = replace(strut, name=place, order_code=strut.order_code or strut.name)
         hung = FittedStrut(
             strut=adopted,
             frame_mount=tuple(mounts[0]),  # type: ignore[arg-type]
             panel_mount=tuple(mounts[1]),  # type: ignore[arg-type]
             mirrored=count == 2,
+            frame_hole=own.frame_hole if own else None,
+            panel_hole=own.panel_hole if own else None,
+            frame_thread=own.frame_thread if own else None,
+            panel_thread=own.panel_thread if own else None,
         )
         return replace(self.door, struts=(hung,), conditions=self.suited(count))
 

@@ -27,7 +27,7 @@ BESIDE = np.array([0.0, 1.0])
 NEIGHBOURS = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
 """Steps tried beside a coordinate: on either side of it, and then round the best."""
 
-JUDGED, MORE_JUDGED = 12, 150
+JUDGED, MORE_JUDGED = 4, 150
 """How many of the foreseen best are judged, and where none of those holds."""
 
 FINER = (0.5, 0.2, 0.1)
