@@ -261,30 +261,33 @@ def _out_of_square(study: Study) -> Finding | None:
 
 
 def _snap_on(study: Study) -> Finding | None:
-    """How far the struts must be pushed in to snap them on with the panel open, and how hard.
+    """How far the struts must be pushed in to snap them on, and how hard.
 
-    Stroke left x = Lext - L(end) at 20 °C, new; pushed with the gas force there and friction.
+    Stroke left x = Lext - L at 20 °C, new, at the end of the travel where it is less, shut or
+    open; pushed with the gas force there and friction.
     """
     if not study.door.fitted:
         return None
-    at = statics.moments(study.model.take([0]), study.model.end[:1])
-    left = study.model.extended_length - at.length[:, 0]
-    index = int(left.argmax())
-    label = strut_label(study.door.fitted[index])
-    words = f"Open to its end, {label} snaps on at full extension."
-    if left[index] >= LEAST_PUSH:
-        force = float(at.strut_force[0, index, 0] + study.model.friction[index])
+    ends = np.array([0.0, float(study.model.end[0])])
+    at = statics.moments(study.model.take([0]), ends)
+    left = study.model.extended_length[:, None] - at.length
+    when = int(left.max(axis=0).argmin())
+    index = int(left[:, when].argmax())
+    label, pose = strut_label(study.door.fitted[index]), ("shut", "open")[when]
+    words = f"With the panel {pose}, {label} snaps on at full extension."
+    if left[index, when] >= LEAST_PUSH:
+        force = float(at.strut_force[0, index, when] + study.model.friction[index])
         words = (
-            f"Snapping {label} on with the panel open takes pushing it in by"
-            f" {quantity_text(float(left[index]), 'length', toward='up')} against"
+            f"Snapping {label} on with the panel {pose} takes pushing it in by"
+            f" {quantity_text(float(left[index, when]), 'length', toward='up')} against"
             f" {quantity_text(force, 'force', toward='up')}; guide it, face clear."
         )
     return Finding(
         name="snap_on",
-        value=max(0.0, float(left[index])),
+        value=max(0.0, float(left[index, when])),
         unit="m",
         condition=study.conditions[0].name,
-        angle=float(study.model.end[0]),
+        angle=float(ends[when]),
         words=words,
         source=PRACTICE,
     )

@@ -437,7 +437,28 @@ def test_snapping_a_strut_on_says_how_far_and_how_hard_it_is_pushed_in() -> None
     assert f"{math.ceil(1e3 * left)} mm against {math.ceil(force)} N" in finding.words
     stopped = lid(hinge=replace(door.hinge, stop_angle=math.radians(170.0)))
     assert by_name(stopped)["snap_on"].value == pytest.approx(0.0, abs=1e-6)
+    assert "With the panel open, " in by_name(stopped)["snap_on"].words
     assert "at full extension" in by_name(stopped)["snap_on"].words
+
+
+def test_a_strut_that_is_longest_when_shut_is_snapped_on_shut() -> None:
+    """A strut from behind and above the hinge line; its lengths by hand from turned points."""
+    mounts = {"frame_mount": (-0.25, 0.2, 0.15), "panel_mount": (0.12, 0.2, -0.01)}
+    door = lid(struts=(replace(lid().struts[0], **mounts),))
+    shut, opened = (
+        float(
+            np.linalg.norm(
+                plain_statics.turned(door, mounts["panel_mount"], np.array([angle]))[0]
+                - mounts["frame_mount"]
+            )
+        )
+        for angle in (0.0, door.hinge.stop_angle)
+    )
+    assert shut > opened + 0.05
+    finding = by_name(door)["snap_on"]
+    assert "with the panel shut" in finding.words
+    assert finding.value == pytest.approx(0.42 - shut, abs=1e-9)
+    assert finding.angle == 0.0
 
 
 def test_verdicts_that_lean_on_assumed_friction_are_named() -> None:
