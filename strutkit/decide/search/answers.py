@@ -4,6 +4,7 @@ Model section 9. The rules are those of `task.RULES` that have a limit, under al
 service, at every angle.
 """
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -18,7 +19,7 @@ from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.request import Request, check_numbers, make_request
 from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
 from strutkit.decide.search.travel import measure_travel
-from strutkit.decide.search.words import found_text, missed_text, nothing_text
+from strutkit.decide.search.words import found_text, missed_text, nothing_text, short_text
 from strutkit.describe.labels import assumption_texts
 from strutkit.describe.numbers import quantity_text
 from strutkit.describe.records import Door, Strut, Zone
@@ -30,6 +31,9 @@ COARSE = 0.05
 
 MISS_TOLERANCE = 5e-3
 """How well the best value of a nearest miss is proved, as a share."""
+
+MISS_SECONDS = 20.0
+"""Time that the nearest misses may take [s]: what is proved by then is told."""
 
 HALFWAY = 0.5
 """Share of the stop angle that is asked where no strut reaches the stop."""
@@ -85,7 +89,11 @@ class MountSearch:
         """What came of it in a sentence or two."""
         if self.value is not None and self.bound is not None:
             fits = len(self.candidates)
-            return found_text(self.rank_by, self.value, self.bound, self.proved, fits)
+            found = found_text(self.rank_by, self.value, self.bound, self.proved, fits)
+            best = self.candidates[0] if self.candidates else None
+            if best is None:
+                return found
+            return found + short_text(best.end_of_travel, best.door.hinge.stop_angle)
         if not self.proved:
             return "Stopped before anything was found that fits; it may still exist."
         misses = [(one.rule, one.best_value, one.limit) for one in self.nearest_miss]
@@ -132,17 +140,20 @@ def find_mounts(
     sign = float(SIGNS[RANKINGS[rank_by][0]])
     nothing = not len(fits) and outcome.finished
     found = candidates(ask, problem, best, fits, step)
+    further = clock.further(MISS_SECONDS)
+    misses = _nearest_miss(ask, problem, further, tolerance) if nothing else ()
+    bound = max(sign * outcome.bound, -math.inf if rank_by == "reserve" else 0.0)
     return MountSearch(
         candidates=found,
         value=sign * float(best.costs.min()) if len(fits) else None,
-        bound=None if nothing else sign * outcome.bound,
+        bound=None if nothing else bound,
         proved=outcome.finished,
-        nearest_miss=_nearest_miss(ask, problem, clock, tolerance) if nothing else (),
+        nearest_miss=misses,
         assumptions=_assumptions(ask, problem, best, found),
         boxes=outcome.boxes,
         seconds=clock.seconds,
         rank_by=rank_by,
-        stopped=clock.stopped,
+        stopped=clock.stopped or further.stopped,
     )
 
 

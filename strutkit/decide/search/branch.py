@@ -11,6 +11,7 @@ arrays; a level that grows too long is worked off in parts, depth first. Stopped
 cost among the boxes left is the honest bound.
 """
 
+import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -106,6 +107,11 @@ class Outcome:
     boxes: int
 
 
+def stops(answer: object) -> bool:
+    """Whether a progress asks to stop: by False, numpy's too; None and all else go on."""
+    return isinstance(answer, bool | np.bool_) and not answer
+
+
 class Clock:
     """When to stop, and whom to tell how far it is."""
 
@@ -118,7 +124,7 @@ class Clock:
     def running(self, share: float, bound: float, best: float) -> bool:
         """Tell the share done, bound and best; whether to go on."""
         self.told = max(self.told, share)
-        if self.progress is not None and self.progress(self.told, bound, best) is False:
+        if stops(self.progress and self.progress(self.told, bound, best)):
             self.stopped = True
         return self.in_time()
 
@@ -127,6 +133,13 @@ class Clock:
         if self.time_limit is not None and self.seconds > self.time_limit:
             self.stopped = True
         return not self.stopped
+
+    def further(self, seconds: float) -> "Clock":
+        """A clock from now that stops as this one would, and after so many seconds at the most."""
+        left = math.inf if self.time_limit is None else self.time_limit - self.seconds
+        clock = Clock(max(0.0, min(seconds, left)), self.progress)
+        clock.told, clock.stopped = self.told, self.stopped
+        return clock
 
     @property
     def seconds(self) -> float:

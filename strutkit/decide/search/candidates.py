@@ -17,6 +17,7 @@ from strutkit.decide.search.rows import objective
 from strutkit.decide.search.task import COMPRESSED, RULES, SIGNS
 from strutkit.decide.search.travel import measure_travel
 from strutkit.decide.search.whole import rounded
+from strutkit.decide.sweep import sweep
 from strutkit.describe.fields import Point
 from strutkit.describe.records import Door, Strut
 
@@ -51,6 +52,11 @@ class Candidate:
     rounding_cost: float
     step: float | None
     door: Door
+
+    @property
+    def end_of_travel(self) -> float:
+        """How far the panel opens [rad]: to its stop, or less where the struts end the travel."""
+        return sweep(self.door).end_of_travel
 
     @property
     def failures(self) -> tuple[Finding, ...]:

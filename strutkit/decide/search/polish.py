@@ -219,7 +219,8 @@ def _walked(standing: Standing, steps: int) -> tuple[Layouts, Floats]:
             break
         moved = standing.places[index] + _moves(standing, index)
         rows, slopes = standing.critical(moved, index)
-        gain = standing.worth[index] - standing.merit(rows, standing.size[index])
+        former, merit = standing.worth[index], standing.merit(rows, standing.size[index])
+        gain = np.subtract(former, merit, out=np.zeros_like(merit), where=former != merit)
         taken = gain > 1e-10
         step = np.abs(moved - standing.places[index]).max(axis=1)
         standing.rho[index] = np.clip(

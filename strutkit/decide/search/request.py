@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from numbers import Real
 
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.reach import Reach
@@ -186,6 +187,18 @@ def check_numbers(
     least_opening: float | None,
 ) -> None:
     """Refuse numbers that make no sense; raises `RecordError`."""
+    given = {"drilling_error": drilling_error, "tolerance": tolerance} | {
+        name: value
+        for name, value in (
+            ("step", step),
+            ("time_limit", time_limit),
+            ("least_opening", least_opening),
+        )
+        if value is not None
+    }
+    for name, value in given.items():
+        if isinstance(value, bool) or not isinstance(value, Real):
+            raise RecordError(f"{name} is {value!r}; write a number.")
     if not 0.0 <= drilling_error <= 0.02:
         raise RecordError(
             f"drilling_error is {shown(drilling_error, 'length')}; write 0 mm to 20 mm."

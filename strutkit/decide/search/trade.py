@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.search.answers import Progress
-from strutkit.decide.search.branch import Clock
+from strutkit.decide.search.branch import Clock, stops
 from strutkit.decide.search.candidates import Candidate, candidates, solved
 from strutkit.decide.search.drilling import costs_of
 from strutkit.decide.search.layouts import Layouts, layouts_between
@@ -127,7 +127,7 @@ class _Trade:
         return TradePoint(values=MappingProxyType(values), candidate=candidate), costs
 
     def _told(self, share: float) -> bool:
-        if self.progress is not None and self.progress(share, None, None) is False:
+        if stops(self.progress and self.progress(share, None, None)):
             return False
         return not self.clock.stopped
 

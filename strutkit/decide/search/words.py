@@ -38,6 +38,9 @@ ALLOWED = {
     "travel_extended": "{value} of stroke kept extended",
     "hinge_resultant": "a hinge load of {value}",
 }
+REACHED = 1e-6
+"""Travel that ends so near the stop [rad] ends at it."""
+
 SIZES = dict(zip(RULES, LEAST_SCALES.tolist(), strict=True))
 """Least size of a limit when misses are put in order."""
 
@@ -84,6 +87,16 @@ def nothing_text(
     text = f"Nothing fits: {missed_text(*helpful[0])}."
     others = [allowed_text(rule, best) for rule, best, _ in helpful[1:]]
     return f"{text} Or allow {', or '.join(others)}." if others else text
+
+
+def short_text(end: float, stop: float) -> str:
+    """That the panel opens only so far [rad]; empty where it reaches its stop."""
+    if end >= stop - REACHED:
+        return ""
+    reached = quantity_text(end, "angle", toward="down")
+    return (
+        f" It opens only to {reached} of {quantity_text(stop, 'angle')}: its struts end the travel."
+    )
 
 
 def found_text(rank_by: str, value: float, bound: float, proved: bool, fits: int) -> str:
