@@ -260,6 +260,23 @@ def _out_of_square(study: Study) -> Finding | None:
     )
 
 
+def fitted_shut(study: Study) -> bool:
+    """Whether the struts go on with the panel shut: where the least stroke of all is left.
+
+    False where the door has no strut.
+    """
+    if not study.door.fitted:
+        return False
+    left = study.model.extended_length[:, None] - _at_ends(study)[1].length
+    return int(left.max(axis=0).argmin()) == 0
+
+
+def _at_ends(study: Study) -> tuple[Floats, statics.Moments]:
+    """Angles of both ends of the travel, and lengths and forces there, new at 20 °C."""
+    ends = np.array([0.0, float(study.model.end[0])])
+    return ends, statics.moments(study.model.take([0]), ends)
+
+
 def _snap_on(study: Study) -> Finding | None:
     """How far the struts must be pushed in to snap them on, and how hard.
 
@@ -268,10 +285,9 @@ def _snap_on(study: Study) -> Finding | None:
     """
     if not study.door.fitted:
         return None
-    ends = np.array([0.0, float(study.model.end[0])])
-    at = statics.moments(study.model.take([0]), ends)
+    ends, at = _at_ends(study)
     left = study.model.extended_length[:, None] - at.length
-    when = int(left.max(axis=0).argmin())
+    when = 0 if fitted_shut(study) else 1
     index = int(left[:, when].argmax())
     label, pose = strut_label(study.door.fitted[index]), ("shut", "open")[when]
     words = f"With the panel {pose}, {label} snaps on at full extension."

@@ -1,13 +1,14 @@
-"""The glove-box card as data: what struts to buy, how to prop and change them, and the cautions."""
+"""The glove-box card as data: what struts to buy, how to change them, and the cautions."""
 
 import datetime as dt
 from typing import Any
 
 from strutkit.decide.findings import check
 from strutkit.decide.judging import study
+from strutkit.decide.strut_advice import fitted_shut
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door
-from strutkit.show import cautions, sheet_figures, sheet_tables
+from strutkit.show import cautions, sheet_figures, sheet_tables, workshop
 from strutkit.show.sheet import frame_data, lost_strut
 
 
@@ -21,8 +22,8 @@ def card_data(
         "description": "Which gas struts this door takes and how to change them.",
         "buy": sheet_figures.buy(door, length_unit),
         "tape": sheet_tables.tape(door, length_unit),
-        "change": sheet_tables.changing_order(looked),
+        "change": workshop.changing_order(looked),
         "balls": "F: ball on the fixed side. D: ball on the door side. Lengths are between ball"
         " centres.",
-        "cautions": [*cautions.SHORT, *lost_strut(check(door))],
+        "cautions": [*cautions.short(fitted_shut(looked)), *lost_strut(check(door))],
     }

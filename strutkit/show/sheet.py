@@ -10,12 +10,13 @@ from strutkit._version import __version__
 from strutkit.decide.conditions import assumptions
 from strutkit.decide.findings import check, verdict
 from strutkit.decide.judging import Finding, Study, study
+from strutkit.decide.strut_advice import fitted_shut
 from strutkit.decide.summary import Summary
 from strutkit.decide.sweep import sweep
 from strutkit.describe.doorfile import door_fingerprint
 from strutkit.describe.numbers import LengthUnit, quantity_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door
-from strutkit.show import cautions, sheet_figures, sheet_pictures, sheet_tables
+from strutkit.show import cautions, sheet_figures, sheet_pictures, sheet_tables, workshop
 from strutkit.show.calculation import Calculation, calculation
 from strutkit.show.holes import SIZES, hole_of
 from strutkit.show.mount_words import NO_BREAK, Ball, ball_names, balls, lean, listed
@@ -39,6 +40,7 @@ def sheet_data(
     """All that the sheet prints. Raises as `sweep` does for a door that cannot be swept."""
     looked = study(door)
     findings = check(door)
+    shut = fitted_shut(looked)
     return {
         **frame_data(door, page, length_unit, date),
         "title_size": 15 if len(door.name) <= LONG_TITLE else 10,
@@ -48,7 +50,7 @@ def sheet_data(
         "buy": sheet_figures.buy(door, length_unit),
         "expect": sheet_figures.expect(looked),
         "hinge": sheet_figures.hinge_lines(looked),
-        "cautions_short": cautions.SHORT,
+        "cautions_short": cautions.short(shut),
         "cautions_bold": [one for one in lost_strut(findings) if one != _sentence(findings[0])],
         **_mounts(door, length_unit),
         "tape": sheet_tables.tape(door, length_unit),
@@ -59,10 +61,10 @@ def sheet_data(
         "conditions": sheet_tables.conditions_table(looked),
         "assumptions": _assumed(looked),
         "not_checked": [one.words for one in findings if one.name == "not_checked"],
-        "fitting": sheet_tables.fitting_order(looked),
+        "fitting": workshop.fitting_order(looked),
         "lengths_by_angle": sheet_tables.lengths_by_angle(door, length_unit),
         "points": sheet_tables.points(door),
-        "cautions": cautions.FULL,
+        "cautions": cautions.full(shut),
         "calculations": _calculations(looked, findings, angle),
         "signatures": ["Built by, date", "Checked by, date", "Weight measured, kg"],
         "closing": ["Door fingerprint, SHA-256 of the door file:", door_fingerprint(door)],

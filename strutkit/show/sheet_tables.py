@@ -1,12 +1,10 @@
-"""The sheet's tables and the order of work: tape lengths, lengths by angle, points, conditions.
+"""The sheet's tables: tape lengths, lengths by angle, points, conditions.
 
 Everything is text by the time it leaves here.
 """
 
 import math
 from typing import Any
-
-import numpy as np
 
 from strutkit.decide.conditions import used_tolerance
 from strutkit.decide.judging import Study
@@ -23,7 +21,7 @@ def tape(door: Door, length_unit: LengthUnit) -> list[dict[str, str]]:
     """Centre to centre of each strut's balls, shut and open."""
     lengths = strut_lengths(door).length
     rows = []
-    for (fixed, moving), index in zip(ball_names(door), _firsts(door), strict=True):
+    for (fixed, moving), index in zip(ball_names(door), firsts(door), strict=True):
         for when, length in (("shut", lengths[index, 0]), ("open", lengths[index, -1])):
             main, other = both_units(_whole(float(length), length_unit), length_unit)
             rows.append(
@@ -44,7 +42,7 @@ def _travel_left(door: Door) -> str:
     """The stroke that is left at both ends of the travel."""
     swept = sweep(door)
     left = []
-    for (fixed, _), index in zip(ball_names(door), _firsts(door), strict=True):
+    for (fixed, _), index in zip(ball_names(door), firsts(door), strict=True):
         strut = door.fitted[index].strut
         lengths = swept.strut_length[index]
         pushed_in = float(lengths.min()) - (strut.extended_length - strut.stroke)
@@ -61,7 +59,7 @@ def _kept(metres: float) -> str:
     return quantity_text(max(0.0, metres), "length", toward="down")
 
 
-def _firsts(door: Door) -> list[int]:
+def firsts(door: Door) -> list[int]:
     """Index in `door.fitted` of each strut record."""
     firsts, index = [], 0
     for one in door.struts:
@@ -74,14 +72,14 @@ def lengths_by_angle(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
     """Strut lengths each 10° and at both ends, with the hand forces of new struts at 20 °C."""
     found = strut_lengths(door)
     swept = sweep(door, angles=found.angle)
-    firsts = _firsts(door)
+    strut_indices = firsts(door)
     head = ["angle"]
     for fixed, moving in ball_names(door):
         head += [f"{fixed} to {moving}", ""]
     rows = []
     for place, angle in enumerate(found.angle):
         row = [quantity_text(float(angle), "angle", step=0.1).replace(".0°", "°")]
-        for index in firsts:
+        for index in strut_indices:
             row += both_units(_whole(float(found.length[index, place]), length_unit), length_unit)
         row += [
             upward(float(swept.hand_force_opening[place])),
@@ -92,8 +90,8 @@ def lengths_by_angle(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
     return {
         "title": "Strut lengths by angle, and hand forces with new struts at 20 °C",
         "head": [*head, "to open", "to shut"],
-        "columns": [0] * (2 * len(firsts) + 3),
-        "align": ["right"] * (2 * len(firsts) + 3),
+        "columns": [0] * (2 * len(strut_indices) + 3),
+        "align": ["right"] * (2 * len(strut_indices) + 3),
         "rows": rows,
         "notes": [_travel_left(door), _slat(door, length_unit), *notes] if door.struts else notes,
     }
@@ -108,7 +106,7 @@ def _slat(door: Door, length_unit: LengthUnit) -> str:
         words.append(f"{name}it must never be under {shortest} nor over {longest}")
     return (
         "Try the mounts before drilling: clamp the brackets, and hold two slats that slide on"
-        " each other between the ball centres while a helper moves the propped panel; their"
+        " each other between the ball centres while a helper holds and moves the panel; their"
         f" length follows the table. {'; '.join(words).capitalize()}."
     )
 
@@ -209,99 +207,3 @@ def _signed(number: float) -> str:
 def _tipped(angle: float) -> str:
     size = figure(abs(math.degrees(angle)), 0.1).removesuffix(".0")
     return f"{'up' if angle > 0.0 else 'down'} by {size}°"
-
-
-def prop_force(looked: Study) -> tuple[float, float]:
-    """Greatest weight of the panel at the handle without struts [N] and its angle [rad]."""
-    door = looked.door
-    angles = np.linspace(0.0, float(looked.model.end[0]), 361)
-    cosine, sine = looked.model.gravity_cosine[0], looked.model.gravity_sine[0]
-    weight = np.abs(cosine * np.cos(angles) + sine * np.sin(angles))
-    at = int(np.argmax(weight))
-    return float(weight[at]) / door.hinge_distance(door.panel.handle), float(angles[at])
-
-
-def fitting_order(looked: Study) -> list[str]:
-    """The order of work, with the prop's load and what the strut asks for when it goes in."""
-    door = looked.door
-    mark = (
-        "Mark the ball centres from the hinge line, the panel shut, and check them against the"
-        f" tape lengths. {_drill(door)}"
-    )
-    check = "Check the centre lengths with the tape, open and shut, and write them on page 1."
-    shut = (
-        "Take the prop away with a hand on the panel. Move it slowly the first time, to both"
-        " ends: it must reach its seat before a strut is fully pushed in, and nothing may touch a"
-        " strut."
-    )
-    change = "To change a strut, prop the panel first. Change both of a pair."
-    hang = [_hang(looked, place) for place in range(len(door.struts))]
-    return [unbroken(words) for words in (mark, _prop(looked), *hang, check, shut, change)]
-
-
-def _drill(door: Door) -> str:
-    given = [hole_of(one, part) is not None for one in door.struts for part in ("frame", "panel")]
-    if all(given) and given:
-        return "Then mark and drill the hole centres of page 1; ball centres are not drilled."
-    other = "where the other holes lie" if any(given) else "where the holes lie"
-    listed = "Drill the holes that page 1 lists; " if any(given) else "Drill for your brackets: "
-    return f"{listed}{other} depends on the bracket."
-
-
-def changing_order(looked: Study) -> list[str]:
-    """How to change the struts of a finished door."""
-    if not looked.door.struts:
-        return ["No strut yet."]
-    off = (
-        "Take one strut off at a time: lift its clips and pull it from its balls, the panel still"
-        " propped."
-    )
-    last = "Change both of a pair. Then move the panel slowly once, a hand on it, to both ends."
-    hang = [_hang(looked, place) for place in range(len(looked.door.struts))]
-    return [_prop(looked), *(unbroken(words) for words in (off, *hang, last))]
-
-
-def _prop(looked: Study) -> str:
-    """Where to hold the panel while the struts go in: at the end where they are longest."""
-    force, angle = prop_force(looked)
-    load = (
-        f"Without struts it takes up to {upward(force)} at the handle to hold (at"
-        f" {quantity_text(angle, 'angle')}). Keep hands and head out of the way of its edge."
-    )
-    if all(_longest_when_shut(looked, place) for place in range(len(looked.door.struts))):
-        return unbroken(f"Shut the panel and lock it, so that it cannot drop open. {load}")
-    end = quantity_text(float(looked.model.end[0]), "angle")
-    prop = f"Open the panel to {end} and prop it so that it can neither fall nor swing on."
-    return unbroken(f"{prop} {load}")
-
-
-def _longest_when_shut(looked: Study, place: int) -> bool:
-    lengths = strut_lengths(looked.door).length[_firsts(looked.door)[place]]
-    return bool(lengths[0] > lengths[-1])
-
-
-def _hang(looked: Study, place: int) -> str:
-    """How strut `place` goes in where it is longest: pushed in how far, and how hard."""
-    door = looked.door
-    fixed, moving = ball_names(door)[place]
-    fitted = door.fitted[_firsts(door)[place]]
-    lengths = strut_lengths(door).length[_firsts(door)[place]]
-    when_shut = _longest_when_shut(looked, place)
-    gap = fitted.strut.extended_length - float(lengths[0 if when_shut else -1])
-    rod = fixed if fitted.rod_end == "frame" else moving
-    hang = f"Hang the strut on {fixed} and {moving}, the rod at {rod}, with the panel"
-    hang += " shut" if when_shut else " open"
-    if gap < 5e-4:
-        return f"{hang}: it is fully extended there."
-    law = fitted.strut.gas_law
-    force = law.force_extended / (1.0 - law.inverse_column * gap) + law.friction
-    push = (
-        f"{hang}: it has to be pushed in by {quantity_text(gap, 'length')}, against about"
-        f" {quantity_text(force, 'force')}."
-    )
-    if when_shut:
-        return push
-    return (
-        f"{push} If the panel can be lifted a little past its stop, hang the strut there, fully"
-        " extended, and let the panel down onto it."
-    )

@@ -159,8 +159,8 @@ def test_a_start_can_be_bolted_on_as_it_stands(kind: str, count: int, length: fl
     assert 0.010 <= left <= 0.0405
     ends = swept.strut_length[0, 0], swept.strut_length[0, -1]
     assert (ends[0] > ends[1]) == (kind == "drop_flap")
-    where = "shut" if kind == "drop_flap" else "open"
-    assert suggestion.fitting[2].startswith(f"Fit it with the door {where} and propped")
+    where, held = ("shut", "locked") if kind == "drop_flap" else ("open", "propped")
+    assert suggestion.fitting[2].startswith(f"Fit it with the door {where} and {held}")
     assert "bracket" not in " ".join(suggestion.fitting)
 
 

@@ -59,10 +59,10 @@ def _left_words(door: Door, size: Callable[[float], str]) -> str:
     lengths = swept.strut_length[0]
     left = strut.extended_length - float(lengths.max())
     open_end = bool(lengths[-1] >= lengths[0])
-    where = "open" if open_end else "shut"
+    where, held = ("open", "propped") if open_end else ("shut", "locked")
     shown = size(left)
     if left <= MOST_LEFT + SLACK:
-        return f"Fit it with the door {where} and propped: it is then {shown} short of full length."
+        return f"Fit it with the door {where} and {held}: it is then {shown} short of full length."
     force = quantity_text(strut.rating, "force", toward="up")
     return (
         f"With the door {where} it is still {shown} short of full length: it must be pushed in"

@@ -1,0 +1,131 @@
+"""The order of work at the door, on the sheet and on the card: one pose in which struts go in.
+
+Struts go in at the end of the travel where they are longest: the panel open and propped, or shut
+and locked (`strut_advice.fitted_shut`).
+"""
+
+import numpy as np
+
+from strutkit.decide.judging import Study
+from strutkit.decide.lengths import strut_lengths
+from strutkit.decide.strut_advice import fitted_shut
+from strutkit.describe.numbers import quantity_text, unbroken
+from strutkit.describe.records import Door
+from strutkit.show.holes import hole_of
+from strutkit.show.mount_words import ball_names
+from strutkit.show.sheet_figures import upward
+from strutkit.show.sheet_tables import firsts
+
+NO_STRUT = "No strut yet."
+PAIR = "Change both of a pair."
+
+
+def fitting_order(looked: Study) -> list[str]:
+    """How struts are fitted for the first time, step by step."""
+    door = looked.door
+    if not door.struts:
+        return [NO_STRUT]
+    mark = (
+        "Mark the ball centres from the hinge line, the panel shut, and check them against the"
+        f" tape lengths. {_drill(door)}"
+    )
+    check = "Check the centre lengths with the tape, open and shut, and write them on page 1."
+    shut = fitted_shut(looked)
+    free = (
+        f"{_free(looked)} Move it slowly the first time, to both ends: it must reach its"
+        f" {'stop' if shut else 'seat'} before a strut is fully pushed in, and nothing may touch a"
+        " strut."
+    )
+    hold = "shut the panel and lock it first" if shut else "prop the panel first"
+    change = f"To change a strut, {hold}. {PAIR}"
+    last = [free, check, change] if shut else [check, free, change]
+    return [unbroken(words) for words in (mark, _hold(looked), *_hang_all(looked), *last)]
+
+
+def changing_order(looked: Study) -> list[str]:
+    """How to change the struts of a finished door."""
+    if not looked.door.struts:
+        return [NO_STRUT]
+    off = (
+        "Take one strut off at a time: lift its clips and pull it from its balls, the panel still"
+        f" {'locked' if fitted_shut(looked) else 'propped'}."
+    )
+    last = f"{PAIR} {_free(looked)} Then move it slowly once to both ends."
+    return [unbroken(words) for words in (_hold(looked), off, *_hang_all(looked), last)]
+
+
+def prop_force(looked: Study) -> tuple[float, float]:
+    """Greatest weight of the panel at the handle without struts [N] and its angle [rad]."""
+    door = looked.door
+    angles = np.linspace(0.0, float(looked.model.end[0]), 361)
+    cosine, sine = looked.model.gravity_cosine[0], looked.model.gravity_sine[0]
+    weight = np.abs(cosine * np.cos(angles) + sine * np.sin(angles))
+    at = int(np.argmax(weight))
+    return float(weight[at]) / door.hinge_distance(door.panel.handle), float(angles[at])
+
+
+def _hold(looked: Study) -> str:
+    """How the panel is held while struts go in."""
+    if fitted_shut(looked):
+        return "Shut the panel and lock it, so that it cannot drop open."
+    end = quantity_text(float(looked.model.end[0]), "angle")
+    return (
+        f"Open the panel to {end} and prop it so that it can neither fall nor swing on. Without"
+        f" struts it {_load(looked)}. Keep hands and head out of the way of its edge."
+    )
+
+
+def _free(looked: Study) -> str:
+    """How the panel is let go when the struts are in."""
+    if fitted_shut(looked):
+        return (
+            "Unlock it only when every strut is on, a hand on the panel: without struts it"
+            f" {_load(looked)}."
+        )
+    return "Take the prop away with a hand on the panel."
+
+
+def _load(looked: Study) -> str:
+    force, angle = prop_force(looked)
+    return f"takes up to {upward(force)} at the handle to hold (at {quantity_text(angle, 'angle')})"
+
+
+def _drill(door: Door) -> str:
+    given = [hole_of(one, part) is not None for one in door.struts for part in ("frame", "panel")]
+    if all(given) and given:
+        return "Then mark and drill the hole centres of page 1; ball centres are not drilled."
+    other = "where the other holes lie" if any(given) else "where the holes lie"
+    listed = "Drill the holes that page 1 lists; " if any(given) else "Drill for your brackets: "
+    return f"{listed}{other} depends on the bracket."
+
+
+def _hang_all(looked: Study) -> list[str]:
+    return [_hang(looked, place) for place in range(len(looked.door.struts))]
+
+
+def _hang(looked: Study, place: int) -> str:
+    """How strut `place` goes in: pushed in how far, and how hard."""
+    door, shut = looked.door, fitted_shut(looked)
+    fixed, moving = ball_names(door)[place]
+    fitted = door.struts[place]
+    lengths = strut_lengths(door).length[firsts(door)[place]]
+    gap = fitted.strut.extended_length - float(lengths[0 if shut else -1])
+    hang = (
+        f"Hang the strut on {fixed} and {moving}, the rod at"
+        f" {fixed if fitted.rod_end == 'frame' else moving}, with the panel"
+        f" {'shut' if shut else 'open'}"
+    )
+    if gap < 5e-4:
+        return f"{hang}: it is fully extended there."
+    law = fitted.strut.gas_law
+    force = law.force_extended / (1.0 - law.inverse_column * gap) + law.friction
+    push = (
+        f"{hang}: it has to be pushed in by {quantity_text(gap, 'length')}, against about"
+        f" {quantity_text(force, 'force')}."
+    )
+    if shut:
+        return push
+    return (
+        f"{push} If the panel can be lifted a little past its stop, hang the strut there, fully"
+        " extended, and let the panel down onto it."
+    )
