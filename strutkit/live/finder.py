@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import traitlets
+from IPython import get_ipython
 
 from strutkit.data import stock_path
 from strutkit.decide.search.candidates import Candidate
@@ -33,7 +34,7 @@ STEPS = {"mm": 0.001, "inch": 0.0254 / 16.0}
 FIRST = {
     "count": "either",
     "rank_by": "hand_force",
-    "drilling": False,
+    "drilling": True,
     "drilling_error": "2 mm",
     "left_out": [],
 }
@@ -144,6 +145,14 @@ class Finder(Design):
             self.door = adopted
             self._adopted = (base, adopted)
 
+    @property
+    def called(self) -> str:
+        """The name that the notebook gave this view; "view" where it gave none."""
+        shell = get_ipython()
+        names = {} if shell is None else shell.user_ns
+        mine = (key for key, one in list(names.items()) if one is self and key[:1] != "_")
+        return next(mine, "view")
+
     def _still(self) -> str:
         return finder_still(self.door, self.search, "in" if self.unit == "inch" else "mm")
 
@@ -177,7 +186,7 @@ def tidy_asked(given: Any, rows: int) -> dict[str, Any]:
     return {
         "count": count if isinstance(count, str) and count in COUNTS else FIRST["count"],
         "rank_by": rank_by if isinstance(rank_by, str) and rank_by in RANKS else RANKS[0],
-        "drilling": given.get("drilling") is True,
+        "drilling": given.get("drilling") is not False,
         "drilling_error": str(given.get("drilling_error", FIRST["drilling_error"]))[:LONGEST_TEXT],
         "left_out": sorted({one for one in kept if type(one) is int and 0 <= one < rows}),
     }

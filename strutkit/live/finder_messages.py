@@ -112,6 +112,7 @@ def _door(finder: "Finder", _: Asked) -> Answer:
         "limits": _limits(finder),
         "conditions": len(door.conditions),
         "state": finder.state,
+        "called": finder.called,
     } | _results(finder, _)
 
 

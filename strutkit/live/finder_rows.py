@@ -11,6 +11,7 @@ from strutkit.decide.search.task import LEAST_SCALES, RANKINGS
 from strutkit.decide.search.trade import TradePoint
 from strutkit.decide.search.words import AT_LEAST, rule_kind
 from strutkit.describe.numbers import LengthUnit, Toward, quantity_text
+from strutkit.live.finder_cautions import SHORT, cautions, end_of_travel, tightest
 from strutkit.live.searching import Search
 from strutkit.show.chart_data import value_ticks
 from strutkit.show.plane import place_words
@@ -52,7 +53,12 @@ def verdict(search: Search) -> Figures:
     passing = sum(not _failing(one) for one in search.findings)
     words = proof_words(found)
     state = "passes" if passing and found.proved else "not judged" if passing else "fails"
-    return {"state": state, "words": words, "more": _count_words(search, passing)}
+    if state == "passes" and all(_cautions(one) for one in _candidates(search)):
+        state = "assumed"
+    more = [_count_words(search, passing), _short_words(search)]
+    if not search.asked.drilling_error:
+        more.append("Mounts exactly in their place are taken for granted.")
+    return {"state": state, "words": words, "more": " ".join(one for one in more if one)}
 
 
 def _without_candidate(found: MountSearch) -> Figures:
@@ -116,6 +122,19 @@ def _count_words(search: Search, passing: int) -> str:
     return f"{_capital(text)}; {pass_words} the whole check, at best with {value} as drilled."
 
 
+def _short_words(search: Search) -> str:
+    """How far the door opens where struts end the travel before the stop."""
+    stop = search.door.hinge.stop_angle
+    ends = [end_of_travel(one.door) for one in _candidates(search)]
+    short = [end for end in ends if end <= stop - SHORT]
+    if not short:
+        return ""
+    low, high = (quantity_text(one, "angle", toward="down") for one in (min(short), max(short)))
+    span = low if low == high else f"{low} to {high}"
+    who = "All of them" if len(short) == len(ends) else f"{len(short)} of them"
+    return f"{who} open only to {span} of {quantity_text(stop, 'angle')}: the struts run out."
+
+
 def _candidates(search: Search) -> tuple[Candidate, ...]:
     return () if search.found is None else search.found.candidates
 
@@ -153,6 +172,7 @@ def _row(
 ) -> Figures:
     value = {finding.name: finding.value for finding in findings}
     failing = _failing(findings)
+    tight, none_left = tightest(findings)
 
     def force(rule: str, toward: Toward) -> str:
         found = value.get(rule)
@@ -174,7 +194,14 @@ def _row(
         "hinge": force("hinge_resultant", "up"),
         "state": "fails" if failing else "passes",
         "reason": " ".join(one.words for one in failing),
+        "tight": f"{tight}: nothing left" if none_left else tight,
+        "none_left": none_left,
+        "cautions": _cautions(one),
     }
+
+
+def _cautions(one: Candidate) -> list[str]:
+    return cautions(one.door, end_of_travel(one.door))
 
 
 def count_words(count: int) -> str:

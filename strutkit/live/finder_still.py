@@ -21,7 +21,9 @@ HEADS = {
     "shut": "To shut, N",
     "spare": "To spare, N",
     "hinge": "Hinge line, N",
+    "tight": "Tightest limit",
     "reason": "Fails",
+    "caution": "Mind",
 }
 
 
@@ -36,7 +38,7 @@ def finder_still(door: Door, search: Search | None, unit: LengthUnit) -> str:
 
 
 def _table(search: Search, unit: LengthUnit) -> str:
-    rows = finder_rows.rows(search, unit)
+    rows = [row | {"caution": " ".join(row["cautions"])} for row in finder_rows.rows(search, unit)]
     if not rows:
         return ""
     heads = HEADS | {"value": finder_rows.RANKED[search.asked.rank_by]}

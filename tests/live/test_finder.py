@@ -50,6 +50,9 @@ def roof(open_finder: Opener) -> Bench:
 
 
 def run(view: Bench) -> None:
+    """Search with mounts drilled exactly: a drilling error takes longer."""
+    view.node.get_by_label("with drilling error", exact=False).uncheck()
+    view.at_rest()
     view.button("Find mounts").click()
     view.node.locator(".sk-trade-point").first.wait_for(timeout=SECONDS)
     view.page.wait_for_function(
@@ -148,13 +151,18 @@ def test_from_a_search_to_a_saved_door(roof: Bench, jupyterlab: Lab, tmp_path: P
     first = roof.node.locator(".sk-found tbody tr").first
     best = next(one for one in plain.candidates if not one.failures)
     expect(first).to_contain_text(best.strut.name)
+    expect(first).to_contain_text("of 20 N asked")
 
     point = roof.node.locator(".sk-trade-point[role=button]").nth(1)
     chosen = point.get_attribute("data-id")
     point.focus()
     roof.page.keyboard.press("Enter")
     expect(roof.line).to_contain_text("Adopted:")
+    expect(roof.line).to_contain_text("run bench(w.door) in a cell")
     roof.at_rest()
+    expect(roof.node.locator(".sk-next")).to_contain_text("In the door now:")
+    put = "from strutkit import bench\nprint(bench(w.door).door.struts == w.door.struts)"
+    assert roof.execute(put) == "True\n"
     same = f"print(w.door.struts == w.candidates()[{chosen!r}].door.struts)"
     assert roof.execute(same) == "True\n"
     x, y = roof.centre(roof.node.locator(".sk-trade-point[role=button]").first)

@@ -1,6 +1,7 @@
 """The search behind the finder, without a page: zones, steps, stopping, words, near misses."""
 
 import itertools
+import math
 import re
 from dataclasses import replace
 from types import MappingProxyType, SimpleNamespace
@@ -11,6 +12,8 @@ import pytest
 from strutkit import (
     Condition,
     Door,
+    Finding,
+    FittedStrut,
     Limits,
     Strut,
     Zone,
@@ -19,12 +22,14 @@ from strutkit import (
     finder,
     read_door,
     read_stock,
+    sweep,
 )
 from strutkit.data import door_names, door_path, stock_path
 from strutkit.describe.field_text import parse_field
 from strutkit.errors import RecordError
 from strutkit.live import finder_rows
 from strutkit.live.finder import Finder, tidy_asked
+from strutkit.live.finder_cautions import tightest
 from strutkit.live.finder_messages import _limits
 from strutkit.live.searching import Search, undominated
 from strutkit.live.zone_edit import searched_zone, with_first_zones, with_zone
@@ -38,8 +43,9 @@ def roof_hatch() -> Door:
 
 
 def searched(door: Door, stock: tuple[Strut, ...] = STOCK) -> Finder:
-    """A finder whose search has been run to its end."""
+    """A finder whose search has been run to its end, with mounts drilled exactly."""
     view = finder(door, stock=stock)
+    view.asked = {"drilling": False}
     thread = view.run().thread
     assert thread is not None
     thread.join()
@@ -128,6 +134,7 @@ def test_stopped_it_gives_the_bound_and_no_proof(
 ) -> None:
     monkeypatch.setattr("strutkit.live.searching.TELL_EVERY", 0.0)
     view = finder(roof_hatch, stock=STOCK)
+    view.asked = {"drilling": False}
 
     def heard() -> None:
         if search.best is not None:
@@ -229,8 +236,10 @@ def test_what_a_page_asks_is_brought_into_its_one_form() -> None:
         "left_out": [2, 2, -1, 9],
     }
     tidy = tidy_asked(hostile, 5)
-    assert (tidy["count"], tidy["rank_by"], tidy["drilling"]) == ("either", "hand_force", False)
+    assert (tidy["count"], tidy["rank_by"], tidy["drilling"]) == ("either", "hand_force", True)
     assert tidy["left_out"] == [2]
+    assert tidy_asked({}, 5)["drilling"]
+    assert not tidy_asked({"drilling": False}, 5)["drilling"]
     assert tidy_asked(None, 5)["left_out"] == []
 
 
@@ -251,6 +260,149 @@ def test_the_still_holds_the_proof_and_the_first_rows_as_text(done: Finder) -> N
     first = finder_rows.rows(search_of(done), "mm")[0]
     assert first["strut"] in still
     assert first["fixed"] in still
+
+
+def test_a_drilling_error_is_allowed_for_unless_it_is_unticked(roof_hatch: Door) -> None:
+    """Against the check of the door as drilled 2 mm off, both mounts, each in eight directions."""
+    view = finder(roof_hatch, stock=STOCK)
+    asked = view.request()
+    assert asked.drilling_error == 0.002
+    zones = (searched_zone(roof_hatch, "frame"), searched_zone(roof_hatch, "panel"))
+    found = find_mounts(roof_hatch, **asked.words(zones), rank_by=asked.rank_by)
+    least = roof_hatch.limits.reserve_force
+    assert least is not None
+    best = found.candidates[0]
+    struts = best.door.struts
+    for turn in range(8):
+        off = (0.002 * math.cos(turn * math.pi / 4), 0.002 * math.sin(turn * math.pi / 4))
+        for mount in ("frame_mount", "panel_mount"):
+            x, y, z = getattr(struts[0], mount)
+            moved = replace(struts[0], **{mount: (x + off[0], y, z + off[1])})
+            drilled = {one.name: one for one in check(replace(best.door, struts=(moved,)))}
+            value = drilled["reserve_force"].value
+            assert value is not None
+            assert value >= least
+    view.asked = {"drilling": False}
+    assert view.request().drilling_error == 0.0
+
+
+def finding(name: str, value: float | None, limit: float | None) -> Finding:
+    return Finding(name=name, value=value, limit=limit, words="")
+
+
+@pytest.mark.parametrize(
+    ("findings", "words", "none_left"),
+    [
+        (
+            [("reserve_force", 20.004, 20.0), ("hand_closing", 60.0, 80.0)],
+            "to spare 20.0 of 20 N asked",
+            True,
+        ),
+        (
+            [("reserve_force", 26.04, 20.0), ("hand_closing", 79.21, 80.0)],
+            "to shut 79.3 of 80 N allowed",
+            False,
+        ),
+        (
+            [("hand_opening", 0.0, 50.0), ("travel_extended", 0.0062, 0.005)],
+            "stroke left extended 6.2 of 5 mm asked",
+            False,
+        ),
+        (
+            [("lift_off", 0.3, 0.4363323129985824), ("reserve", math.inf, 0.1)],
+            "rises from 17.2 of 25° allowed",
+            False,
+        ),
+        ([("reserve_force", 20.004, None), ("weight", 1.0, 1.0)], "", False),
+        ([("reserve_force", 18.0, 20.0)], "to spare 18.0 of 20 N asked", False),
+    ],
+)
+def test_what_is_left_of_the_tightest_limit_is_in_the_row(
+    findings: list[tuple[str, float | None, float | None]], words: str, none_left: bool
+) -> None:
+    """Shares left, by hand: 0.02 % and 25 %; 30 % and 1 %; 100 % and 24 %; 31 %."""
+    assert tightest([finding(*one) for one in findings]) == (words, none_left)
+
+
+def test_every_row_tells_its_tightest_limit(done: Finder) -> None:
+    row = finder_rows.rows(search_of(done), "mm")[0]
+    assert row["tight"]
+    assert row["tight"] in done._still()
+    assert "to spare 20.0 of 20 N asked" in row["tight"]
+    assert row["tight"].endswith(": nothing left")
+    assert row["none_left"]
+    search = search_of(done)
+    assert "exactly in their place" in finder_rows.verdict(search)["more"]
+    allowed = replace(search, asked=replace(search.asked, drilling_error=0.002))
+    assert "exactly in their place" not in finder_rows.verdict(allowed)["more"]
+
+
+def shown_as(view: Finder, door: Door) -> Search:
+    """The search of a view, as if this door were all that it found."""
+    search = search_of(view)
+    candidate = replace(view.result.candidates[0], door=door)
+    found = replace(search.found, candidates=(candidate,))
+    return replace(search, found=found, findings=((),), trades=())
+
+
+def test_a_travel_that_ends_short_of_the_stop_is_said(done: Finder) -> None:
+    """By hand, hinge line at x = z = 0: ball centres 200 mm and 100 mm from it, 90° apart when
+    shut; 150° apart they are 290.9 mm from each other (law of cosines), so a strut of that
+    extended length ends the travel at 60° of 75°."""
+    door = done.result.candidates[0].door
+    length = math.sqrt(0.2**2 + 0.1**2 - 2 * 0.2 * 0.1 * math.cos(math.radians(150.0)))
+    strut = Strut(name="short", rating=200.0, extended_length=length + 1e-6, stroke=0.09)
+    hung = FittedStrut(strut=strut, frame_mount=(0.0, -0.37, -0.2), panel_mount=(0.1, -0.37, 0.0))
+    short = replace(door, struts=(hung,), conditions=())
+    assert math.degrees(sweep(short).end_of_travel) == pytest.approx(60.0, abs=0.01)
+    search = shown_as(done, short)
+    said = finder_rows.rows(search, "mm")[0]["cautions"]
+    assert said == [
+        "Opens only to 60° of 75°: the struts run out and end the travel before the stop."
+    ]
+    verdict = finder_rows.verdict(search)
+    assert "All of them open only to 60° of 75°" in verdict["more"]
+    assert verdict["state"] == "assumed"
+    full = replace(strut, extended_length=0.32, stroke=0.12)
+    reaching = replace(short, struts=(replace(hung, strut=full),))
+    assert finder_rows.rows(shown_as(done, reaching), "mm")[0]["cautions"] == []
+    assert "open only" not in finder_rows.verdict(shown_as(done, reaching))["more"]
+
+
+@pytest.mark.parametrize(
+    ("along", "tube", "words"),
+    [
+        ((0.013, 0.013), 0.018, "26 mm apart and would meet: a tube of 18 mm needs 28 mm"),
+        ((0.015, 0.015), 0.018, ""),
+        ((0.012, 0.06), None, "24 mm apart and would meet: the tube is not known; allow 25 mm"),
+        ((0.013, 0.013), None, ""),
+        ((0.1, -0.1), 0.018, "cross and would meet"),
+    ],
+)
+def test_twins_in_one_place_are_said_in_the_row(
+    done: Finder, along: tuple[float, float], tube: float | None, words: str
+) -> None:
+    """The roof hatch is mirrored about y = 0: twins at ±13 mm have their middles 26 mm apart."""
+    door = done.result.candidates[0].door
+    strut = Strut(name="twin", rating=100.0, extended_length=0.32, stroke=0.12, tube_diameter=tube)
+    hung = FittedStrut(
+        strut=strut,
+        frame_mount=(0.0, along[0], -0.2),
+        panel_mount=(0.1, along[1], 0.0),
+        mirrored=True,
+    )
+    pair = replace(door, struts=(hung,), conditions=())
+    said = finder_rows.rows(shown_as(done, pair), "mm")[0]["cautions"]
+    assert [words in one for one in said] == ([True] if words else [])
+
+
+def test_the_next_step_names_the_view_as_the_notebook_does(
+    done: Finder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert done.called == "view"
+    shell = SimpleNamespace(user_ns={"_": done, "other": 1, "hatch": done})
+    monkeypatch.setattr("strutkit.live.finder.get_ipython", lambda: shell)
+    assert done.called == "hatch"
 
 
 def test_a_second_zone_of_a_side_is_left_alone(roof_hatch: Door) -> None:

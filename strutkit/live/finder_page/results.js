@@ -10,6 +10,7 @@ class Results {
     this.missList = element("div", { class: "sk-misses" });
     this.table = element("table");
     this.note = element("small");
+    this.next = element("p", { class: "sk-next", hidden: true });
     this.more = control("button", { type: "button", class: "sk-more-rows" });
     this.more.addEventListener("click", () => {
       this.all = !this.all;
@@ -17,7 +18,7 @@ class Results {
     });
     this.assumed = element("ul", { class: "sk-cautions" });
     this.assumedNode = section("Assumed or left out", "", this.assumed);
-    this.node = element("section", { class: "sk-block sk-found" }, this.proof, this.missList,
+    this.node = element("section", { class: "sk-block sk-found" }, this.proof, this.next, this.missList,
       this.heading = element("h3", {}, "Candidates", this.note), this.table, this.more,
       this.assumedNode);
   }
@@ -29,16 +30,19 @@ class Results {
     this.drawMisses(results.misses);
     setText(this.proof, `${results.verdict.words} ${results.verdict.more}`);
     const { rows } = results;
+    const now = [...rows, ...(results.trade?.points ?? [])].find((row) => row.now);
+    show(this.next, Boolean(now));
+    setText(this.next, now ? `In the door now: ${now.strut}, ${now.count}. ${nextStep(this.desk)}` : "");
     for (const one of [this.heading, this.table]) show(one, rows.length > 0);
     setText(this.note, `${results.rank.toLowerCase()}${results.drilling
       ? " at worst within the drilling error" : ""}, best first; forces in N, the worst of all `
-      + "conditions");
+      + `conditions${results.drilling ? ", and the check, with mounts drilled exactly" : ""}`);
     const shown = this.all ? rows : rows.slice(0, FEW);
     const heads = [["Strut"], ["Fixed side", "wide"], ["Door side", "wide"], [results.rank],
       ["Lost by rounding", "wide"]];
     if (results.drilling) heads.push(["Drilled exactly", "wide"]);
     heads.push(["To open", "wide"], ["To shut", "wide"], ["To spare open", "wide"],
-      ["Hinge line"], ["Check", "wide"]);
+      ["Hinge line"], ["Tightest limit", "wide"], ["Check", "wide"]);
     const head = element("tr", {}, ...heads.map(([text, wide]) => element("th", { scope: "col",
       class: wide ? "sk-wide" : null }, text)),
     element("th", { scope: "col" }, element("span", { class: "sk-hidden" }, "Adopt it")));
@@ -59,16 +63,22 @@ class Results {
     const place = (text) => element("td", { class: "sk-wide sk-place" }, text);
     const cells = [element("th", { scope: "row" }, element("strong", {}, row.strut),
       element("small", {}, row.count),
-      element("span", { class: "sk-narrow-place" }, `Fixed side ${row.fixed}; door side ${row.door}`)),
+      element("span", { class: "sk-narrow-place" }, `Fixed side ${row.fixed}; door side ${row.door}`),
+      element("span", { class: "sk-narrow-place" }, ...tightWords(row))),
     place(row.fixed), place(row.door), cell(row.value), cell(row.rounding, true)];
     if (results.drilling) cells.push(cell(row.placed, true));
     cells.push(cell(row.open, true), cell(row.shut, true), cell(row.spare, true), cell(row.hinge),
-      element("td", { class: "sk-wide sk-verdict" }, stateSign(row.state), row.state),
+      element("td", { class: "sk-wide sk-place" }, ...tightWords(row)),
+      element("td", { class: "sk-wide sk-verdict" },
+        stateSign(row.state === "passes" && row.cautions.length ? "assumed" : row.state),
+        row.state === "passes" && row.cautions.length ? "passes, but mind" : row.state),
       element("td", { class: "sk-use" }, row.now ? "in the door" : adoptButton(this.desk, row)));
     const nodes = [element("tr", { class: row.now ? "sk-now" : null, "data-id": row.id }, ...cells)];
-    if (row.reason) {
-      nodes.push(element("tr", { class: "sk-reason" }, element("td", { colspan: columns + 1 },
-        stateSign("fails"), element("span", {}, row.reason))));
+    const said = [...(row.reason ? [["fails", row.reason]] : []),
+      ...row.cautions.map((words) => ["assumed", words])];
+    for (const [state, words] of said) {
+      nodes.push(element("tr", { class: "sk-reason", "data-state": state }, element("td", {
+        colspan: columns + 1 }, stateSign(state), element("span", {}, words))));
     }
     return nodes;
   }
@@ -88,6 +98,16 @@ class Results {
   }
 }
 
+// What is left of the tightest limit; a sign and colour where that is nothing.
+function tightWords(row) {
+  return row.none_left ? [element("span", { class: "sk-none-left" }, stateSign("assumed"), row.tight)]
+    : [row.tight];
+}
+
+function nextStep(desk) {
+  return `Next: Save, or put it on the bench: run bench(${desk.called}.door) in a cell.`;
+}
+
 function adoptButton(desk, row) {
   const one = control("button", { type: "button", "aria-label": `Adopt ${row.strut}, ${row.count}` },
     "Adopt");
@@ -98,6 +118,8 @@ function adoptButton(desk, row) {
 async function adopt(desk, row) {
   const answer = await desk.request("adopt", { id: row.id });
   if (answer.fault) return;
-  desk.say(`Adopted: ${row.strut}, ${row.count}.`, row.state, row.reason
-    || "The side view shows it. Save the door, or put it on the bench: bench(view.door).");
+  const mind = [row.reason, ...row.cautions].filter(Boolean).join(" ");
+  desk.say(`Adopted: ${row.strut}, ${row.count}.`,
+    row.state === "passes" && row.cautions.length ? "assumed" : row.state,
+    `${mind || "The side view shows it."} ${nextStep(desk)}`);
 }

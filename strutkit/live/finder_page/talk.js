@@ -68,7 +68,7 @@ class Desk {
 
   take(answer) {
     for (const key of ["asked", "stock", "scene", "end", "zones", "faults", "notes", "limits",
-      "conditions", "state"]) {
+      "conditions", "state", "called"]) {
       if (key in answer) this[key] = answer[key];
     }
     for (const part of ["frame", "panel"]) {

@@ -61,7 +61,7 @@ class TradePicture {
   pointWords(point, index) {
     return `${index + 1}, ${point.now ? "in the door" : point.state}: ${point.words}; `
       + `${point.strut}, ${point.count}; fixed side ${point.fixed}; door side ${point.door}.`
-      + `${point.reason ? ` ${point.reason}` : ""}`;
+      + [point.reason, ...point.cautions].filter(Boolean).map((words) => ` ${words}`).join("");
   }
 
   plot(trade, name, title, unit, top, x) {
