@@ -376,7 +376,7 @@ def test_a_travel_that_ends_short_of_the_stop_is_said(done: Finder) -> None:
         ((0.015, 0.015), 0.018, ""),
         ((0.012, 0.06), None, "24 mm apart and would meet: the tube is not known; allow 25 mm"),
         ((0.013, 0.013), None, ""),
-        ((0.1, -0.1), 0.018, "cross and would meet"),
+        ((0.03, -0.03), 0.018, "cross and would meet"),
     ],
 )
 def test_twins_in_one_place_are_said_in_the_row(
