@@ -16,6 +16,7 @@ from strutkit.decide.conditions import shortest_length, strut_label
 from strutkit.decide.judging import Finding, Study
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles, reserve_angles
+from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.describe.numbers import judged, quantity_text
 
 Floats = npt.NDArray[np.float64]
@@ -417,6 +418,7 @@ def _most(limit: float) -> str:
 def _radial_words(study: Study, worst: Worst, limit: float | None) -> str:
     point, _, case = worst.subject.partition(", ")
     where = f" ({case})" if case else ""
+    point = hinge_point_names(study.door)[point == "second"]
     return _force_words(f"The {point} hinge point carries{where}", worst, limit)
 
 

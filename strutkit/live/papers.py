@@ -9,26 +9,35 @@ from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door
 from strutkit.errors import RecordError
 
-KINDS = {"sheet": ".pdf", "drill template": ".pdf", "card": ".pdf", "drawing": ".dxf"}
-"""What can be taken to the door -> ending of its file."""
+KINDS = {
+    "sheet": (".pdf",),
+    "drill template": (".pdf",),
+    "card": (".pdf",),
+    "drawing": (".dxf", ".svg"),
+}
+"""What can be taken to the door -> endings of its file, the usual one first."""
 
 LONGEST_NAME = 60
 
 
-def file_name(door: Door, kind: str) -> str:
+def file_name(door: Door, kind: str, ending: str | None = None) -> str:
     """A file name of letters, figures and hyphens alone, from the door's name and the kind.
 
-    The name of a door is a stranger's text: nothing of it may choose a folder.
+    The name of a door is a stranger's text: nothing of it may choose a folder. ending: one that
+    the kind has; None for its usual one. Raises `RecordError` for another.
     """
     words = re.findall(r"[A-Za-z0-9]+", door.name)
     stem = "-".join(words).lower()[:LONGEST_NAME].strip("-") or "door"
-    return f"{stem}-{kind.replace(' ', '-')}{_ending(kind)}"
+    return f"{stem}-{kind.replace(' ', '-')}{_ending(kind, ending)}"
 
 
-def _ending(kind: str) -> str:
+def _ending(kind: str, ending: str | None = None) -> str:
     if kind not in KINDS:
         raise RecordError(f"paper is {kind!r}; write one of {', '.join(KINDS)}.")
-    return KINDS[kind]
+    wanted = KINDS[kind][0] if ending is None else ending
+    if wanted not in KINDS[kind]:
+        raise RecordError(f"ending is {wanted!r}; write one of {', '.join(KINDS[kind])}.")
+    return wanted
 
 
 def pictures(door: Door, kind: str, page: str, length_unit: LengthUnit) -> list[str]:
@@ -93,10 +102,11 @@ def answer(
 ) -> dict[str, Any]:
     """Pictures of a paper, or the place where it was saved: never over a file unasked."""
     kind, page = str(asked.get("paper", "")), str(asked.get("page", "a4"))
+    ending = None if asked.get("ending") is None else str(asked["ending"])
+    name = file_name(door, kind, ending)
     if not asked.get("save"):
-        shown = pictures(door, kind, page, length_unit)
-        return {"pictures": shown, "name": file_name(door, kind)}
-    target = folder / file_name(door, kind)
+        return {"pictures": pictures(door, kind, page, length_unit), "name": name}
+    target = folder / name
     if target.exists() and not asked.get("replace"):
         return {"exists": target.name}
     save(door, kind, page, length_unit, target)

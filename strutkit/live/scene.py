@@ -15,9 +15,10 @@ import numpy.typing as npt
 
 from strutkit.decide.conditions import all_conditions, is_fault
 from strutkit.describe.fields import Point
+from strutkit.describe.hinge_points import along_axis
 from strutkit.describe.records import Condition, Door, FittedStrut, Strut
 from strutkit.errors import RecordError
-from strutkit.show.plane import SidePlane, along_axis, panel_outline, side_plane
+from strutkit.show.plane import SidePlane, panel_outline, side_plane
 
 Floats = npt.NDArray[np.float64]
 

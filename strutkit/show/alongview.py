@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from strutkit.describe.hinge_points import along_axis, hinge_point_names
 from strutkit.describe.numbers import LengthUnit, inch_text
 from strutkit.describe.records import Door, FittedStrut
 from strutkit.show import symbols
@@ -16,7 +17,7 @@ from strutkit.show.dimensions import Measured, depths
 from strutkit.show.letters import bounds
 from strutkit.show.mount_words import INCH_PARTS, ball_names, millimetres
 from strutkit.show.placing import Label, Layout, around
-from strutkit.show.plane import along_axis, hinge_place
+from strutkit.show.plane import hinge_place
 from strutkit.show.shapes import (
     Group,
     Picture,
@@ -177,8 +178,9 @@ def _figure(view: _View, point: tuple[float, float, float]) -> str:
 
 def _labels(view: _View) -> list[Label]:
     door, size = view.door, MEDIA["paper"].label
+    names = hinge_point_names(door)
     labels = []
-    for point, word in ((door.hinge.first, "first"), (door.hinge.second, "second")):
+    for point, word in ((door.hinge.first, names[0]), (door.hinge.second, names[1])):
         text = Text((0.0, 0.0), word, "note", MEDIA["paper"].note)
         labels.append(Label(view.place(point), text, around(first=math.pi / 2)))
     for one, (fixed, moving) in zip(door.fitted, _names_of_all(door), strict=True):

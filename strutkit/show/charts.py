@@ -16,6 +16,7 @@ from strutkit.decide.loads import hinge_loads, radial_forces
 from strutkit.decide.starters import weight_opens
 from strutkit.decide.summary import Summary, summary
 from strutkit.decide.sweep import Sweep
+from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.describe.numbers import quantity_text
 from strutkit.errors import RecordError
 from strutkit.show.chart_data import (
@@ -171,9 +172,7 @@ def hinge_load_chart(swept: Swept) -> Chart:
     first, second, cases = _radial(shown)
     angle = np.degrees(shown.angle)
     alike = float(np.max(np.abs(first - second))) < 0.5
-    names = (
-        ("both hinge points alike", "") if alike else ("first hinge point", "second hinge point")
-    )
+    names = ("both hinge points alike", "") if alike else _hinge_points(shown)
     curves = [Curve(angle, first, "ink_curve", names[0])]
     if not alike:
         curves.append(Curve(angle, second, "ink_dashed_curve", names[1]))
@@ -196,7 +195,7 @@ def hinge_load_chart(swept: Swept) -> Chart:
         curves,
         limits=limits,
         marks=marks,
-        description=_hinge_words(first, second, cases),
+        description=_hinge_words(_hinge_points(shown), first, second, cases),
     )
 
 
@@ -416,10 +415,20 @@ def _length_words(shown: Sweep, kept: Sequence[int]) -> str:
     return "Over the opening angle: " + ("; ".join(words) or "no strut yet") + "."
 
 
-def _hinge_words(first: Floats, second: Floats, cases: Sequence[tuple[str, float, float]]) -> str:
+def _hinge_points(shown: Sweep) -> tuple[str, str]:
+    first, second = hinge_point_names(shown.door)
+    return f"{first} hinge point", f"{second} hinge point"
+
+
+def _hinge_words(
+    names: tuple[str, str],
+    first: Floats,
+    second: Floats,
+    cases: Sequence[tuple[str, float, float]],
+) -> str:
     parts = [
         f"{name} up to {quantity_text(float(load.max()), 'force', toward='up')}"
-        for name, load in (("first hinge point", first), ("second hinge point", second))
+        for name, load in zip(names, (first, second), strict=True)
     ]
     parts.extend(f"{name} {quantity_text(load, 'force', toward='up')}" for name, _, load in cases)
     return "Radial load over the opening angle: " + "; ".join(parts) + "."

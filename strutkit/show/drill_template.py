@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from strutkit.describe.fields import Point, shown
+from strutkit.describe.hinge_points import along_axis, hinge_point_names
 from strutkit.describe.numbers import LengthUnit, unbroken
 from strutkit.describe.records import Door
 from strutkit.errors import RecordError
@@ -23,13 +24,14 @@ from strutkit.show.letters import Box, bounds
 from strutkit.show.mount_words import (
     NO_BREAK,
     WORTH_SAYING,
+    assumed_places,
     ball_names,
     both_units,
     millimetres,
     side_ways,
 )
 from strutkit.show.placing import Label, Layout, around
-from strutkit.show.plane import along_axis, hinge_place, panel_outline, side_plane
+from strutkit.show.plane import hinge_place, panel_outline, side_plane
 from strutkit.show.shapes import (
     Circle,
     Group,
@@ -54,6 +56,9 @@ MARGINS = (
     {"left": 25.0, "right": 21.0, "top": 44.0, "bottom": 33.0},
 )
 """Paper round the window of an upright and of a flipped sheet: heading, bars, foot [mm]."""
+
+ASSUMED_ROOM = 8.0
+"""More of it at the top where something is assumed [mm]."""
 
 LABEL = 3.2
 """Font size of names [mm]."""
@@ -143,16 +148,19 @@ def template_pages(door: Door, page: str, length_unit: LengthUnit) -> list[dict[
     for ball in template_balls(door):
         _refuse_far(door, ball)
         drawn, found = _best_cut(door, ball, page, length_unit)
+        lies, arcs = _words(door, ball, length_unit)
+        first = len(pages) + 1
         for number, tile in enumerate(found.kept, start=1):
+            spacer = _spacer_words(door, ball, found, tile, first, length_unit)
             pages.append(
                 {
                     "title": f"Drill template {ball.name}, {ball.end} side, {ball.part}",
-                    "words": _words(door, ball, length_unit),
+                    "words": [lies, spacer or arcs],
                     "place": f"tile {number} of {len(found.kept)}, 1:1",
                     "tiles": len(found.kept),
                     "map": _map(found, tile),
                     "flipped": found.flipped,
-                    "margin": MARGINS[found.flipped],
+                    "margin": _margins(door)[found.flipped],
                     **_window_picture(door, ball, drawn, found.window(tile)),
                 }
             )
@@ -172,7 +180,7 @@ def _best_cut(
     tried = []
     for side in sides:
         needed = _needed(door, ball, length_unit, side)
-        tried.append((needed, cut(needed, keys, _windows(page))))
+        tried.append((needed, cut(needed, keys, _windows(door, page))))
         if len(tried[-1][1].kept) == 1:
             break
     needed, found = min(tried, key=lambda one: one[1].cost)
@@ -193,9 +201,17 @@ def _refuse_far(door: Door, ball: TemplateBall) -> None:
         )
 
 
-def _windows(page: str) -> tuple[tuple[float, float], tuple[float, float]]:
+def _margins(door: Door) -> tuple[dict[str, float], dict[str, float]]:
+    more = ASSUMED_ROOM if assumed_places(door) else 0.0
+    upright, flipped = ({**one, "top": one["top"] + more} for one in MARGINS)
+    return upright, flipped
+
+
+def _windows(door: Door, page: str) -> tuple[tuple[float, float], tuple[float, float]]:
     width, height = (part * 1e3 for part in PAGES[page])
-    upright, flipped = ((one["left"] + one["right"], one["top"] + one["bottom"]) for one in MARGINS)
+    upright, flipped = (
+        (one["left"] + one["right"], one["top"] + one["bottom"]) for one in _margins(door)
+    )
     return (width - upright[0], height - upright[1]), (height - flipped[0], width - flipped[1])
 
 
@@ -362,6 +378,7 @@ def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]
         "{} ({})".format(*both_units(math.dist(ball.to_drill, point), length_unit))
         for point in (door.hinge.first, door.hinge.second)
     ]
+    names = hinge_point_names(door)
     what = "" if ball.hole is None else " to the hole"
     holes = " Holes as your bracket has them." if ball.hole is None else ""
     return [
@@ -371,10 +388,54 @@ def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]
             " down."
         ),
         unbroken(
-            f"Any other face: strike two arcs{what}, {arcs[0]} round the first hinge point and"
-            f" {arcs[1]} round the second.{holes}"
+            f"Any other face: strike two arcs{what}, {arcs[0]} round the {names[0]} hinge point and"
+            f" {arcs[1]} round the {names[1]}.{holes}"
         ),
     ]
+
+
+def _spacer_words(
+    door: Door, ball: TemplateBall, found: Tiling, tile: Tile, first: int, length_unit: LengthUnit
+) -> str:
+    """What a tile with neither pin nor ball nor hole is for, and how far it reaches; else "".
+
+    first: the page on which the first tile of this template is.
+    """
+    if _marked(door, ball, found.window(tile)):
+        return ""
+    left, bottom, right, top = found.window(tile)
+    outward, upward, _ = side_ways(door)
+    if ball.mirrored:
+        outward = outward[1], outward[0]
+    spans = [
+        _span(low, high, ways, length_unit)
+        for low, high, ways in ((left, right, outward), (bottom, top, upward))
+    ]
+    reach = " and ".join(one for one in spans if one)
+    beside = min(
+        (one for one in found.kept if one != tile),
+        key=lambda one: (math.dist(one, tile), not _marked(door, ball, found.window(one))),
+    )
+    number = found.kept.index(beside) + 1
+    return unbroken(
+        f"Spacer: only lines, no hole or ball centre. It reaches {reach} from the hinge line. Join"
+        f" it ring on ring to tile {number}, sheet {first + number - 1}."
+    )
+
+
+def _marked(door: Door, ball: TemplateBall, box: Box) -> bool:
+    """Whether pin, ball or hole lies in a window."""
+    places = [(0.0, 0.0), *(_at(door, ball, place) for place in _places(ball))]
+    return any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for x, y in places)
+
+
+def _span(low: float, high: float, ways: tuple[str, str], length_unit: LengthUnit) -> str:
+    """From where to where a window reaches on one side of the hinge line [mm]; "" if on both."""
+    if low < 0.0 < high:
+        return ""
+    near, far = sorted((abs(low), abs(high)))
+    texts = [both_units(round(one) * 1e-3, length_unit)[0] for one in (near, far)]
+    return f"from {texts[0]} to {texts[1]} {ways[0] if low >= 0.0 else ways[1]}"
 
 
 def _map(found: Tiling, here: Tile) -> list[list[dict[str, Any]]]:

@@ -11,17 +11,15 @@ import numpy as np
 
 from strutkit.compute.geometry import side_axes
 from strutkit.describe.fields import Point
+from strutkit.describe.hinge_points import along_words
 from strutkit.describe.numbers import LengthUnit, figure, inch_text
 from strutkit.describe.records import Door, FittedStrut
-from strutkit.show.plane import along_axis, hinge_place, side_plane
-
-UPRIGHT = math.cos(0.1)
-"""A hinge line whose upward part is over this stands upright."""
+from strutkit.show.plane import hinge_place, side_plane
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 INCH_PARTS = 64
 WORTH_SAYING = 5e-5
-"""An inch fraction that is off by more than this [m] is printed with its error."""
+"""A length over this [m] has a way; a smaller one is none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,17 +59,12 @@ def millimetres(metres: float) -> str:
 def both_units(metres: float, length_unit: LengthUnit) -> tuple[str, str]:
     """A length in the unit asked for and in the other one.
 
-    Where the inches are off by over 0.05 mm, the millimetres are said to be the exact ones.
-
     >>> [text.replace(NO_BREAK, " ") for text in both_units(0.7162, "in")]
-    ['28 13/64″', '716.2 mm exactly']
+    ['28 13/64″', '716.2 mm']
     """
     in_mm = f"{millimetres(metres)}{NO_BREAK}mm"
     inches = inch_text(metres, parts=INCH_PARTS).replace(" ", NO_BREAK)
-    if length_unit == "mm":
-        return in_mm, inches
-    off = "(" in inch_text(metres, parts=INCH_PARTS, error_over=WORTH_SAYING)
-    return inches, f"{in_mm}{NO_BREAK}exactly" if off else in_mm
+    return (in_mm, inches) if length_unit == "mm" else (inches, in_mm)
 
 
 def measure(metres: float, ways: tuple[str, str], length_unit: LengthUnit) -> Measure:
@@ -84,8 +77,7 @@ def measure(metres: float, ways: tuple[str, str], length_unit: LengthUnit) -> Me
 def side_ways(door: Door) -> tuple[tuple[str, str], tuple[str, str], tuple[str, str]]:
     """Words for + and - of the side view's outward and upward, and along the hinge line."""
     outward, upward = side_plane(door).words
-    along = ("up", "down") if abs(along_axis(door)[2]) > UPRIGHT else ("right", "left")
-    return outward, upward, along
+    return outward, upward, along_words(door)
 
 
 def ball_names(door: Door) -> list[tuple[str, str]]:
@@ -133,3 +125,25 @@ def lean(door: Door) -> float:
     axis = np.array(door.hinge_direction)
     least = min(max(abs(float(part)) for part in line) for line in (axis, *side_axes(axis)))
     return math.acos(min(1.0, least))
+
+
+PLACING = {
+    "hinge points": "hinge points",
+    "panel width": "width",
+    "panel thickness": "thickness",
+    "knuckle diameter": "knuckle diameter",
+    "lean of the panel": "lean",
+    "slope of the hinge line": "slope",
+}
+"""Subjects of `Door.assumed` that places of mounts are measured from, as they are printed."""
+
+AT_ENDS = "hinge points: at the two ends of the panel"
+
+
+def assumed_places(door: Door) -> list[str]:
+    """What has to be measured before a mount is marked, in a sentence; none if it was."""
+    subjects = {text.partition(":")[0] for text in door.assumed}
+    words = [word for subject, word in PLACING.items() if subject in subjects]
+    if AT_ENDS in door.assumed:
+        words[0] = "hinge points at the panel’s ends"
+    return [f"Assumed, measure yours first: {', '.join(words)}."] if words else []

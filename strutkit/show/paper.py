@@ -14,6 +14,7 @@ from strutkit.describe.text_files import save_bytes
 from strutkit.errors import RecordError, SaveError
 from strutkit.show.card import card_data
 from strutkit.show.drill_template import MEASURE_FIRST, template_pages
+from strutkit.show.mount_words import assumed_places
 from strutkit.show.sheet import frame_data, sheet_data
 from strutkit.show.typesetting import PAGES, pages_of, pdf_of
 
@@ -123,6 +124,7 @@ def _template(
         "title": f"Drill template: {door.name}",
         "name": f"{door.name[:LONGEST_TITLE]}…" if long else door.name,
         "measure": MEASURE_FIRST,
+        "assumed": assumed_places(door),
         "pages": template_pages(door, page, length_unit),
     }
 

@@ -13,6 +13,7 @@ import numpy.typing as npt
 from strutkit.compute.geometry import side_axes
 from strutkit.compute.statics import STANDARD_GRAVITY, gravity
 from strutkit.describe.fields import Point
+from strutkit.describe.hinge_points import along_axis
 from strutkit.describe.numbers import LengthUnit, length_text
 from strutkit.describe.records import Condition, Door
 
@@ -96,14 +97,6 @@ def hinge_place(door: Door, point: Point) -> HingePlace:
     outward, upward = plane.place(point).tolist()
     along = float((np.array(point) - plane.origin) @ along_axis(door))
     return HingePlace(outward, upward, along)
-
-
-def along_axis(door: Door) -> Floats:
-    """Unit vector along the hinge line, to the right seen from outside, or upward if upright."""
-    plane = side_plane(door)
-    right = np.cross(plane.upward, plane.outward)
-    main = int(np.abs(right).argmax())
-    return np.asarray(-right if main == 2 and right[2] < 0.0 else right)
 
 
 def place_words(door: Door, point: Point, unit: LengthUnit = "mm", *, parts: int = 16) -> str:

@@ -19,7 +19,15 @@ from strutkit.describe.records import NOMINAL, Condition, Door
 from strutkit.show import cautions, sheet_figures, sheet_pictures, sheet_tables, workshop
 from strutkit.show.calculation import Calculation, calculation
 from strutkit.show.holes import SIZES, hole_of
-from strutkit.show.mount_words import NO_BREAK, Ball, ball_names, balls, lean, listed
+from strutkit.show.mount_words import (
+    NO_BREAK,
+    Ball,
+    assumed_places,
+    ball_names,
+    balls,
+    lean,
+    listed,
+)
 from strutkit.show.steps import Step
 
 LONG_TITLE = 60
@@ -131,6 +139,8 @@ def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
         if len(holes) < 2 * len(door.struts):
             notes.append("Holes that are not listed depend on the bracket.")
     notes.append("Panel shut; square to the hinge line.")
+    if length_unit == "in":
+        notes.append("Inches are to the nearest 1/64″; the mm in brackets are exact.")
     if not all(one.mirrored for one in door.struts):
         notes.append("Left and right as seen from outside.")
     if lean(door) > LEANS:
@@ -149,6 +159,7 @@ def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
         "mount_heads": ["across", "height", "from the middle"],
         "mounts": rows,
         "mount_notes": [" ".join(notes)],
+        "mount_assumed": assumed_places(door),
     }
 
 

@@ -11,10 +11,11 @@ from typing import Any
 import numpy as np
 
 from strutkit.decide.hands import straight_force
-from strutkit.decide.judging import Study
+from strutkit.decide.judging import Study, capital
 from strutkit.decide.loads import held_by_hand, hinge_cases, radial_forces
 from strutkit.decide.starters import PRACTICE
 from strutkit.decide.sweep import sweep_many
+from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.describe.numbers import LengthUnit, figure, quantity_text, typed_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door, FittedStrut, Strut
 from strutkit.show.mount_words import NO_BREAK, both_units, millimetres
@@ -184,13 +185,16 @@ def hinge_lines(looked: Study) -> list[str]:
     peaks = [
         max(held, rest) for held, rest in zip(_held_peaks(looked), _rest_peaks(looked), strict=True)
     ]
+    names = hinge_point_names(door)
     first, second = (f"{upward(value)} at most, {where}" for value, where in peaks)
     if abs(peaks[0][0] - peaks[1][0]) < 0.5 and peaks[0][1] == peaks[1][1]:
         lines = [f"Each hinge point carries {first}."]
     else:
-        lines = [f"First hinge point: {first}.", f"Second: {second}."]
+        lines = [f"{capital(names[0])} hinge point: {first}.", f"{capital(names[1])}: {second}."]
     lines = [unbroken(line) for line in lines]
-    lines.append(f"Thrust along the line: at the {door.hinge.thrust_at}.")
+    lines.append(
+        f"Thrust along the line: at the {names[door.hinge.thrust_at == 'second']} hinge point."
+    )
     return [*lines, unbroken(_stop_line(looked))]
 
 

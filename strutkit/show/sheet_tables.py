@@ -10,6 +10,7 @@ from strutkit.decide.conditions import used_tolerance
 from strutkit.decide.judging import Study
 from strutkit.decide.lengths import strut_lengths
 from strutkit.decide.sweep import sweep
+from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.describe.numbers import LengthUnit, figure, quantity_text, typed_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door
 from strutkit.show.holes import hole_of
@@ -113,7 +114,11 @@ def _slat(door: Door, length_unit: LengthUnit) -> str:
 
 def points(door: Door) -> dict[str, Any]:
     """All points in the structure frame, panel shut."""
-    named = [("hinge line, first", door.hinge.first), ("hinge line, second", door.hinge.second)]
+    names = hinge_point_names(door)
+    named = [
+        (f"{names[0]} hinge point", door.hinge.first),
+        (f"{names[1]} hinge point", door.hinge.second),
+    ]
     for fitted in door.fitted:
         for part, side, ball in (
             ("frame", "fixed side", fitted.frame_mount),

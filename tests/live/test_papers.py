@@ -95,3 +95,23 @@ def test_pages_are_turned_and_saved_in_the_notebook(open_bench, tmp_path) -> Non
     expect(saved).to_contain_text("-card.pdf in")
     papers.get_by_role("button", name="Save").click()
     expect(saved).to_contain_text("is there already")
+
+
+@pytest.mark.parametrize(("ending", "head"), [(".svg", b"<svg"), (".dxf", b"")])
+def test_the_ending_decides_what_a_drawing_is_saved_as(
+    filed: Page, tmp_path, ending: str, head: bytes
+) -> None:
+    saved = filed.ask("paper", paper="drawing", save=True, ending=ending)
+    assert saved["file"].endswith(f"-drawing{ending}")
+    data = (tmp_path / saved["file"]).read_bytes()
+    assert data.lstrip().startswith(head)
+    assert (b"ENTITIES" in data) == (ending == ".dxf")
+
+
+@pytest.mark.parametrize(("paper", "ending"), [("drawing", "/../x.svg"), ("sheet", ".svg")])
+def test_an_ending_that_a_paper_has_not_is_refused(
+    filed: Page, tmp_path, paper: str, ending: str
+) -> None:
+    fault = filed.ask("paper", paper=paper, save=True, ending=ending)["fault"]
+    assert "write one of ." in fault
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["hatch.toml"]

@@ -45,6 +45,7 @@ from tests.show.pdf_reader import (
     plain,
     worked_out,
 )
+from tests.show.picture_doors import upright_door
 
 TEMPLATES = Path(strutkit.__file__).parent / "show" / "templates"
 EXAMPLES = [
@@ -523,3 +524,35 @@ def test_the_preview_shows_the_same_pages(tmp_path) -> None:
     pictures = sheet_pages(door)
     assert len(pictures) == page_count(saved(door, tmp_path))
     assert all(picture.startswith(b"\x89PNG") for picture in pictures)
+
+
+@pytest.mark.parametrize(("name", "page", "unit"), EXAMPLES)
+def test_no_word_of_the_kit_is_broken(sheets, name, page, unit) -> None:
+    """What is copied from the file has no mark that cannot be seen within a word."""
+    with opened(sheets(name, page, unit)) as pdf:
+        letters = "".join(one["text"] for sheet in pdf.pages for one in sheet.chars)
+    assert "\u200b" not in letters
+
+
+def test_a_word_too_long_for_a_line_leaves_no_mark_in_any_word(tmp_path) -> None:
+    long = "Donaudampfschifffahrtsgesellschaft"
+    with opened(saved(tool_hatch(name=f"characteristically {long}"), tmp_path)) as pdf:
+        letters = "".join(one["text"] for one in pdf.pages[0].chars)
+    assert "\u200b" not in letters
+    assert f"characteristically {long}" in letters.replace("\xa0", " ")
+
+
+def test_the_side_view_in_inches_is_as_large_as_in_millimetres(sheets) -> None:
+    """A larger standard scale (ISO 5455: 1:10, 1:20, 1:50) than the 1:50 that always fits."""
+    first = page_texts(sheets("rear-hatch", "letter", "in"))[0]
+    assert "Side view, shut and open, 1:20" in plain(first)
+    assert "the mm in brackets are exact" in plain(first)
+
+
+def test_hinge_points_are_named_by_where_they_are(tmp_path) -> None:
+    for door, names in ((tool_hatch(), ("left", "right")), (upright_door(), ("lower", "upper"))):
+        text = all_text(saved(door, tmp_path)).lower()
+        for name in names:
+            assert f"{name} hinge point" in text
+        assert "first hinge point" not in text
+        assert "second hinge point" not in text

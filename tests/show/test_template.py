@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from strutkit import Door, FittedStrut, read_door, save_drill_template
+from strutkit import Door, FittedStrut, read_door, save_drill_template, save_sheet
 from strutkit.data import door_names, door_path
 from strutkit.errors import RecordError, SaveError
 from strutkit.show.shapes import Polyline
@@ -204,13 +204,16 @@ def test_printed_distances_and_arcs_are_those_of_the_door(templates, name, page)
         wanted = {round(abs(value), 1) for value in parts if abs(value) > 0.05}
         assert sorted(map(float, figures)) == pytest.approx(sorted(wanted), abs=0.051)
         arcs = re.search(
-            r"two arcs[a-z ]*, ([0-9.]+) mm \([^)]*\) round the first hinge point and ([0-9.]+) mm",
-            plain(" ".join(word["text"] for word in group[0].words)),
+            r"two arcs[a-z ]*, ([0-9.]+) mm \([^)]*\) round the ([a-z]+)"
+            r" hinge point and ([0-9.]+) mm \([^)]*\) round the ([a-z]+)\.",
+            plain(" ".join(word["text"] for one in group for word in one.words)),
         )
         assert arcs is not None
-        for printed, hinge in zip(
-            arcs.groups(), (door.hinge.first, door.hinge.second), strict=True
-        ):
+        sides = {"left": door.hinge.first, "right": door.hinge.second}
+        if door.hinge.first[1] > door.hinge.second[1]:
+            sides = {"left": door.hinge.second, "right": door.hinge.first}
+        for printed, side in (arcs.groups()[:2], arcs.groups()[2:]):
+            hinge = sides[side]
             assert float(printed) == pytest.approx(math.dist(places[-1], hinge) * 1e3, abs=0.051)
 
 
@@ -353,3 +356,56 @@ def test_no_shifted_grid_of_windows_needs_fewer_sheets(seed) -> None:
         )
     )
     assert len(found.kept) <= least
+
+
+def test_what_places_are_measured_from_is_named_where_it_is_assumed(tmp_path) -> None:
+    """On every page of the template and on page 1 of the sheet; not where it was measured."""
+    measured = read_door(door_path("rear-hatch"))
+    texts = (
+        "hinge points: at the two ends of the panel",
+        "panel thickness: 20 mm, common practice",
+    )
+    other = "panel mass: 8 kg, common practice"
+    door = replace(measured, assumed=(*texts, other))
+    save_drill_template(door, tmp_path / "template.pdf")
+    save_sheet(door, tmp_path / "sheet.pdf")
+    read = pages((tmp_path / "template.pdf").read_bytes())
+    for page in [*read, pages((tmp_path / "sheet.pdf").read_bytes())[0]]:
+        words = "Assumed, measure yours first: hinge points at the panel’s ends, thickness."
+        assert words in plain(page.text)
+    for page in read:
+        top = min(y for _, y in circles(page, RING_RADIUS)) - RING_RADIUS
+        assert next(one for one in page.words if one["text"] == "thickness.")["bottom"] < (
+            top * POINTS_PER_MM
+        )
+    save_drill_template(replace(measured, assumed=(other,)), tmp_path / "measured.pdf")
+    assert "measure yours first" not in all_text((tmp_path / "measured.pdf").read_bytes())
+
+
+@pytest.mark.parametrize(("name", "page"), EXAMPLES)
+def test_a_tile_of_lines_alone_says_so_and_how_far_it_reaches(templates, name, page) -> None:
+    """Tiles in one column below the pin: window edges from the pin on tile 1, by the rings."""
+    for group in templates_of(templates(name, page)):
+        found = place_across_tiles(group, PIN_RADIUS)
+        for number, one in enumerate(group, start=1):
+            text = plain(one.text)
+            drawn = [
+                radius
+                for radius in {round(r["width"] / 2.0 / POINTS_PER_MM, 2) for r in one.curves}
+                if radius not in (0.0, RING_RADIUS) and circles(one, radius)
+            ]
+            assert ("Spacer: only lines" in text) == (not drawn), (number, drawn)
+            assert ("strike two arcs" in text) == bool(drawn)
+            if drawn or {column for column, _ in map(tile, group)} != {0}:
+                continue
+            _, top, _, bottom = window(one)
+            near, far = re.search(r"from ([0-9.]+) mm to ([0-9.]+) mm down", text).groups()
+            high = bottom - top
+            start = found[0][1] + tile(one)[1] * high
+            assert float(near) == pytest.approx(start, abs=0.6)
+            assert float(far) == pytest.approx(start + high, abs=0.6)
+            assert re.search(r"to tile [0-9]+, sheet [0-9]+\.", text)
+
+
+def test_example_templates_have_a_tile_of_lines_alone(templates) -> None:
+    assert "Spacer: only lines" in all_text(templates("rear-hatch", "a4"))

@@ -15,7 +15,7 @@ class Bar {
     this.save = this.tool("Save", "save", "Save the door file");
     this.sheet = this.tool("Sheet", "sheet", "Save the sheet");
     this.papers = new Papers(store);
-    this.look = this.tool("Papers", "sheet", "Look at the papers");
+    this.look = this.tool("Papers", "papers", "Look at the papers");
     this.look.addEventListener("click", () => this.papers.toggle(this.look));
     this.units = ["mm", "inch"].map((unit) => {
       const one = control("button", { type: "button", "aria-pressed": "false" }, unit);

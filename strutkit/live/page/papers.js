@@ -9,6 +9,8 @@ class Papers {
     this.kind = control("select", { "aria-label": "Paper" }, ...PAPERS.map((one) => option(one)));
     this.page = control("select", { "aria-label": "Page size" }, option("a4", "A4"),
       option("letter", "Letter"));
+    this.ending = control("select", { "aria-label": "File ending", hidden: true },
+      option(".dxf", "DXF"), option(".svg", "SVG"));
     this.back = button("Page before", {}, "‹");
     this.next = button("Next page", {}, "›");
     this.count = element("span", { role: "status" });
@@ -18,10 +20,11 @@ class Papers {
     this.words = element("p", { class: "sk-form-words", role: "alert", hidden: true });
     this.picture = element("img", { class: "sk-paper", alt: "" });
     this.node = element("section", { class: "sk-form", "aria-label": "Papers", hidden: true },
-      this.kind, this.page, this.back, this.count, this.next, this.save, this.replace, this.close,
+      this.kind, this.page, this.ending, this.back, this.count, this.next, this.save, this.replace, this.close,
       this.words, this.picture);
     this.pictures = [];
     for (const one of [this.kind, this.page]) one.addEventListener("change", () => this.look());
+    this.ending.addEventListener("change", () => this.say(""));
     this.back.addEventListener("click", () => this.turn(-1));
     this.next.addEventListener("click", () => this.turn(1));
     this.save.addEventListener("click", () => this.send(false));
@@ -39,6 +42,10 @@ class Papers {
     }
   }
 
+  get drawing() {
+    return this.kind.value === "drawing";
+  }
+
   say(words, exists = false) {
     setText(this.words, words);
     show(this.words, words !== "");
@@ -48,7 +55,8 @@ class Papers {
   // The pages of the door as it stands now.
   async look() {
     this.say("Drawing the pages …");
-    show(this.page, this.kind.value !== "drawing");
+    show(this.page, !this.drawing);
+    show(this.ending, this.drawing);
     const answer = await this.store.ask("paper", { paper: this.kind.value, page: this.page.value });
     this.say(answer.fault ?? "");
     this.pictures = answer.pictures ?? [];
@@ -70,7 +78,7 @@ class Papers {
   async send(replace) {
     this.save.disabled = true;
     const answer = await this.store.ask("paper", { paper: this.kind.value, page: this.page.value,
-      save: true, replace });
+      ending: this.drawing ? this.ending.value : null, save: true, replace });
     this.save.disabled = false;
     if (answer.exists) this.say(`${answer.exists} is there already.`, true);
     else this.say(answer.fault ?? `Saved ${answer.file} in ${answer.folder}.`);
