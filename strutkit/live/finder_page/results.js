@@ -42,9 +42,9 @@ class Results {
       ["Lost by rounding", "wide"]];
     if (results.drilling) heads.push(["Drilled exactly", "wide"]);
     heads.push(["To open", "wide"], ["To shut", "wide"], ["To spare open", "wide"],
-      ["Hinge line"], ["Tightest limit", "wide"], ["Check", "wide"]);
+      ["Hinge line"], ["Tightest limit", "wide sk-tight"], ["Check", "wide"]);
     const head = element("tr", {}, ...heads.map(([text, wide]) => element("th", { scope: "col",
-      class: wide ? "sk-wide" : null }, text)),
+      class: wide ? `sk-${wide}` : null }, text)),
     element("th", { scope: "col" }, element("span", { class: "sk-hidden" }, "Adopt it")));
     this.table.replaceChildren(element("thead", {}, head), element("tbody", {},
       ...shown.flatMap((row) => this.rowNodes(row, results, heads.length))));
@@ -68,7 +68,7 @@ class Results {
     place(row.fixed), place(row.door), cell(row.value), cell(row.rounding, true)];
     if (results.drilling) cells.push(cell(row.placed, true));
     cells.push(cell(row.open, true), cell(row.shut, true), cell(row.spare, true), cell(row.hinge),
-      element("td", { class: "sk-wide sk-place" }, ...tightWords(row)),
+      element("td", { class: "sk-wide sk-tight" }, ...tightWords(row)),
       element("td", { class: "sk-wide sk-verdict" },
         stateSign(row.state === "passes" && row.cautions.length ? "assumed" : row.state),
         row.state === "passes" && row.cautions.length ? "passes, but mind" : row.state),
