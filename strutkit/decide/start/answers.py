@@ -56,6 +56,10 @@ STOP = "hinge: stop_angle: "
 HIGHEST = 20.0
 """Most that is taken for the height of the hinge line [m]."""
 
+GREATEST_PULL, GREATEST_SPREAD = 500.0, 150.0
+"""Over this pull [N] or mass of a square metre [kg/m²] an answer is questioned (common practice,
+no published source)."""
+
 SECOND_PULL = "second_pull"
 SECOND_ANGLE = "second_angle"
 STRUT_MASS = "strut_mass"
@@ -129,6 +133,7 @@ def outcome(
     if door is not None:
         door = _with_flanges(reading, answers, door)
         _note_beyond(reading, door)
+        _note_heavy(reading, door)
         for question in asked:
             if answers.get(question.name, Answer()).unknown and not question.required:
                 reading.boxes[question.name] = _default_words(reading, question.name, door)
@@ -149,10 +154,25 @@ def _read(reading: _Reading, question: Question, answer: Answer) -> None:
 
 
 def _within_reach(question: Question, text: str) -> tuple[float, str]:
+    _refuse_odd_number(question, text)
     value, kind = read_answer(question, text)
     if question.name == "hinge_height" and not -HIGHEST <= value <= HIGHEST:
         raise RecordError(f"{text.strip()[:40]} is out of reach. Write at most {HIGHEST:g} m.")
     return value, kind
+
+
+def _refuse_odd_number(question: Question, text: str) -> None:
+    """A bare number that no unit makes right is refused before a unit is asked for."""
+    try:
+        bare = float(text)
+    except ValueError:
+        return
+    signed = question.name in ("lean", "rise", "hinge_height", "stop_angle")
+    if abs(bare) > 1e4 or not math.isfinite(bare) or (bare <= 0.0 and not signed):
+        least = "" if signed else "over 0 and "
+        most = {"length": " 10 m", "mass": " 2000 kg", "pull": f" {GREATEST_PULL:g} N"}
+        bound = most.get(question.kind, " 10 m")
+        raise RecordError(f"{text.strip()[:40]} is out of reach. Write {least}at most{bound}.")
 
 
 def _read_extras(
@@ -367,8 +387,7 @@ def _with_flanges(reading: _Reading, answers: Mapping[str, Answer], door: Door) 
 
 def _note_beyond(reading: _Reading, door: Door) -> None:
     """Beside a handle or a centre of gravity beyond the free edge it is said that it is."""
-    section = door.panel.section or ()
-    edge = math.dist(section[0], section[-1])
+    edge = _edge(door)
     for name, words in (
         ("handle", "right only for a handle that stands out past it"),
         ("centre_of_gravity", "measure it again"),
@@ -378,6 +397,28 @@ def _note_beyond(reading: _Reading, door: Door) -> None:
             shown = length_text(edge, reading.unit)
             words = f"Beyond the free edge, which is at {shown}: {words}."
             reading.boxes[name] = BoxState(state="given", words=words)
+
+
+def _edge(door: Door) -> float:
+    section = door.panel.section or ()
+    return math.dist(section[0], section[-1])
+
+
+def _note_heavy(reading: _Reading, door: Door) -> None:
+    """A pull, or a weight for the size of the door, that is hardly possible is questioned."""
+    spread = door.panel.mass / (_edge(door) * (door.panel.width or WIDTH))
+    pull = reading.value("pull")
+    if (pull or 0.0) <= GREATEST_PULL and spread <= GREATEST_SPREAD:
+        return
+    shown = quantity_text(door.panel.mass, "mass")
+    words = (
+        f"That makes a door of {shown}, {spread:.0f} kg for a square metre: hardly so, read the"
+        " scale again."
+    )
+    for name in ("pull", "mass"):
+        if name in reading.values:
+            reading.boxes[name] = BoxState(state="given", words=words)
+            return
 
 
 def _counted(

@@ -26,6 +26,8 @@ def fitting_words(door: Door, kind: Kind, unit: LengthUnit = "mm") -> tuple[str,
     places = section.read(np.array([fitted.frame_mount, fitted.panel_mount]))
     (fixed, fixed_off), (moving, moving_off) = places.tolist()
 
+    aside = float((np.array(fitted.frame_mount) - section.middle) @ section.right)
+
     def size(value: float) -> str:
         return length_text(abs(value), unit)
 
@@ -37,7 +39,26 @@ def fitting_words(door: Door, kind: Kind, unit: LengthUnit = "mm") -> tuple[str,
         f"On the door: {on_door}{_bracket(moving_off)}.",
         f"On the fixed side: {on_fixed}, {_fixed_words(kind, fixed_off, size(fixed_off))}.",
         _left_words(door, size),
+        *_aside_words(door, aside, size),
     )
+
+
+def pushed_in(door: Door) -> bool:
+    """Whether the first strut must be pushed in to be fitted."""
+    longest = float(sweep(door).strut_length[0].max())
+    return door.struts[0].strut.extended_length - longest > MOST_LEFT + SLACK
+
+
+def _aside_words(door: Door, aside: float, size: Callable[[float], str]) -> tuple[str, ...]:
+    """How far inside the ends of the door the fixed ball of a pair stands."""
+    inside = (door.panel.width or 0.0) / 2.0 - abs(aside)
+    if not door.struts[0].mirrored or inside <= 0.0:
+        return ()
+    words = (
+        f"Both balls of a strut stand {size(inside)} inside the door’s left and right ends: a post"
+        " beside the opening needs a bracket that reaches in."
+    )
+    return (words,)
 
 
 def _bracket(off: float) -> str:

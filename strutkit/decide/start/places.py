@@ -11,7 +11,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.compute.geometry import side_axes
+from strutkit.compute.geometry import rotate, side_axes
 from strutkit.decide.conditions import hinge_axis
 from strutkit.decide.start.kinds import Kind
 from strutkit.describe.records import Door, Zone
@@ -62,7 +62,10 @@ class _Usual:
 
     def points(self, along: Floats, off: Floats) -> Floats:
         pairs = np.stack(np.meshgrid(along, off, indexing="ij"), axis=-1).reshape(-1, 2)
-        pairs = np.unique(np.round(pairs / GRID) * GRID, axis=0)
+        low, high = pairs.min(axis=0) - 1e-9, pairs.max(axis=0) + 1e-9
+        whole = np.unique(np.round(pairs / GRID) * GRID, axis=0)
+        held = whole[((whole >= low) & (whole <= high)).all(axis=1)]
+        pairs = held if len(held) else pairs
         return np.asarray(np.round(self.section.points(pairs, self.right), 3) + 0.0)
 
     def panel_grid(self) -> Floats:
@@ -84,7 +87,7 @@ class Section:
     def __init__(self, door: Door, kind: Kind) -> None:
         section = door.panel.section or (door.hinge.first, door.panel.handle)
         start, end = (np.array(section[0]), np.array(section[-1]))
-        _, axis = hinge_axis(door)
+        origin, axis = hinge_axis(door)
         along = end - start
         along -= axis * (along @ axis)
         self.length = float(np.linalg.norm(along))
@@ -93,6 +96,9 @@ class Section:
         self.right = axis if axis[1] >= 0.0 else -axis
         self.middle = np.array(door.middle)
         outer = float((self.middle - start) @ self.outward)
+        self.outer = outer
+        opened = rotate(end, origin, axis, [0.01])[0]
+        self.turn = math.copysign(1.0, float((opened - end) @ self.outward))
         self.sense = -1.0 if kind.outside else 1.0
         self.face = outer if kind.outside else outer + door.panel.thickness
 
@@ -102,6 +108,11 @@ class Section:
         inward = self.face + self.sense * pairs[:, 1:]
         middle = self.middle + right * self.right
         return np.asarray(middle + pairs[:, :1] * self.along - inward * self.outward)
+
+    def flat(self, places: Floats) -> Floats:
+        """(along, outward) of places [.., 3] from the hinge line."""
+        arms = np.asarray(places) - self.middle
+        return np.stack([arms @ self.along, arms @ self.outward], axis=-1)
 
     def read(self, places: Floats) -> Floats:
         """(along, off) of places [.., 3]."""

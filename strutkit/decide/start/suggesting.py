@@ -23,7 +23,8 @@ from strutkit.compute.statics import STANDARD_GRAVITY, gravity, gravity_moment_t
 from strutkit.data import stock_path
 from strutkit.decide.conditions import all_conditions, force_extended, hinge_axis, is_fault
 from strutkit.decide.findings import Finding, check
-from strutkit.decide.start.fitting import LEAST_LEFT, MOST_LEFT, fitting_words
+from strutkit.decide.start.clearing import TWIN_GAP, room, tube_radius, twin_distance
+from strutkit.decide.start.fitting import LEAST_LEFT, MOST_LEFT, fitting_words, pushed_in
 from strutkit.decide.start.kinds import Kind, find_kind
 from strutkit.decide.start.places import GRID, allowed, mount_places, off_line
 from strutkit.decide.starters import PRACTICE, starter_conditions
@@ -45,6 +46,18 @@ EASE = 1.5
 """A start that spares this many times the asked force when open is taken before a tighter one."""
 TIRED = 0.70
 """Ageing of one strut alone in the starter conditions."""
+NARROW = "The door is too narrow for two struts side by side, so one is suggested."
+TOUCHES = (
+    "No place was found where the strut’s tube clears the hinge barrel and the faces by 5 mm, so"
+    " this one touches or nearly does: do not fit it as it stands."
+)
+DRILLING = 0.002
+"""What a hole is drilled off by [m]. Common practice."""
+DRILLED = "With 2 mm of drilling error at either end"
+SPARED = 3
+"""Starts that hold of which one is sought that still holds after drilling."""
+PUSH = 400.0
+"""More than this nobody pushes a strut in against by hand [N]. Common practice."""
 LABEL = "strut label"
 GENERIC = f"{LABEL}: of the generic list, made up; check the label of the one you buy"
 """What a start from the generic list lists as assumed."""
@@ -87,6 +100,8 @@ class _Case:
     weight: Floats
     charge: Floats
     """Gas force at full extension of each strut of the list in each condition [c, stock]."""
+    clear: bool = True
+    """Whether the tube must clear barrel and faces."""
     made_up: frozenset[Strut] = frozenset()
     """Struts whose label data nobody has read off one."""
 
@@ -132,15 +147,56 @@ def _suggested(
     door: Door, kind: Kind, stock: tuple[Strut, ...], count: int, *, made_up: frozenset[Strut]
 ) -> Suggestion:
     bare = with_struts(door, ())
+    if count == 2:
+        apart = min(twin_distance(bare, kind, one) for one in mount_places(bare, kind))
+        beside = tuple(one for one in stock if 2.0 * tube_radius(one) + TWIN_GAP <= apart)
+        if not beside:
+            alone = _suggested(door, kind, stock, 1, made_up=made_up)
+            return replace(alone, words=f"{NARROW} {alone.words}")
+        stock = beside
     case = replace(_case(bare, kind, stock, count), made_up=made_up)
     good: list[Suggestion] = []
-    for far, loose in ((False, False), (True, False), (True, True)):
-        good += _tried(replace(case, far=far, kept=_kept(bare, loose=loose)))
-        if any(one.holds for one in good):
-            break
-    if not good:
-        return _nothing(bare, count)
-    return min(good, key=lambda one: sum(finding.ok is False for finding in one.findings))
+    for clear in (True, False):
+        for far, loose in ((False, False), (True, False), (True, True)):
+            held = _kept(bare, loose=loose)
+            good += _tried(replace(case, far=far, kept=held, clear=clear))
+            if any(one.holds for one in good):
+                break
+        if good:
+            return _drilled(sorted(good, key=_shortcomings))
+    return _nothing(bare, count)
+
+
+def _drilled(ranked: list[Suggestion]) -> Suggestion:
+    """The first start, or the first that `DRILLING` leaves whole, with the room it has in words."""
+    if not ranked[0].holds:
+        return ranked[0]
+    said = []
+    for one in [start for start in ranked if start.holds][:SPARED]:
+        failing = _after_drilling(one.door)
+        if failing is None:
+            still = "every rule still holds"
+            return replace(one, words=f"{one.words} {DRILLED} {still}.")
+        said.append(replace(one, words=f"{one.words} {DRILLED} a rule may fail: {failing.words}"))
+    return said[0]
+
+
+def _after_drilling(door: Door) -> Finding | None:
+    """The first rule that fails with a mount of the first strut moved level or upright."""
+    fitted = door.struts[0]
+    for name in ("frame_mount", "panel_mount"):
+        x, y, z = getattr(fitted, name)
+        for off in (-DRILLING, DRILLING):
+            for place in ((x + off, y, z), (x, y, z + off)):
+                moved = replace(fitted, **{name: place})
+                for finding in check(replace(door, struts=(moved, *door.struts[1:]))):
+                    if finding.ok is False:
+                        return finding
+    return None
+
+
+def _shortcomings(one: Suggestion) -> tuple[int, bool]:
+    return sum(finding.ok is False for finding in one.findings), not one.holds
 
 
 def _tried(case: _Case) -> list[Suggestion]:
@@ -229,15 +285,18 @@ def _look(case: _Case, frames: Floats, panels: Floats) -> list[_Candidate]:
     length, arm = lengths_and_arms(strut_geometry(A, B, origin, axis), case.angles)
     shortest, longest = length.min(axis=1), length.max(axis=1)
     found: list[_Candidate] = []
-    shapes: dict[tuple[float, float], list[int]] = {}
+    widest = room(case.door, case.kind, A, B, case.angles)
+    shapes: dict[tuple[float, float, float], list[int]] = {}
     for row, strut in enumerate(case.stock):
-        shapes.setdefault((strut.extended_length, strut.stroke), []).append(row)
+        tube = tube_radius(strut) if case.clear else -math.inf
+        shapes.setdefault((strut.extended_length, strut.stroke, tube), []).append(row)
     kept_in, kept_out, most_out = case.kept
-    for (extended, stroke), rows in shapes.items():
+    for (extended, stroke, tube), rows in shapes.items():
         fits = np.flatnonzero(
             (shortest >= extended - stroke + kept_in)
             & (longest <= extended - kept_out)
             & (longest >= extended - most_out)
+            & (widest >= tube - 1e-6)
         )
         if not len(fits):
             continue
@@ -381,10 +440,15 @@ def _hung(case: _Case, one: _Candidate) -> Suggestion | None:
     else:
         rest = "" if len(failing) == 1 else f" And {len(failing) - 1} more."
         words = f"{whole}, comes nearest and does not hold every rule: {failing[0].words}{rest}"
+    forced = pushed_in(door) and row.rating > PUSH
+    if forced and not failing:
+        words = f"{whole}, cannot be fitted by hand, though every rule that is judged holds."
+    if not case.clear:
+        words = f"{TOUCHES} {words}"
     return Suggestion(
         door=door,
         fits=True,
-        holds=not failing,
+        holds=not failing and not forced and case.clear,
         words=words,
         findings=findings,
         fitting=fitting_words(door, case.kind),
