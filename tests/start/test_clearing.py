@@ -71,7 +71,11 @@ def test_a_strut_that_nobody_can_push_in_is_no_good_start(monkeypatch: pytest.Mo
     """A strut 100 mm longer is pushed in to be fitted; over the limit that is no good start."""
     found = suggest_start(door_of("lid"), stock=STOCK, kind="lid")
     fitted = found.door.struts[0]
-    longer = replace(fitted.strut, extended_length=fitted.strut.extended_length + 0.1)
+    longer = replace(
+        fitted.strut,
+        extended_length=fitted.strut.extended_length + 0.1,
+        stroke=fitted.strut.stroke + 0.1,
+    )
     assert not pushed_in(found.door)
     assert pushed_in(replace(found.door, struts=(replace(fitted, strut=longer),)))
     monkeypatch.setattr(suggesting, "pushed_in", lambda door: True)

@@ -188,7 +188,7 @@ def _after_drilling(door: Door) -> Finding | None:
         x, y, z = getattr(fitted, name)
         for off in (-DRILLING, DRILLING):
             for place in ((x + off, y, z), (x, y, z + off)):
-                moved = replace(fitted, **{name: place})
+                moved = replace(fitted, **{name: place})  # type: ignore[arg-type]
                 for finding in check(replace(door, struts=(moved, *door.struts[1:]))):
                     if finding.ok is False:
                         return finding
