@@ -140,7 +140,7 @@ def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
             notes.append("Holes that are not listed depend on the bracket.")
     notes.append("Panel shut; square to the hinge line.")
     if length_unit == "in":
-        notes.append("Inches are to the nearest 1/64″; the mm in brackets are exact.")
+        notes.append("Inches are to the nearest 1/64″; the mm to 0.1.")
     if not all(one.mirrored for one in door.struts):
         notes.append("Left and right as seen from outside.")
     if lean(door) > LEANS:

@@ -546,7 +546,7 @@ def test_the_side_view_in_inches_is_as_large_as_in_millimetres(sheets) -> None:
     """A larger standard scale (ISO 5455: 1:10, 1:20, 1:50) than the 1:50 that always fits."""
     first = page_texts(sheets("rear-hatch", "letter", "in"))[0]
     assert "Side view, shut and open, 1:20" in plain(first)
-    assert "the mm in brackets are exact" in plain(first)
+    assert "Inches are to the nearest 1/64″; the mm to 0.1." in plain(first)
 
 
 def test_hinge_points_are_named_by_where_they_are(tmp_path) -> None:
