@@ -9,7 +9,7 @@ from strutkit import Door, check, read_stock, starter_door, suggest_start
 from strutkit.data import stock_path
 from strutkit.decide.start import suggesting
 from strutkit.decide.start.answers import Answer, outcome
-from strutkit.decide.start.fitting import pushed_in
+from strutkit.decide.start.fitting import fitting_words, pushed_in
 from strutkit.decide.start.kinds import KINDS
 
 STOCK = read_stock(stock_path())
@@ -89,6 +89,12 @@ def test_the_place_inside_the_ends_of_the_door_is_told() -> None:
     found = suggest_start(door_of("side_door", width=1.2), stock=STOCK, kind="side_door")
     assert abs(found.door.struts[0].frame_mount[1]) == pytest.approx(0.57)
     assert "30 mm inside the door’s left and right ends" in found.fitting[3]
+    inches = fitting_words(found.door, KINDS["side_door"], "in")
+    assert "1 3/16″ inside" in inches[3]
+    fitted = found.door.struts[0]
+    place = (fitted.panel_mount[0], fitted.panel_mount[1], -0.155)
+    moved = replace(found.door, struts=(replace(fitted, panel_mount=place),))
+    assert "On the door: 6 7/64″ from" in fitting_words(moved, KINDS["side_door"], "in")[0]
 
 
 @pytest.mark.parametrize("kind", KINDS)

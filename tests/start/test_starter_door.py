@@ -179,7 +179,7 @@ def test_a_start_that_wants_a_bracket_or_a_push_says_so() -> None:
     longer = replace(fitted.strut, extended_length=fitted.strut.extended_length + 0.1)
     loose = replace(door, struts=(replace(fitted, strut=longer),))
     assert "it must be pushed in against" in fitting_words(loose, KINDS["rear_hatch"])[2]
-    assert "2 1/16" in fitting_words(far, KINDS["rear_hatch"], "in")[0]
+    assert "2 3/64" in fitting_words(far, KINDS["rear_hatch"], "in")[0]
 
 
 @pytest.mark.parametrize("kind", KINDS)

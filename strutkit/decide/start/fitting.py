@@ -7,7 +7,7 @@ import numpy as np
 from strutkit.decide.start.kinds import Kind
 from strutkit.decide.start.places import REACH, Section
 from strutkit.decide.sweep import sweep
-from strutkit.describe.numbers import LengthUnit, length_text, quantity_text
+from strutkit.describe.numbers import PAPER_PARTS, LengthUnit, length_text, quantity_text
 from strutkit.describe.records import Door
 
 LEAST_LEFT, MOST_LEFT = 0.010, 0.040
@@ -29,7 +29,7 @@ def fitting_words(door: Door, kind: Kind, unit: LengthUnit = "mm") -> tuple[str,
     aside = float((np.array(fitted.frame_mount) - section.middle) @ section.right)
 
     def size(value: float) -> str:
-        return length_text(abs(value), unit)
+        return length_text(abs(value), unit, parts=PAPER_PARTS)
 
     face = "outer face" if kind.outside else "inner face"
     where = "below" if fixed < 0.0 else "from"
