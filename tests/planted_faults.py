@@ -8,6 +8,7 @@ status is 1 if a fault goes unseen, or if its place is not in the code any more.
 """
 
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -52,6 +53,7 @@ def seen(fault: Fault, copy: Path) -> bool:
         run = subprocess.run(
             [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", test],
             cwd=copy,
+            env={**os.environ, "PYTHONPATH": str(copy)},
             capture_output=True,
             text=True,
             timeout=300,

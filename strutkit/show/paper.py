@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from strutkit.decide.sweep import sweep
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door
 from strutkit.describe.text_files import save_bytes
@@ -60,8 +61,9 @@ def save_drill_template(
     a tile map; every page bears bars of 100 mm and 4 in to measure before drilling. Options as
     for `save_sheet`; the same door and options give the same bytes.
 
-    Raises `RecordError` for a door without struts, a ball centre more than 2 m from the hinge
-    line or an option that is not known, `SaveError` where the file cannot be written.
+    Raises `TravelError` for a door that cannot be swept, `RecordError` for one without struts, a
+    ball centre more than 2 m from the hinge line or an option that is not known, `SaveError`
+    where the file cannot be written.
     """
     data = _template(door, page, length_unit, date)
     _save(pdf_of("drill.typ", data, date), path, ".pdf")
@@ -118,6 +120,8 @@ def _template(
     _choose_all(page, length_unit, date)
     if not door.struts:
         raise RecordError("the door has no struts; fit one before you print a drill template.")
+    pages = template_pages(door, page, length_unit)
+    sweep(door)
     long = len(door.name) > LONGEST_TITLE
     return {
         **frame_data(door, page, length_unit, date),
@@ -125,7 +129,7 @@ def _template(
         "name": f"{door.name[:LONGEST_TITLE]}…" if long else door.name,
         "measure": MEASURE_FIRST,
         "assumed": assumed_places(door),
-        "pages": template_pages(door, page, length_unit),
+        "pages": pages,
     }
 
 

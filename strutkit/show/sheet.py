@@ -232,17 +232,30 @@ def _middle_angle(end: float) -> float:
 
 
 def _deciding(looked: Study, findings: Sequence[Finding]) -> tuple[Condition, float, str] | None:
-    """Condition, angle and words of the first finding with a limit; else the heaviest push."""
+    """Condition, angle and words of the finding that is farthest over its limit or nearest to it;
+    else the heaviest push."""
     named = {one.name: one for one in looked.conditions}
-    for one in findings:
-        if one.condition in named and one.angle is not None and one.limit is not None:
-            return named[one.condition], one.angle, _sentence(one)
+    judged = [
+        one
+        for one in findings
+        if one.condition in named and one.angle is not None and one.limit and one.value is not None
+    ]
+    if judged:
+        failing = [one for one in judged if one.ok is False]
+        one = failing[0] if failing else min(judged, key=_room)
+        return named[one.condition or ""], one.angle or 0.0, _sentence(one)
     row = max(looked.service, key=lambda place: _heaviest(looked.summaries[place])[0])
     force, angle = _heaviest(looked.summaries[row])
     if force <= 0.0:
         return None
     words = f"the hand gives {quantity_text(force, 'force', toward='up')} at most."
     return looked.conditions[row], angle, words
+
+
+def _room(finding: Finding) -> float:
+    """How far a value is from its limit, as a share of the limit."""
+    value, limit = finding.value or 0.0, finding.limit or 1.0
+    return abs(value - limit) / abs(limit)
 
 
 def _heaviest(one: Summary) -> tuple[float, float]:

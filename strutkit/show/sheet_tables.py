@@ -7,7 +7,7 @@ import math
 from typing import Any
 
 from strutkit.decide.conditions import used_tolerance
-from strutkit.decide.judging import Study
+from strutkit.decide.judging import Study, capital
 from strutkit.decide.lengths import strut_lengths
 from strutkit.decide.sweep import sweep
 from strutkit.describe.hinge_points import hinge_point_names
@@ -108,7 +108,7 @@ def _slat(door: Door, length_unit: LengthUnit) -> str:
     return (
         "Try the mounts before drilling: clamp the brackets, and hold two slats that slide on"
         " each other between the ball centres while a helper holds and moves the panel; their"
-        f" length follows the table. {'; '.join(words).capitalize()}."
+        f" length follows the table. {capital('; '.join(words))}."
     )
 
 

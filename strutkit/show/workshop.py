@@ -55,11 +55,15 @@ def changing_order(looked: Study) -> list[str]:
 
 
 def prop_force(looked: Study) -> tuple[float, float]:
-    """Greatest weight of the panel at the handle without struts [N] and its angle [rad]."""
+    """Greatest weight of the panel at the handle without struts [N] and its angle [rad].
+
+    Over all conditions in service: added mass, slope and mass factor count.
+    """
     door = looked.door
     angles = np.linspace(0.0, float(looked.model.end[0]), 361)
-    cosine, sine = looked.model.gravity_cosine[0], looked.model.gravity_sine[0]
-    weight = np.abs(cosine * np.cos(angles) + sine * np.sin(angles))
+    rows = list(looked.service)
+    cosine, sine = looked.model.gravity_cosine[rows], looked.model.gravity_sine[rows]
+    weight = np.abs(np.outer(cosine, np.cos(angles)) + np.outer(sine, np.sin(angles))).max(axis=0)
     at = int(np.argmax(weight))
     return float(weight[at]) / door.hinge_distance(door.panel.handle), float(angles[at])
 

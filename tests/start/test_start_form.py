@@ -106,7 +106,7 @@ def test_from_nothing_to_a_saved_door_and_its_sheet(page: Page, kind: str, tmp_p
     form(page).get_by_role("button", name="Suggest a start").click()
     message = form(page).locator(".sk-message").last
     expect(message).to_contain_text("A pair,", timeout=60_000)
-    expect(form(page).locator(".sk-fitting li")).to_have_count(3)
+    expect(form(page).locator(".sk-fitting li")).to_have_count(4)
     bench = page.locator(".strutkit-bench:not(.strutkit-start)")
     expect(bench.get_by_role("slider").first).to_be_visible()
     expect(bench.locator(".sk-findings .sk-row").first).to_be_visible()
