@@ -55,9 +55,13 @@ def _travel_left(study: Study) -> Finding | None:
         unit="m",
         condition=least.condition,
         angle=least.angle,
-        words=f"Stroke kept: {', '.join(texts)}; 5 mm is the published least.",
+        words=f"Stroke kept: {', '.join(texts)}; {_least_stroke()} is the published least.",
         source=tables.SAFE_STROKE.source,
     )
+
+
+def _least_stroke() -> str:
+    return quantity_text(tables.SAFE_STROKE.value, "length", toward="up", step=0.1)
 
 
 def _lift_off_angle(study: Study) -> Finding | None:

@@ -59,19 +59,23 @@ MOST_DIGITS = 6
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """How one kind of quantity is shown: number = (SI value - offset) · factor."""
+    """How one kind of quantity is shown: number = (SI value - offset) · factor.
+
+    Numbers under `finer` are shown to a tenth of the step.
+    """
 
     factor: float
     unit: str
     step: float
     offset: float = 0.0
+    finer: float = 0.0
 
 
 KINDS: dict[str, Kind] = {
     "length": Kind(1e3, " mm", 1.0),
     "force": Kind(1.0, " N", 1.0),
     "moment": Kind(1.0, " N·m", 1.0),
-    "mass": Kind(1.0, " kg", 0.1),
+    "mass": Kind(1.0, " kg", 0.1, finer=1.0),
     "angle": Kind(180.0 / math.pi, "°", 1.0),
     "share": Kind(100.0, " %", 1.0),
     "temperature": Kind(1.0, " °C", 1.0, 273.15),
@@ -127,7 +131,9 @@ def quantity_text(
         parts = SCREEN_PARTS if step is None or step >= 1.0 else PAPER_PARTS
         return inch_text(value, parts=parts, unit=unit, toward=toward)
     rule = KINDS[kind]
-    text = figure((value - rule.offset) * rule.factor, step or rule.step, toward)
+    number = (value - rule.offset) * rule.factor
+    usual = rule.step / 10.0 if abs(number) < rule.finer else rule.step
+    text = figure(number, step or usual, toward)
     return text + (rule.unit if unit else "")
 
 

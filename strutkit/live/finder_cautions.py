@@ -5,8 +5,9 @@ import math
 from collections.abc import Sequence
 
 from strutkit.decide.judging import Finding
+from strutkit.decide.search.candidates import Candidate
 from strutkit.decide.search.words import AT_LEAST, rule_kind
-from strutkit.decide.sweep import sweep
+from strutkit.decide.start.clearing import TWIN_GAP, tube_radius
 from strutkit.describe.numbers import KINDS, Toward, quantity_text, typed_text
 from strutkit.describe.records import Door
 
@@ -23,14 +24,6 @@ NAMES = {
     "hinge_radial": "hinge point",
 }
 """Limits as the cell of a table names them."""
-
-SHORT = math.radians(0.5)
-"""A travel that ends so much before the stop is said [rad]."""
-
-BESIDE = 0.010
-"""Room between the tubes of two struts side by side [m] (common practice)."""
-APART = 0.025
-"""Least distance of two struts whose tube diameter is not known [m] (common practice)."""
 
 
 def tightest(findings: Sequence[Finding]) -> tuple[str, bool]:
@@ -66,22 +59,6 @@ def _left(one: Finding) -> float | None:
     return left / max(abs(one.limit), 1e-9)
 
 
-def end_of_travel(door: Door) -> float:
-    """Where the travel of a door with its struts new ends [rad]."""
-    return sweep(door, angles=[0.0]).end_of_travel
-
-
-def opening_words(door: Door, end: float) -> str:
-    """That the struts end the travel short of the stop; empty where they do not."""
-    stop = door.hinge.stop_angle
-    if end > stop - SHORT:
-        return ""
-    return (
-        f"Opens only to {quantity_text(end, 'angle', toward='down')} of"
-        f" {quantity_text(stop, 'angle')}: the struts run out and end the travel before the stop."
-    )
-
-
 def twin_words(door: Door) -> str:
     """That the two struts of a pair take the same space; empty where they do not.
 
@@ -97,7 +74,7 @@ def twin_words(door: Door) -> str:
     )
     distance = 0.0 if apart[0] * apart[1] < 0.0 else min(abs(each) for each in apart)
     tube = one.strut.tube_diameter
-    need = APART if tube is None else tube + BESIDE
+    need = 2.0 * tube_radius(one.strut) + TWIN_GAP
     if distance >= need:
         return ""
     has = quantity_text(distance, "length", toward="down")
@@ -116,6 +93,6 @@ def _apart(one: Sequence[float], other: Sequence[float], door: Door) -> float:
     return sum((b - a) * d for a, b, d in zip(one, other, door.hinge_direction, strict=True))
 
 
-def cautions(door: Door, end: float) -> list[str]:
+def cautions(candidate: Candidate) -> list[str]:
     """The sentences that stand under the row of a layout."""
-    return [words for words in (opening_words(door, end), twin_words(door)) if words]
+    return [words for words in (candidate.opening, twin_words(candidate.door)) if words]

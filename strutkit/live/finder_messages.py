@@ -1,7 +1,6 @@
-"""Messages from the page of the finder and their answers: one lock, one place for errors.
+"""Messages from the page of the finder and their answers (`exchange`).
 
-As in `messages`: each carries "client", "seq" and "kind", its answer carries the same; a
-`StrutkitError` is answered as "fault" and shown in words. "news" goes to all pages unasked.
+"news" goes to all pages unasked.
 """
 
 from collections.abc import Callable
@@ -10,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 from strutkit.decide.starters import starter_limits
 from strutkit.decide.sweep import sweep
 from strutkit.describe.field_text import format_field, rules_of
-from strutkit.describe.numbers import LengthUnit, lengths_in
+from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door, Limits
 from strutkit.errors import RecordError, StrutkitError
-from strutkit.live import finder_rows
+from strutkit.live import exchange, finder_rows
 from strutkit.live.answers import typed_length
 from strutkit.live.edit import edited
 from strutkit.live.edit_form import shown_text
@@ -47,21 +46,7 @@ MAIN = ("hand_opening", "hand_closing", "lift_off", "reserve_force", "hinge_resu
 
 def receive(finder: "Finder", asked: Any, _: Any) -> None:
     """Answer one message of the page."""
-    kind = asked.get("kind") if isinstance(asked, dict) else None
-    answer = HANDLERS.get(kind) if isinstance(kind, str) else None
-    if answer is None:
-        return
-    head = {key: asked.get(key) for key in ("client", "seq", "kind")}
-    with finder.lock, lengths_in(_unit(finder)):
-        try:
-            body = answer(finder, asked)
-        except StrutkitError as fault:
-            body = {"fault": str(fault)}
-        except Exception as fault:
-            words = f"The kit failed: {type(fault).__name__}, {fault}. Nothing is lost."
-            finder.send(head | {"fault": words})
-            raise
-    finder.send(head | body)
+    exchange.answer(finder, finder, HANDLERS, asked, lock=finder.lock, unit=_unit(finder))
 
 
 def tell(finder: "Finder") -> None:

@@ -11,7 +11,7 @@ from strutkit.decide.search.task import LEAST_SCALES, RANKINGS
 from strutkit.decide.search.trade import TradePoint
 from strutkit.decide.search.words import AT_LEAST, rule_kind
 from strutkit.describe.numbers import LengthUnit, Toward, quantity_text
-from strutkit.live.finder_cautions import SHORT, cautions, end_of_travel, tightest
+from strutkit.live.finder_cautions import cautions, tightest
 from strutkit.live.searching import Search
 from strutkit.show.chart_data import value_ticks
 from strutkit.show.plane import place_words
@@ -53,7 +53,7 @@ def verdict(search: Search) -> Figures:
     passing = sum(not _failing(one) for one in search.findings)
     words = proof_words(found)
     state = "passes" if passing and found.proved else "not judged" if passing else "fails"
-    if state == "passes" and all(_cautions(one) for one in _candidates(search)):
+    if state == "passes" and all(cautions(one) for one in _candidates(search)):
         state = "assumed"
     more = [_count_words(search, passing), _short_words(search)]
     if not search.asked.drilling_error:
@@ -125,13 +125,13 @@ def _count_words(search: Search, passing: int) -> str:
 def _short_words(search: Search) -> str:
     """How far the door opens where struts end the travel before the stop."""
     stop = search.door.hinge.stop_angle
-    ends = [end_of_travel(one.door) for one in _candidates(search)]
-    short = [end for end in ends if end <= stop - SHORT]
+    every = _candidates(search)
+    short = [one.end_of_travel for one in every if one.opening]
     if not short:
         return ""
     low, high = (quantity_text(one, "angle", toward="down") for one in (min(short), max(short)))
     span = low if low == high else f"{low} to {high}"
-    who = "All of them" if len(short) == len(ends) else f"{len(short)} of them"
+    who = "All of them" if len(short) == len(every) else f"{len(short)} of them"
     return f"{who} open only to {span} of {quantity_text(stop, 'angle')}: the struts run out."
 
 
@@ -196,12 +196,8 @@ def _row(
         "reason": " ".join(one.words for one in failing),
         "tight": f"{tight}: nothing left" if none_left else tight,
         "none_left": none_left,
-        "cautions": _cautions(one),
+        "cautions": cautions(one),
     }
-
-
-def _cautions(one: Candidate) -> list[str]:
-    return cautions(one.door, end_of_travel(one.door))
 
 
 def count_words(count: int) -> str:

@@ -1,18 +1,13 @@
-"""Messages from the page and their answers: one lock, one place where errors are caught.
-
-Each message carries "client", "seq" and "kind"; its answer carries the same. A `StrutkitError`
-is answered as "fault", shown in the message line of the page. Handlers may run in a thread of
-their own while a cell runs.
-"""
+"""Messages from the page of the bench and their answers (`exchange`)."""
 
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from strutkit.describe.doorfile import parse_door
-from strutkit.describe.numbers import LengthUnit, lengths_in
+from strutkit.describe.numbers import LengthUnit
 from strutkit.errors import RecordError, StrutkitError
-from strutkit.live import answers, papers, shelf
+from strutkit.live import answers, exchange, papers, shelf
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
@@ -28,46 +23,20 @@ Handler = Callable[["Bench", Asked], Answer]
 
 def receive(bench: "Bench", asked: Any, _: Any) -> None:
     """Answer one message of the page."""
-    kind = asked.get("kind") if isinstance(asked, dict) else None
-    if not isinstance(kind, str) or kind not in HANDLERS:
-        return
-    answer = HANDLERS[kind]
-    head = {key: asked.get(key) for key in ("client", "seq", "kind")}
-    data: list[bytes] = []
-    with bench.lock:
-        try:
-            body, data = answer(bench, asked)
-        except StrutkitError as fault:
-            body = {"fault": str(fault)}
-        except Exception as fault:
-            words = f"The kit failed: {type(fault).__name__}, {fault}. Nothing is lost."
-            bench.send(head | {"fault": words})
-            raise
-    bench.send(head | body, data)
+    unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
+    exchange.answer(bench, bench, HANDLERS, asked, lock=bench.lock, unit=unit)
 
 
 def _nudge(_: "Bench", __: Asked) -> Answer:
     return {}, []
 
 
-def _in_shown_unit(answer: Handler) -> Handler:
-    """The answer with its sentences in the unit of lengths that is shown."""
-
-    def answered(bench: "Bench", asked: Asked) -> Answer:
-        with lengths_in("in" if bench.unit == "inch" else "mm"):
-            return answer(bench, asked)
-
-    return answered
-
-
-@_in_shown_unit
 def _curves(bench: "Bench", asked: Asked) -> Answer:
     """Curves of the door with an edit that is being dragged."""
     door = edited(bench.door, asked["edit"], bench.stock)
     return answers.curves(door, str(asked.get("condition", "")))
 
 
-@_in_shown_unit
 def _scene(bench: "Bench", asked: Asked) -> Answer:
     """The door as it stands, with curves and axes; a door that cannot be swept says why."""
     door = bench.door
@@ -85,7 +54,6 @@ def _state(bench: "Bench", _: Asked) -> Answer:
     return {"state": bench.state}, []
 
 
-@_in_shown_unit
 def _commit(bench: "Bench", asked: Asked) -> Answer:
     """An edit becomes part of the design, if the door can still be swept."""
     door = edited(bench.door, asked["edit"], bench.stock)
@@ -109,7 +77,6 @@ def _take(bench: "Bench", asked: Asked) -> Answer:
     return {}, []
 
 
-@_in_shown_unit
 def _judge(bench: "Bench", asked: Asked) -> Answer:
     """Findings of the door as it stands, or with an edit that is being dragged."""
     edit = asked.get("edit")
@@ -117,12 +84,10 @@ def _judge(bench: "Bench", asked: Asked) -> Answer:
     return {"verdict": answers.verdict(door, bench.stock, int(asked["place"]))}, []
 
 
-@_in_shown_unit
 def _compare(bench: "Bench", asked: Asked) -> Answer:
     return {"compare": comparison(bench.door, bench.stock, int(asked["place"]))}, []
 
 
-@_in_shown_unit
 def _map(bench: "Bench", asked: Asked) -> Answer:
     """Map of one mount: the whole zone, or in detail."""
     part = "panel" if asked.get("mount") == "panel" else "frame"
@@ -134,7 +99,6 @@ def _map(bench: "Bench", asked: Asked) -> Answer:
     return {"figures": figures, "layout": layout}, [data]
 
 
-@_in_shown_unit
 def _length(_: "Bench", asked: Asked) -> Answer:
     return {"value": answers.typed_length(str(asked["text"]), str(asked["unit"]))}, []
 

@@ -1,8 +1,4 @@
-"""Messages from the page of the form and their answers: one lock, one place for errors.
-
-As in `messages`: each carries "client", "seq" and "kind", its answer carries the same; a
-`StrutkitError` is answered as "fault" and shown in words.
-"""
+"""Messages from the page of the form and their answers (`exchange`)."""
 
 from collections.abc import Callable
 from dataclasses import asdict, replace
@@ -18,10 +14,11 @@ from strutkit.decide.start.tapes import point_from_tapes
 from strutkit.decide.start.unlabelled import BY_HAND, CAUTIONS, read_strut
 from strutkit.describe.doorfile import door_text, parse_door, read_door
 from strutkit.describe.fields import checked_name
-from strutkit.describe.numbers import length_text, lengths_in, quantity_text
+from strutkit.describe.numbers import length_text, quantity_text
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import format_point, parse_point, parse_quantity
 from strutkit.errors import RecordError, StrutkitError
+from strutkit.live import exchange
 from strutkit.live.edit import edited, measured_since
 from strutkit.live.edit_form import groups, starters
 from strutkit.show.sketches import icon, sketch
@@ -48,20 +45,8 @@ USES = {
 
 def receive(form: "StartForm", asked: Any, _: Any) -> None:
     """Answer one message of the page."""
-    answer = HANDLERS.get(asked.get("kind")) if isinstance(asked, dict) else None
-    if answer is None:
-        return
-    head = {key: asked.get(key) for key in ("client", "seq", "kind")}
-    with form.start.lock, lengths_in(_unit(form.start)):
-        try:
-            body = answer(form.start, asked)
-        except StrutkitError as fault:
-            body = {"fault": str(fault)}
-        except Exception as fault:
-            words = f"The kit failed: {type(fault).__name__}, {fault}. Nothing is lost."
-            form.send(head | {"fault": words})
-            raise
-    form.send(head | body)
+    start = form.start
+    exchange.answer(form, start, HANDLERS, asked, lock=start.lock, unit=_unit(start))
 
 
 def tell_changed(start: "Start") -> None:

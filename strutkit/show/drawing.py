@@ -48,13 +48,13 @@ def save_drawing(
         return
     picture = _with_holes(_side(door, angle, length_unit, scale=None), door)
     measured = ordinates(picture, door, length_unit)
-    save_bytes(dxf_bytes(_titled(picture, door), mount_points(door), measured), place)
+    save_bytes(dxf_bytes(_titled(picture, door, length_unit), mount_points(door), measured), place)
 
 
 def drawing_svg(door: Door, *, angle: float = 0.0, length_unit: LengthUnit = "mm") -> str:
     """The drawing as SVG at 1:1. Errors as for `save_drawing`."""
     picture = _with_holes(_side(door, angle, length_unit, scale=1.0), door)
-    return svg_text(_titled(picture, door), theme="print")
+    return svg_text(_titled(picture, door, length_unit), theme="print")
 
 
 def _side(door: Door, angle: float, unit: LengthUnit, *, scale: float | None) -> Picture:
@@ -155,14 +155,15 @@ def _hole_lines(door: Door) -> list[str]:
     return [f"Circles are holes: {'; '.join(words)}. {SIZES}"] if words else []
 
 
-def _titled(picture: Picture, door: Door) -> Picture:
+def _titled(picture: Picture, door: Door, unit: LengthUnit) -> Picture:
     """The picture with its name, scale and what its points are below it."""
     ratio = f"1:{1.0 / (picture.scale or 1.0):.3g}"
     plot = ratio if ratio == "1:1" else f"figures sized for a plot at {ratio}"
     end = quantity_text(sweep(door).end_of_travel, "angle")
+    units = "Drawn in mm" if unit == "mm" else "Drawn in mm, figures in inches to the nearest 1/64"
     lines = [
         door.name,
-        f"Side view, square to the hinge line; shut, and open {end}. Lengths in mm, {plot}.",
+        f"Side view, square to the hinge line; shut, and open {end}. {units}, {plot}.",
         "Points are ball or pin centres, the panel shut. Not a drill template.",
         *_hole_lines(door),
     ]

@@ -73,6 +73,14 @@ MEASURE_FIRST = unbroken(
     " not “fit to page”."
 )
 
+LEAST_STAND_OFF = 0.005
+"""A hole set off by less along the hinge line [m] lies on no face square to it."""
+
+OTHER_FACE = unbroken(
+    "Do not drill by this picture: this hole is not set off along the hinge line, so it lies on"
+    " another face. Find it by tape, from the ball centre and the hinge line."
+)
+
 LARGEST = 2.0
 """A template reaches this far from the hinge line at most [m]; beyond, measure by tape."""
 
@@ -371,6 +379,11 @@ def _label(at: Place, words: str, *, bold: bool = False, first: float = -math.pi
     )
 
 
+def _stand_off(door: Door, ball: TemplateBall) -> float:
+    """How far a hole is set off from its ball centre along the hinge line [m]."""
+    return abs(hinge_place(door, ball.to_drill).along - hinge_place(door, ball.place).along)
+
+
 def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]:
     """What it is for, which way round it lies, and the arcs for any other face."""
     along = both_units(abs(hinge_place(door, ball.to_drill).along), length_unit)[0]
@@ -378,6 +391,8 @@ def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]
         "{} ({})".format(*both_units(math.dist(ball.to_drill, point), length_unit))
         for point in (door.hinge.first, door.hinge.second)
     ]
+    if ball.hole is not None and _stand_off(door, ball) < LEAST_STAND_OFF:
+        return [OTHER_FACE, unbroken(f"Two arcs: {arcs[0]} and {arcs[1]} to the hole.")]
     names = hinge_point_names(door)
     what = "" if ball.hole is None else " to the hole"
     holes = " Holes as your bracket has them." if ball.hole is None else ""
@@ -389,7 +404,7 @@ def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]
         ),
         unbroken(
             f"Any other face: strike two arcs{what}, {arcs[0]} round the {names[0]} hinge point and"
-            f" {arcs[1]} round the {names[1]}.{holes}"
+            f" {arcs[1]} round the {names[1]}; unsure on a face within 45° of square.{holes}"
         ),
     ]
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from strutkit.decide.sweep import sweep
-from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.numbers import LengthUnit, lengths_in
 from strutkit.describe.records import Door
 from strutkit.describe.text_files import save_bytes
 from strutkit.errors import RecordError, SaveError
@@ -82,8 +82,7 @@ def save_card(
     Which struts to buy, their lengths, how to prop the panel and change them, cautions. Options
     and errors as for `save_sheet`; the same door and options give the same bytes.
     """
-    _choose_all(page, length_unit, date)
-    data = card_data(door, page=page, length_unit=length_unit, date=date)
+    data = _card(door, page, length_unit, date)
     _save(pdf_of("card.typ", data, date), path, ".pdf")
 
 
@@ -109,9 +108,13 @@ def paper_pages(
         return sheet_pages(door, page=page, length_unit=length_unit, ppi=ppi)
     if kind == "drill template":
         return pages_of("drill.typ", _template(door, page, length_unit, None), ppi=ppi)
-    _choose_all(page, length_unit, None)
-    data = card_data(door, page=page, length_unit=length_unit, date=None)
-    return pages_of("card.typ", data, ppi=1.5 * ppi)
+    return pages_of("card.typ", _card(door, page, length_unit, None), ppi=1.5 * ppi)
+
+
+def _card(door: Door, page: str, length_unit: LengthUnit, date: dt.date | None) -> dict[str, Any]:
+    _choose_all(page, length_unit, date)
+    with lengths_in(length_unit):
+        return card_data(door, page=page, length_unit=length_unit, date=date)
 
 
 def _template(
@@ -137,7 +140,8 @@ def _sheet(
     door: Door, page: str, length_unit: LengthUnit, angle: float | None, date: dt.date | None
 ) -> dict[str, Any]:
     _choose_all(page, length_unit, date)
-    return sheet_data(door, page=page, length_unit=length_unit, angle=angle, date=date)
+    with lengths_in(length_unit):
+        return sheet_data(door, page=page, length_unit=length_unit, angle=angle, date=date)
 
 
 def _choose_all(page: str, length_unit: str, date: dt.date | None) -> None:

@@ -238,7 +238,7 @@ def _deciding(looked: Study, findings: Sequence[Finding]) -> tuple[Condition, fl
     judged = [
         one
         for one in findings
-        if one.condition in named and one.angle is not None and one.limit and one.value is not None
+        if one.ok is not None and one.condition in named and one.angle is not None and one.limit
     ]
     if judged:
         failing = [one for one in judged if one.ok is False]

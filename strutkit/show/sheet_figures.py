@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from strutkit.decide.conditions import hinge_axis
 from strutkit.decide.hands import straight_force
 from strutkit.decide.judging import Study, capital
 from strutkit.decide.loads import held_by_hand, hinge_cases, radial_forces
@@ -126,7 +127,7 @@ def _expected(looked: Study) -> list[_Row]:
         rows.append(_Row("on the latch", latch, upward, most=True))
     else:
         rows.append(_Row("holds shut", [one.seat_load for one in found], _downward, most=False))
-    label = "on the stop" if _ends_at_stop(looked) else "pull on a strut"
+    label = "on the stop" if _ends_at_stop(looked) else "pull in a strut"
     rows.append(_Row(label, _stop_loads(looked), upward, most=True))
     return rows
 
@@ -158,10 +159,10 @@ def _downward(value: float) -> str:
 
 
 def _expect_notes(looked: Study, deciding: Sequence[tuple[str, str]]) -> list[str]:
-    stop = "stop" if _ends_at_stop(looked) else "strut"
+    stop = "stop" if _ends_at_stop(looked) else "pull: inside a strut, taken alone"
     ways = ", or straight down to shut" if any(one == STRAIGHT for one, _ in deciding) else ""
     note = unbroken(
-        f"New: at 20 °C. Forces along the handle's arc{ways}; {stop}: at rest, more if swung."
+        f"New: at 20 °C. Forces along the handle's arc{ways}; {stop}, at rest, more if swung."
     )
     if len(looked.service) == 1:
         return [note, "No conditions are named: worst is the same as new."]
@@ -193,7 +194,10 @@ def hinge_lines(looked: Study) -> list[str]:
         lines = [f"{capital(names[0])} hinge point: {first}.", f"{capital(names[1])}: {second}."]
     lines = [unbroken(line) for line in lines]
     lines.append(
-        f"Thrust along the line: at the {names[door.hinge.thrust_at == 'second']} hinge point."
+        unbroken(
+            f"Thrust along the line: {upward(_thrust(looked))} at most, at the"
+            f" {names[door.hinge.thrust_at == 'second']} hinge point."
+        )
     )
     return [*lines, unbroken(_stop_line(looked))]
 
@@ -219,6 +223,21 @@ def _stop_loads(looked: Study) -> list[float]:
         cases = hinge_cases(looked.door, looked.conditions[row])
         loads.append(max((cases[name].force for name in names if name in cases), default=0.0))
     return loads
+
+
+def _thrust(looked: Study) -> float:
+    """Greatest force along the hinge line in service, held by the hand or at rest [N]."""
+    door = looked.door
+    axis = hinge_axis(door)[1]
+    most = 0.0
+    for row in looked.service:
+        condition = looked.conditions[row]
+        angles = np.linspace(0.0, float(looked.model.end[row]), 361)
+        first, second = held_by_hand(door, (condition,), looked.model.take([row]), angles)
+        most = max(most, float(np.abs((first + second) @ axis).max()))
+        for case in hinge_cases(door, condition).values():
+            most = max(most, abs(float((case.first + case.second) @ axis)))
+    return most
 
 
 def _held_peaks(looked: Study) -> list[tuple[float, str]]:

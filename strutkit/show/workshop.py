@@ -4,11 +4,14 @@ Struts go in at the end of the travel where they are longest: the panel open and
 and locked (`strut_advice.fitted_shut`).
 """
 
+import math
+
 import numpy as np
 
 from strutkit.decide.judging import Study
 from strutkit.decide.lengths import strut_lengths
 from strutkit.decide.strut_advice import fitted_shut
+from strutkit.decide.sweep import sweep
 from strutkit.describe.numbers import quantity_text, unbroken
 from strutkit.describe.records import Door
 from strutkit.show.holes import hole_of
@@ -18,6 +21,8 @@ from strutkit.show.sheet_tables import firsts
 
 NO_STRUT = "No strut yet."
 PAIR = "Change both of a pair."
+LIFTED = math.radians(5.0)
+"""A panel may be lifted so far past its stop to hang a strut [rad] (common practice)."""
 
 
 def fitting_order(looked: Study) -> list[str]:
@@ -29,7 +34,10 @@ def fitting_order(looked: Study) -> list[str]:
         "Mark the ball centres from the hinge line, the panel shut, and check them against the"
         f" tape lengths. {_drill(door)}"
     )
-    check = "Check the centre lengths with the tape, open and shut, and write them on page 1."
+    check = (
+        "Check the centre lengths with the tape, open and shut, and write them into the “As built”"
+        " block."
+    )
     shut = fitted_shut(looked)
     free = (
         f"{_free(looked)} Move it slowly the first time, to both ends: it must reach its"
@@ -37,7 +45,7 @@ def fitting_order(looked: Study) -> list[str]:
         " strut."
     )
     hold = "shut the panel and lock it first" if shut else "prop the panel first"
-    change = f"To change a strut, {hold}. {PAIR}"
+    change = f"To change a strut, {hold}.{_both(door)}"
     last = [free, check, change] if shut else [check, free, change]
     return [unbroken(words) for words in (mark, _hold(looked), *_hang_all(looked), *last)]
 
@@ -50,8 +58,13 @@ def changing_order(looked: Study) -> list[str]:
         "Take one strut off at a time: lift its clips and pull it from its balls, the panel still"
         f" {'locked' if fitted_shut(looked) else 'propped'}."
     )
-    last = f"{PAIR} {_free(looked)} Then move it slowly once to both ends."
+    last = f"{_free(looked)} Then move it slowly once to both ends.{_both(looked.door)}"
     return [unbroken(words) for words in (_hold(looked), off, *_hang_all(looked), last)]
+
+
+def _both(door: Door) -> str:
+    """That both of a pair are changed; empty where there is none."""
+    return f" {PAIR}" if any(one.mirrored for one in door.struts) else ""
 
 
 def prop_force(looked: Study) -> tuple[float, float]:
@@ -127,7 +140,8 @@ def _hang(looked: Study, place: int) -> str:
         f"{hang}: it has to be pushed in by {quantity_text(gap, 'length')}, against about"
         f" {quantity_text(force, 'force')}."
     )
-    if shut:
+    arm = float(sweep(door).lever_arm[firsts(door)[place], -1])
+    if shut or gap > LIFTED * arm:
         return push
     return (
         f"{push} If the panel can be lifted a little past its stop, hang the strut there, fully"

@@ -174,3 +174,99 @@ def _shown(rng: np.random.Generator, value: Any, kind: str) -> str:
     if isinstance(text, str) and "'" not in text and rng.random() < 0.3:
         return f"'{text}'"
     return json.dumps(text, ensure_ascii=False)
+
+
+SAMPLE = """\
+format = 1
+name = "Tool-van roof hatch"
+
+[panel]
+mass = "11.6 kg"
+centre_of_gravity = "330, 0, -12 mm"
+handle = "655, 0, -25 mm"
+width = "900 mm"
+
+[hinge]
+first = "0, -380, 0 mm"
+second = "0, 380, 0 mm"
+opens_toward = "up"
+stop_angle = "80 deg"
+
+[[strut]]
+name = "left"
+rating = "220 N"
+extended_length = "412 mm"
+stroke = "186 mm"
+force_ratio = 1.28
+friction = "18 N"
+frame_mount = "90, -400, -260 mm"
+panel_mount = "210, -400, -30 mm"
+mirrored = true
+
+[[zone]]
+part = "panel"
+corners = "120, -400, -30 mm; 300, -400, -30 mm; 300, -400, -70 mm; 120, -400, -70 mm"
+
+[[condition]]
+name = "frost, old struts"
+temperature = "-20 degC"
+ageing = 0.80
+
+[limits]
+lift_off = "25 deg"
+hand_closing = "90 N"
+reserve_force = "20 N"
+"""
+
+
+def with_lines(*changes: tuple[str, str]) -> str:
+    """The sample with pieces replaced, each of which must be there."""
+    text = SAMPLE
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    return text
+
+
+COMMENTED = """\
+# Our van, second try
+format = 1
+name = "Van"          # what is on the plate
+
+[panel]
+mass = "25 1/2 lb"    # bathroom scale
+centre_of_gravity = "13, 0, -1/2 in"
+handle = '25 3/4, 0, -1 in'
+
+[hinge]
+first = "0, -15, 0 in"
+second = "0, 15, 0 in"
+opens_toward = "up"
+stop_angle = "80°"
+
+# the left one, bent once
+[[strut]]
+name = "left"
+rating = "50 lbf"     # from the label
+extended_length = "412 mm"
+stroke = "186 mm"
+frame_mount = "3 1/2, -16, -10 in"
+panel_mount = "8, -16, -1 in"
+
+# the right one
+[[strut]]
+name = "right"
+rating = "50 lbf"
+extended_length = "412 mm"
+stroke = "186 mm"
+frame_mount = "3 1/2, 16, -10 in"
+panel_mount = "8, 16, -1 in"
+
+# ---- what it goes through ----
+
+[[condition]]
+name = "frost"        # last winter
+temperature = "-4 degF"
+
+# the end
+"""

@@ -374,8 +374,8 @@ def test_a_travel_that_ends_short_of_the_stop_is_said(done: Finder) -> None:
     [
         ((0.013, 0.013), 0.018, "26 mm apart and would meet: a tube of 18 mm needs 28 mm"),
         ((0.015, 0.015), 0.018, ""),
-        ((0.012, 0.06), None, "24 mm apart and would meet: the tube is not known; allow 25 mm"),
-        ((0.013, 0.013), None, ""),
+        ((0.012, 0.06), None, "24 mm apart and would meet: the tube is not known; allow 32 mm"),
+        ((0.017, 0.017), None, ""),
         ((0.03, -0.03), 0.018, "cross and would meet"),
     ],
 )

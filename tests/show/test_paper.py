@@ -283,7 +283,7 @@ def test_a_strut_that_is_the_stop_is_listed_with_its_pull(tmp_path) -> None:
     door = tool_hatch()
     free = replace(door.hinge, stop_angle=math.radians(110.0))
     door = replace(door, hinge=free, conditions=())
-    pull = re.search(r"pull on a strut ([0-9]+) N", page_texts(saved(door, tmp_path))[0])
+    pull = re.search(r"pull in a strut ([0-9]+) N", page_texts(saved(door, tmp_path))[0])
     swept = sweep(door)
     alone = hinge_loads(swept).cases["extended strut, one alone"].force
     assert alone == pytest.approx(float(swept.moment[-1]) / float(swept.lever_arm[0, -1]), rel=1e-6)

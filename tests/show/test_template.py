@@ -205,7 +205,7 @@ def test_printed_distances_and_arcs_are_those_of_the_door(templates, name, page)
         assert sorted(map(float, figures)) == pytest.approx(sorted(wanted), abs=0.051)
         arcs = re.search(
             r"two arcs[a-z ]*, ([0-9.]+) mm \([^)]*\) round the ([a-z]+)"
-            r" hinge point and ([0-9.]+) mm \([^)]*\) round the ([a-z]+)\.",
+            r" hinge point and ([0-9.]+) mm \([^)]*\) round the ([a-z]+);",
             plain(" ".join(word["text"] for one in group for word in one.words)),
         )
         assert arcs is not None

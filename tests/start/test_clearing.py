@@ -79,7 +79,7 @@ def test_a_strut_that_nobody_can_push_in_is_no_good_start(monkeypatch: pytest.Mo
     assert not pushed_in(found.door)
     assert pushed_in(replace(found.door, struts=(replace(fitted, strut=longer),)))
     monkeypatch.setattr(suggesting, "pushed_in", lambda door: True)
-    monkeypatch.setattr(suggesting, "PUSH", fitted.strut.rating - 1.0)
+    monkeypatch.setattr(suggesting, "BY_HAND", fitted.strut.rating - 1.0)
     forced = suggest_start(door_of("lid"), stock=[fitted.strut], kind="lid")
     assert not forced.holds
     assert "cannot be fitted by hand" in forced.words

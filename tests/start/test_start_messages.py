@@ -211,3 +211,9 @@ def test_any_saved_answers_are_brought_into_form(start: Start, answers: Any) -> 
     tidy = tidy_answers(answers)
     assert tidy_answers(tidy) == tidy
     assert "outcome" in ask(start, "judge", answers=answers)
+
+
+@pytest.mark.parametrize("kind", [["open"], {"a": 1}, None, 7, "no such"])
+def test_messages_of_no_known_kind_are_left_alone(start: Start, kind: Any) -> None:
+    start_messages.receive(start.form, {"kind": kind, "client": "a", "seq": 7}, [])
+    assert start.sent == []  # type: ignore[attr-defined]

@@ -19,7 +19,7 @@ from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.request import Request, check_numbers, make_request
 from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
 from strutkit.decide.search.travel import measure_travel
-from strutkit.decide.search.words import found_text, missed_text, nothing_text, short_text
+from strutkit.decide.search.words import found_text, missed_text, nothing_text
 from strutkit.describe.labels import assumption_texts
 from strutkit.describe.numbers import quantity_text
 from strutkit.describe.records import Door, Strut, Zone
@@ -90,10 +90,8 @@ class MountSearch:
         if self.value is not None and self.bound is not None:
             fits = len(self.candidates)
             found = found_text(self.rank_by, self.value, self.bound, self.proved, fits)
-            best = self.candidates[0] if self.candidates else None
-            if best is None:
-                return found
-            return found + short_text(best.end_of_travel, best.door.hinge.stop_angle)
+            opening = "".join(f" {one.opening}" for one in self.candidates[:1] if one.opening)
+            return found + opening
         if not self.proved:
             return "Stopped before anything was found that fits; it may still exist."
         misses = [(one.rule, one.best_value, one.limit) for one in self.nearest_miss]

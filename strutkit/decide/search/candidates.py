@@ -17,6 +17,7 @@ from strutkit.decide.search.rows import objective
 from strutkit.decide.search.task import COMPRESSED, RULES, SIGNS
 from strutkit.decide.search.travel import measure_travel
 from strutkit.decide.search.whole import rounded
+from strutkit.decide.search.words import opening_text
 from strutkit.decide.sweep import sweep
 from strutkit.describe.fields import Point
 from strutkit.describe.records import Door, Strut
@@ -57,6 +58,11 @@ class Candidate:
     def end_of_travel(self) -> float:
         """How far the panel opens [rad]: to its stop, or less where the struts end the travel."""
         return sweep(self.door).end_of_travel
+
+    @property
+    def opening(self) -> str:
+        """That it opens short of its stop, in words; empty where it does not."""
+        return opening_text(self.end_of_travel, self.door.hinge.stop_angle)
 
     @property
     def failures(self) -> tuple[Finding, ...]:

@@ -1,5 +1,6 @@
 """What came of a mount search in sentences: what is best, or what stands nearest in the way."""
 
+import math
 from collections.abc import Sequence
 
 from strutkit.decide.search.task import LEAST_SCALES, RULES
@@ -38,8 +39,8 @@ ALLOWED = {
     "travel_extended": "{value} of stroke kept extended",
     "hinge_resultant": "a hinge load of {value}",
 }
-REACHED = 1e-6
-"""Travel that ends so near the stop [rad] ends at it."""
+SHORT = math.radians(0.5)
+"""A travel that ends so much before the stop is said [rad]."""
 
 SIZES = dict(zip(RULES, LEAST_SCALES.tolist(), strict=True))
 """Least size of a limit when misses are put in order."""
@@ -89,13 +90,13 @@ def nothing_text(
     return f"{text} Or allow {', or '.join(others)}." if others else text
 
 
-def short_text(end: float, stop: float) -> str:
-    """That the panel opens only so far [rad]; empty where it reaches its stop."""
-    if end >= stop - REACHED:
+def opening_text(end: float, stop: float) -> str:
+    """That the struts end the travel at `end`, short of the stop [rad]; empty where they do not."""
+    if end > stop - SHORT:
         return ""
-    reached = quantity_text(end, "angle", toward="down")
     return (
-        f" It opens only to {reached} of {quantity_text(stop, 'angle')}: its struts end the travel."
+        f"Opens only to {quantity_text(end, 'angle', toward='down')} of"
+        f" {quantity_text(stop, 'angle')}: the struts run out and end the travel before the stop."
     )
 
 

@@ -27,6 +27,7 @@ from strutkit.decide.start.clearing import TWIN_GAP, room, tube_radius, twin_dis
 from strutkit.decide.start.fitting import LEAST_LEFT, MOST_LEFT, fitting_words, pushed_in
 from strutkit.decide.start.kinds import Kind, find_kind
 from strutkit.decide.start.places import GRID, allowed, mount_places, off_line
+from strutkit.decide.start.unlabelled import BY_HAND
 from strutkit.decide.starters import PRACTICE, starter_conditions
 from strutkit.describe.records import Condition, Door, FittedStrut, Strut
 from strutkit.describe.stock import read_stock
@@ -56,8 +57,6 @@ DRILLING = 0.002
 DRILLED = "With 2 mm of drilling error at either end"
 SPARED = 3
 """Starts that hold of which one is sought that still holds after drilling."""
-PUSH = 400.0
-"""More than this nobody pushes a strut in against by hand [N]. Common practice."""
 LABEL = "strut label"
 GENERIC = f"{LABEL}: of the generic list, made up; check the label of the one you buy"
 """What a start from the generic list lists as assumed."""
@@ -440,7 +439,7 @@ def _hung(case: _Case, one: _Candidate) -> Suggestion | None:
     else:
         rest = "" if len(failing) == 1 else f" And {len(failing) - 1} more."
         words = f"{whole}, comes nearest and does not hold every rule: {failing[0].words}{rest}"
-    forced = pushed_in(door) and row.rating > PUSH
+    forced = pushed_in(door) and row.rating > BY_HAND
     if forced and not failing:
         words = f"{whole}, cannot be fitted by hand, though every rule that is judged holds."
     if not case.clear:

@@ -1,0 +1,579 @@
+// The side view as a picture, square to the hinge line: the door at its angle, its marks and
+// dimensions.
+
+const MOUNTS = ["frame", "panel"];
+const SIDES = { frame: "fixed side", panel: "door side" };
+
+class SidePicture {
+  constructor(store) {
+    this.store = store;
+    this.zoom = 1;
+    this.pan = [0, 0];
+    this.handles = [];
+    this.node = drawing("svg", { class: "sk-side", role: "group", "aria-label":
+      "Side view of the door, square to the hinge line" });
+    this.hatch = `sk-hatch-${Math.random().toString(36).slice(2)}`;
+    this.defs = drawing("defs", {}, drawing("pattern", { id: this.hatch, width: 6, height: 6,
+      patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
+    drawing("line", { x1: 0, y1: 0, x2: 0, y2: 6, class: "sk-hatch" })));
+    this.layers = {};
+    for (const name of ["map", "still", "dimensions", "swing", "panel", "struts", "marks", "labels",
+      "refused", "handles"]) {
+      this.layers[name] = drawing("g", { class: `sk-layer-${name}` });
+    }
+    this.node.append(this.defs, ...Object.values(this.layers));
+  }
+
+  // Places -------------------------------------------------------------------------------------
+
+  screen([outward, upward]) {
+    return [this.x0 + outward * this.scale, this.y0 - upward * this.scale];
+  }
+
+  plane(x, y) {
+    return [(x - this.x0) / this.scale, (this.y0 - y) / this.scale];
+  }
+
+  turned([outward, upward], angle) {
+    const [c, s] = [Math.cos(angle), this.store.scene.turn * Math.sin(angle)];
+    return [outward * c - upward * s, outward * s + upward * c];
+  }
+
+  // The scale holds for all positions of the door; it never changes during a drag.
+  fit() {
+    const { scene } = this.store;
+    const points = [[0, 0], ...scene.struts.map((one) => one.frame)];
+    for (const zone of scene.zones) if (zone.part === "frame") points.push(...zone.corners);
+    const moving = [...scene.outline, scene.handle, scene.centre,
+      ...scene.struts.map((one) => one.panel)];
+    for (const zone of scene.zones) if (zone.part === "panel") moving.push(...zone.corners);
+    const swing = [];
+    for (let i = 0; i <= 36; i += 1) {
+      for (const point of moving) swing.push(this.turned(point, (i / 36) * scene.stop_angle));
+    }
+    points.push(...swing);
+    const across = points.map((point) => point[0]);
+    const up = points.map((point) => point[1]);
+    const handle = Array.from({ length: 19 }, (_, i) =>
+      this.turned(scene.handle, (i / 18) * scene.stop_angle));
+    this.heightsLeft = mean(handle.map((point) => point[0])) >= 0;
+    this.depthsAbove = mean(handle.map((point) => point[1])) <= 0;
+    const margin = { left: this.heightsLeft ? 74 : 34, right: this.heightsLeft ? 34 : 74,
+      top: this.depthsAbove ? 80 : 30, bottom: this.depthsAbove ? 30 : 80 };
+    const [low, high] = [Math.min(...across), Math.max(...across)];
+    const [floor, ceiling] = [Math.min(...up), Math.max(...up)];
+    const room = [this.width - margin.left - margin.right, this.height - margin.top - margin.bottom];
+    const scale = Math.min(room[0] / Math.max(high - low, 1), room[1] / Math.max(ceiling - floor, 1));
+    this.base = { scale, x0: margin.left + room[0] / 2 - ((low + high) / 2) * scale,
+      y0: margin.top + room[1] / 2 + ((floor + ceiling) / 2) * scale };
+  }
+
+  // The whole-door scale with zoom and shift on top.
+  apply() {
+    const { base, zoom, pan } = this;
+    const [cx, cy] = [this.width / 2, this.height / 2];
+    this.scale = base.scale * zoom;
+    this.x0 = cx + (base.x0 - cx) * zoom + pan[0];
+    this.y0 = cy + (base.y0 - cy) * zoom + pan[1];
+  }
+
+  layout(width, height) {
+    this.width = width;
+    this.height = height;
+    assign(this.node, { width, height, viewBox: `0 0 ${width} ${height}` });
+    const { outline, stop_angle: stop, zones, handle } = this.store.scene;
+    const key = JSON.stringify([width, height, outline, stop, zones, handle]);
+    if (key !== this.fitted) this.fit();
+    this.fitted = key;
+    this.apply();
+    this.buildHandles();
+    this.update();
+  }
+
+  // Zoom about a place of the picture.
+  zoomBy(factor, x = this.width / 2, y = this.height / 2) {
+    const before = this.plane(x, y);
+    this.zoom = Math.min(Math.max(this.zoom * factor, 1), 40);
+    if (this.zoom === 1) this.pan = [0, 0];
+    this.apply();
+    if (this.zoom > 1) {
+      const after = this.screen(before);
+      this.pan = [this.pan[0] + x - after[0], this.pan[1] + y - after[1]];
+      this.apply();
+    }
+    this.update();
+  }
+
+  zoomButton(factor) {
+    const handle = this.handles.find((one) => one.selected);
+    this.zoomBy(factor, handle?.x, handle?.y);
+  }
+
+  whole() {
+    this.zoom = 1;
+    this.pan = [0, 0];
+    this.fit();
+    this.apply();
+    this.update();
+  }
+
+  // Drawing ------------------------------------------------------------------------------------
+
+  update() {
+    if (!this.width || !this.store.scene) return;
+    this.drawMap();
+    this.drawStill();
+    this.drawSwing();
+    this.turn();
+  }
+
+  // New curves: travel and marks may end elsewhere.
+  retrace() {
+    if (!this.width || !this.store.scene) return;
+    this.drawSwing();
+    this.turn();
+  }
+
+  // All that moves with the angle or with a drag.
+  turn() {
+    if (!this.width || !this.store.scene) return;
+    this.labels = new Labels(this.width, this.height);
+    for (const corners of this.ground ?? []) {
+      this.labels.blockLine([...corners, corners[0]].map((point) => this.screen(point)));
+    }
+    this.placeHandles();
+    if (this.measured === this.dimensionKey()) this.labels.taken.push(...this.dimensionBlocks);
+    else this.drawDimensions();
+    this.turnMap();
+    this.drawPanel();
+    this.drawStruts();
+    this.drawMarks();
+    this.drawRefused();
+  }
+
+  // What a dragged mount moves before Python has answered; the rest follows with the curves.
+  follow() {
+    if (!this.width || !this.store.scene) return;
+    this.labels = new Labels(this.width, this.height);
+    this.placeHandles();
+    this.drawDimensions();
+    this.drawStruts();
+    this.drawRefused();
+  }
+
+  path(points, close = true) {
+    const places = points.map((point) => this.screen(point));
+    return `M${places.map(([x, y]) => `${x.toFixed(2)} ${y.toFixed(2)}`).join("L")}${close ? "Z" : ""}`;
+  }
+
+  drawStill() {
+    const { scene } = this.store;
+    const parts = [];
+    for (const zone of scene.zones) {
+      if (zone.part === "frame") {
+        parts.push(drawing("path", { d: this.path(zone.corners), class: "sk-zone" }));
+      }
+    }
+    parts.push(...this.fixedSide());
+    const closed = scene.outline.length > 2;
+    const shut = this.path(scene.outline, closed);
+    parts.push(drawing("path", { d: shut, class: "sk-ghost" }));
+    this.layers.still.replaceChildren(...parts);
+  }
+
+  // The edges of the opening in section, cut off short: at the hinge line beyond the panel, and
+  // the seat under the shut panel's free edge. What lies farther on the door file does not say.
+  fixedSide() {
+    const { scene } = this.store;
+    const outer = scene.outline.slice(0, Math.ceil(scene.outline.length / 2));
+    const far = outer.reduce((one, other) =>
+      (Math.hypot(...other) > Math.hypot(...one) ? other : one));
+    const reach = Math.hypot(...far);
+    if (reach * this.base.scale < 60) return [];
+    const along = [far[0] / reach, far[1] / reach];
+    const inward = [scene.turn * along[1], -scene.turn * along[0]];
+    const [long, deep, gap] = [34, 12, 4].map((pixels) => pixels / this.base.scale);
+    const face = Math.max(0, ...scene.outline.map((point) =>
+      (point[0] - far[0]) * inward[0] + (point[1] - far[1]) * inward[1]));
+    const at = (a, i) => [along[0] * a + inward[0] * i, along[1] * a + inward[1] * i];
+    const block = (from, to, low, high) => [at(from, low), at(to, low), at(to, high), at(from, high)];
+    const hinge = block(-2 * gap - long, -2 * gap, -deep / 2, deep / 2);
+    const seat = block(reach - deep, reach + long / 2, face + gap, face + gap + deep);
+    this.ground = [hinge, seat];
+    return this.ground.flatMap((corners) => [
+      drawing("path", { d: this.path(corners), class: "sk-cut-ground" }),
+      drawing("path", { d: this.path(corners), fill: `url(#${this.hatch})` }),
+      drawing("path", { d: this.path(corners), class: "sk-cut-edge" })]);
+  }
+
+  // Where all rules hold, behind the mount in use; on the panel it turns with the door.
+  drawMap() {
+    if (!this.width || !this.store.scene) return;
+    const { map } = this.store;
+    const shades = map && map.range ? [0, 2, 4] : [];
+    this.layers.map.replaceChildren(...shades.map((shade) => drawing("path", {
+      class: "sk-map-holds", d: map.shaded(shade).map((points) => this.path(points)).join("") })));
+    this.turnMap();
+  }
+
+  turnMap() {
+    const { map, scene, shownAngle } = this.store;
+    const turn = map?.mount === "panel" ? (-scene.turn * shownAngle) / DEGREE : 0;
+    assign(this.layers.map, { transform: turn ? `rotate(${turn} ${this.x0} ${this.y0})` : null });
+  }
+
+  drawSwing() {
+    const { scene, curves } = this.store;
+    const parts = [];
+    if (curves) {
+      const { end } = curves;
+      const closed = scene.outline.length > 2;
+      const open = scene.outline.map((point) => this.turned(point, end));
+      parts.push(drawing("path", { d: this.path(open, closed), class: "sk-ghost" }));
+      const arc = [];
+      for (let i = 0; i <= 60; i += 1) arc.push(this.turned(scene.handle, (i / 60) * end));
+      parts.push(drawing("path", { d: this.path(arc, false), class: "sk-arc" }));
+      for (let at = 10; at * DEGREE < end - 1e-6; at += 10) {
+        parts.push(this.arcTick(at * DEGREE, at % 30 ? 4 : 6, "sk-arc-tick"));
+      }
+      for (const [low, high, word] of curves.segments) {
+        if (word !== "rests") continue;
+        for (let at = low; at <= high; at += 1.2 * DEGREE) {
+          parts.push(this.arcTick(at, 4, "sk-arc-rest"));
+        }
+      }
+      if (curves.lift_off > 0) parts.push(this.arcTick(curves.lift_off, 13, "sk-lift"));
+      for (const strut of this.places()) {
+        const { frame, panel } = this.store.mounts(strut);
+        for (const angle of [0, end]) {
+          parts.push(drawing("path", { class: "sk-arc",
+            d: this.path([frame, this.turned(panel, angle)], false) }));
+        }
+      }
+    }
+    redraw(this.layers.swing, parts);
+  }
+
+  arcTick(angle, half, className) {
+    const [x, y] = this.screen(this.turned(this.store.scene.handle, angle));
+    const [dx, dy] = [x - this.x0, y - this.y0];
+    const far = Math.hypot(dx, dy) || 1;
+    const [ux, uy] = [dx / far, dy / far];
+    return drawing("line", { x1: x - ux * half, y1: y - uy * half, x2: x + ux * half,
+      y2: y + uy * half, class: className });
+  }
+
+  // The originals: a mirrored twin hangs behind its original in this view.
+  places() {
+    const { struts } = this.store.scene;
+    return struts.filter((one, index) => struts.findIndex((o) => o.place === one.place) === index);
+  }
+
+  drawPanel() {
+    const { scene } = this.store;
+    const angle = this.store.shownAngle;
+    const at = (points) => points.map((point) => this.turned(point, angle));
+    const closed = scene.outline.length > 2;
+    const parts = [];
+    for (const zone of scene.zones) {
+      if (zone.part === "panel") {
+        parts.push(drawing("path", { d: this.path(at(zone.corners)), class: "sk-zone" }));
+      }
+    }
+    const outline = at(scene.outline);
+    parts.push(drawing("path", { d: this.path(outline, closed),
+      class: closed ? "sk-edge sk-solid-panel" : "sk-edge" }));
+    this.labels.blockLine(outline.map((point) => this.screen(point)));
+    redraw(this.layers.panel, parts);
+  }
+
+  drawStruts() {
+    const angle = this.store.shownAngle;
+    const parts = [];
+    for (const strut of this.places()) {
+      const { frame, panel } = this.store.mounts(strut);
+      const turned = this.turned(panel, angle);
+      const [rod, tube] = strut.rod_end === "frame" ? [frame, turned] : [turned, frame];
+      const along = Math.hypot(turned[0] - frame[0], turned[1] - frame[1], panel[2] - frame[2]);
+      const share = Math.min(strut.tube_length / along, 1);
+      const [a, b] = [this.screen(tube), this.screen(rod)];
+      const end = [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])];
+      parts.push(drawing("line", { x1: end[0], y1: end[1], x2: b[0], y2: b[1], class: "sk-rod" }));
+      parts.push(drawing("path", { class: "sk-tube",
+        d: barPath(a, end, Math.max(strut.tube_diameter * this.scale, 5) / 2) }));
+      this.labels.blockLine([a, b], 0.6, 6);
+    }
+    redraw(this.layers.struts, parts);
+  }
+
+  condition() {
+    const name = this.store.curves?.condition;
+    const { conditions } = this.store.scene;
+    return conditions.find((one) => one.name === name) ?? conditions[0];
+  }
+
+  drawMarks() {
+    const { scene, curves } = this.store;
+    const angle = this.store.shownAngle;
+    const parts = [];
+    const texts = [];
+    const put = (text, places, className, options = {}) => {
+      const place = this.labels.place(text, places, options);
+      texts.push(haloText(text, place, className, options.size));
+    };
+    parts.push(...this.hingeMark());
+    const condition = this.condition();
+    if (condition.tilted) this.drawLevel(condition, parts, put);
+    const handle = this.screen(this.turned(scene.handle, angle));
+    parts.push(drawing("circle", { cx: handle[0], cy: handle[1], r: 4, class: "sk-handle-mark" }));
+    this.labels.block(handle[0] - 6, handle[1] - 6, 12, 12);
+    if (curves) {
+      this.drawHold(handle, angle, parts, put);
+      this.arcLabels(put);
+      if (angle > 2 * DEGREE) this.drawAngle(angle, parts, put);
+    }
+    this.drawWeight(condition, angle, parts, put);
+    redraw(this.layers.marks, parts);
+    redraw(this.layers.labels, texts);
+  }
+
+  hingeMark() {
+    const { x0: x, y0: y } = this;
+    this.labels.block(x - 8, y - 8, 16, 16);
+    return [drawing("circle", { cx: x, cy: y, r: 5, class: "sk-hinge" }),
+      drawing("path", { d: `M${x - 12} ${y}h24M${x} ${y - 12}v24`, class: "sk-hinge-cross" })];
+  }
+
+  drawLevel(condition, parts, put) {
+    const [downOut, downUp] = condition.down;
+    const level = [-downUp, downOut];
+    const sense = this.heightsLeft ? 1 : -1;
+    const far = Math.hypot(...this.store.scene.handle.slice(0, 2)) * 1.15;
+    const end = this.screen([level[0] * far * sense, level[1] * far * sense]);
+    parts.push(drawing("line", { x1: this.x0, y1: this.y0, x2: end[0], y2: end[1],
+      class: "sk-level" }));
+    const at = (t) => [this.x0 + t * (end[0] - this.x0), this.y0 + t * (end[1] - this.y0) + 14];
+    put("level", [0.7, 0.85, 0.5, 0.35].map((t) => [...at(t), "middle"]), "sk-quiet");
+  }
+
+  drawWeight(condition, angle, parts, put) {
+    const { scene } = this.store;
+    const [x, y] = this.screen(this.turned(scene.centre, angle));
+    const [dx, dy] = [condition.down[0] * 46, -condition.down[1] * 46];
+    parts.push(drawing("line", { x1: x, y1: y, x2: x + dx * 0.88, y2: y + dy * 0.88,
+      class: "sk-weight-line" }), arrowHead([x, y], [x + dx, y + dy], "sk-weight-head"));
+    parts.push(...quarteredCircle(x, y));
+    this.labels.block(x - 8, y - 8, 16, 16);
+    const mass = (scene.mass * condition.mass_factor).toFixed(1).replace(/\.0$/, "");
+    put(`${mass} kg`, [[x + 8, y + dy, "start"], [x - 8, y + dy, "end"], [x + 8, y + 22, "start"],
+      [x - 8, y + 22, "end"], [x + 10, y - 10, "start"]], "sk-strong sk-weight", { weight: 600 });
+  }
+
+  drawHold(handle, angle, parts, put) {
+    const holding = this.store.at("holding");
+    if (Math.abs(holding) < 0.5) return;
+    const ahead = this.screen(this.turned(this.store.scene.handle, angle + 0.01));
+    const length = Math.hypot(ahead[0] - handle[0], ahead[1] - handle[1]) || 1;
+    const sense = Math.sign(holding);
+    const unit = [((ahead[0] - handle[0]) / length) * sense, ((ahead[1] - handle[1]) / length) * sense];
+    const tail = [handle[0] - unit[0] * 42, handle[1] - unit[1] * 42];
+    const tip = [handle[0] - unit[0] * 5, handle[1] - unit[1] * 5];
+    parts.push(drawing("line", { x1: tail[0], y1: tail[1], x2: tip[0] - unit[0] * 5,
+      y2: tip[1] - unit[1] * 5, class: "sk-force-line" }), arrowHead(tail, tip, "sk-force-head"));
+    this.labels.blockLine([tail, tip]);
+    const text = `hold ${whole(Math.abs(holding))} N`;
+    put(text, [[tail[0], tail[1] - 6, "middle"], [tail[0], tail[1] + 15, "middle"],
+      [tail[0] + 8, tail[1] + 4, "start"], [tail[0] - 8, tail[1] + 4, "end"]], "sk-strong",
+    { weight: 600 });
+  }
+
+  arcPlace(angle, away) {
+    const [x, y] = this.screen(this.turned(this.store.scene.handle, angle));
+    const far = Math.hypot(x - this.x0, y - this.y0) || 1;
+    return [x + ((x - this.x0) / far) * away, y + ((y - this.y0) / far) * away + 4];
+  }
+
+  arcLabels(put) {
+    const { curves } = this.store;
+    const end = Math.round(curves.end / DEGREE);
+    if (curves.lift_off > 0) {
+      const [x, y] = this.arcPlace(curves.lift_off, 18);
+      const [xi, yi] = this.arcPlace(curves.lift_off, -20);
+      put(liftWords(curves), [[x + 3, y, "start"], [x + 3, y + 12, "start"],
+        [x - 3, y, "end"], [x, y - 8, "middle"], [x, y + 12, "middle"], [x, y - 10, "end"],
+        [xi, yi, "end"], [xi, yi, "start"]], "sk-strong", { weight: 600 });
+    }
+    for (const [angle, text] of [[0, "shut"], [curves.end, `open ${end}°`]]) {
+      const spots = [];
+      for (const away of [16, 30, -18]) {
+        for (const anchor of ["middle", "end", "start"]) spots.push([...this.arcPlace(angle, away), anchor]);
+      }
+      put(text, spots, "sk-quiet");
+    }
+    for (let at = 30; at < end - 5; at += 30) {
+      const [x, y] = this.arcPlace(at * DEGREE, 16);
+      const [xi, yi] = this.arcPlace(at * DEGREE, -17);
+      put(`${at}°`, [[x, y, "middle"], [xi, yi, "middle"]], "sk-quiet", { size: 11.5 });
+    }
+  }
+
+  drawAngle(angle, parts, put) {
+    const { scene } = this.store;
+    const share = 0.25;
+    const arc = [];
+    for (let i = 0; i <= 24; i += 1) {
+      const point = this.turned(scene.handle, (i / 24) * angle);
+      arc.push([point[0] * share, point[1] * share]);
+    }
+    parts.push(drawing("path", { d: this.path(arc, false), class: "sk-dimension" }));
+    const middle = this.turned(scene.handle, angle / 2);
+    const spot = (s) => this.screen([middle[0] * s, middle[1] * s]);
+    put(degrees(angle), [0.33, 0.19, 0.42].map((s) => {
+      const [x, y] = spot(s);
+      return [x, y + 4, "middle"];
+    }), "sk-strong", { weight: 600 });
+  }
+
+  // Running dimensions from the hinge line, on the side away from the swing ------------------------
+
+  // What dimensions depend on; the angle is not among it.
+  dimensionKey() {
+    const { x0, y0, scale, width, height } = this;
+    return JSON.stringify([this.dimensioned(), this.store.unit, x0, y0, scale, width, height]);
+  }
+
+  drawDimensions() {
+    const points = this.dimensioned();
+    const before = this.labels.taken.length;
+    const parts = [];
+    const lineX = this.heightsLeft ? 28 : this.width - 28;
+    const lineY = this.depthsAbove ? 50 : this.height - 50;
+    const heights = spread(points.map((one) => this.screen(one.at)[1]), 15);
+    const depths = spread(points.map((one) => this.screen(one.at)[0]), 15);
+    points.forEach((one, index) => {
+      const [x, y] = this.screen(one.at);
+      if (one.mount === "panel") {
+        parts.push(drawing("circle", { cx: x, cy: y, r: 3, class: "sk-shut-ring" }));
+      }
+      parts.push(...this.heightFigure(one, x, y, lineX, heights[index]));
+      parts.push(...this.depthFigure(one, x, y, lineY, depths[index]));
+    });
+    parts.push(...this.dimensionLines(points, lineX, lineY));
+    redraw(this.layers.dimensions, parts);
+    this.dimensionBlocks = this.labels.taken.slice(before);
+    this.measured = this.dimensionKey();
+  }
+
+  dimensioned() {
+    const every = this.places().flatMap((strut) => {
+      const at = this.store.mounts(strut);
+      return MOUNTS.map((mount) => ({ place: strut.place, mount, at: at[mount] }));
+    });
+    const near = (a, b) => Math.hypot(a[0] - b[0], a[1] - b[1]) < 0.5;
+    const distinct = every.filter((one, index) =>
+      every.findIndex((other) => near(one.at, other.at)) === index);
+    if (distinct.length <= 5) return distinct;
+    return every.filter((one) => one.place === this.store.selected.place);
+  }
+
+  heightFigure(one, x, y, lineX, figureY) {
+    const sense = this.heightsLeft ? 1 : -1;
+    const near = x - sense * 14;
+    const text = placeFigure(Math.abs(one.at[1]), this.store.unit);
+    const kink = lineX + sense * 6;
+    const labelX = lineX + sense * 6;
+    this.labels.block(this.heightsLeft ? lineX : lineX - 40, figureY - 15, 40, 16);
+    const parts = [drawing("text", { x: labelX, y: figureY - 4, class: "sk-label sk-quiet",
+      "text-anchor": this.heightsLeft ? "start" : "end" }, text)];
+    if ((near - kink) * sense > 4) {
+      parts.push(drawing("path", { class: "sk-dimension", d: figureY === y
+        ? `M${near} ${y}H${lineX}` : `M${near} ${y}H${kink + sense * (34 + Math.abs(figureY - y))}`
+          + `L${kink + sense * 34} ${figureY}H${lineX}` }));
+    }
+    parts.push(arrowHead([lineX, this.y0], [lineX, y], "sk-arrow"));
+    return parts;
+  }
+
+  depthFigure(one, x, y, lineY, figureX) {
+    const sense = this.depthsAbove ? 1 : -1;
+    const near = y - sense * 14;
+    const text = placeFigure(Math.abs(one.at[0]), this.store.unit);
+    const end = lineY - sense * 4;
+    const spot = this.depthsAbove ? [figureX + 4, lineY - 7] : [figureX + 4, lineY + 7];
+    this.labels.block(figureX - 8, this.depthsAbove ? 0 : lineY, 16, 50);
+    const parts = [drawing("text", { class: "sk-label sk-quiet",
+      "text-anchor": this.depthsAbove ? "start" : "end",
+      transform: `translate(${spot[0]} ${spot[1]}) rotate(-90)` }, text)];
+    if ((near - end) * sense > 4) {
+      const shift = Math.abs(figureX - x);
+      parts.push(drawing("path", { class: "sk-dimension", d: shift < 0.01
+        ? `M${x} ${near}V${end}`
+        : `M${x} ${near}V${lineY + sense * (10 + shift)}L${figureX} ${lineY + sense * 10}V${end}` }));
+    }
+    parts.push(arrowHead([this.x0, lineY], [x, lineY], "sk-arrow"));
+    return parts;
+  }
+
+  dimensionLines(points, lineX, lineY) {
+    const ys = [this.y0, ...points.map((one) => this.screen(one.at)[1])];
+    const xs = [this.x0, ...points.map((one) => this.screen(one.at)[0])];
+    const senseX = this.heightsLeft ? 1 : -1;
+    const senseY = this.depthsAbove ? 1 : -1;
+    return [
+      drawing("line", { x1: lineX, x2: lineX, y1: Math.min(...ys), y2: Math.max(...ys),
+        class: "sk-dimension" }),
+      drawing("line", { y1: lineY, y2: lineY, x1: Math.min(...xs), x2: Math.max(...xs),
+        class: "sk-dimension" }),
+      drawing("path", { class: "sk-dimension", d: `M${this.x0 - senseX * 14} ${this.y0}H${lineX}`
+        + `M${this.x0} ${this.y0 - senseY * 14}V${lineY}` }),
+      drawing("circle", { cx: lineX, cy: this.y0, r: 3, class: "sk-origin" }),
+      drawing("circle", { cx: this.x0, cy: lineY, r: 3, class: "sk-origin" }),
+    ];
+  }
+}
+
+function barPath([ax, ay], [bx, by], half) {
+  const length = Math.hypot(bx - ax, by - ay) || 1;
+  const [nx, ny] = [(-(by - ay) / length) * half, ((bx - ax) / length) * half];
+  const corner = (x, y) => `${x.toFixed(2)} ${y.toFixed(2)}`;
+  return `M${corner(ax + nx, ay + ny)}L${corner(bx + nx, by + ny)}L${corner(bx - nx, by - ny)}`
+    + `L${corner(ax - nx, ay - ny)}Z`;
+}
+
+// A filled arrow head, 7 long and 4.2 wide, its tip at `to`.
+function arrowHead(from, to, className) {
+  const length = Math.hypot(to[0] - from[0], to[1] - from[1]);
+  if (length < 7) return drawing("path", { class: className, d: "" });
+  const [ux, uy] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length];
+  const back = [to[0] - ux * 7, to[1] - uy * 7];
+  return drawing("path", { class: className, d: `M${to[0]} ${to[1]}L${back[0] - uy * 2.1} `
+    + `${back[1] + ux * 2.1}L${back[0] + uy * 2.1} ${back[1] - ux * 2.1}Z` });
+}
+
+function quarteredCircle(x, y) {
+  return [drawing("circle", { cx: x, cy: y, r: 7, class: "sk-centre" }),
+    drawing("path", { class: "sk-centre-quarters",
+      d: `M${x} ${y}V${y - 7}A7 7 0 0 1 ${x + 7} ${y}ZM${x} ${y}V${y + 7}A7 7 0 0 1 ${x - 7} ${y}Z` })];
+}
+
+// Figures moved apart to at least `gap`, each as little as can be (pool adjacent violators).
+function spread(values, gap) {
+  const order = values.map((value, index) => ({ value, index })).sort((a, b) => a.value - b.value);
+  const pools = [];
+  order.forEach(({ value }, rank) => {
+    pools.push({ sum: value - rank * gap, count: 1 });
+    while (pools.length > 1) {
+      const [before, last] = pools.slice(-2);
+      if (before.sum / before.count <= last.sum / last.count) break;
+      pools.splice(-2, 2, { sum: before.sum + last.sum, count: before.count + last.count });
+    }
+  });
+  const moved = new Array(values.length);
+  let rank = 0;
+  for (const pool of pools) {
+    for (let i = 0; i < pool.count; i += 1, rank += 1) {
+      moved[order[rank].index] = pool.sum / pool.count + rank * gap;
+    }
+  }
+  return moved;
+}

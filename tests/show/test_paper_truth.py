@@ -1,0 +1,142 @@
+"""What papers say where a builder could be led wrong."""
+
+import math
+import re
+import subprocess
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from strutkit import (
+    Condition,
+    Door,
+    check,
+    hinge_loads,
+    read_door,
+    save_card,
+    save_drill_template,
+    save_sheet,
+    sweep,
+    sweep_conditions,
+)
+from strutkit.data import door_names, door_path
+from strutkit.decide.judging import study
+from strutkit.errors import TravelError
+from strutkit.show.workshop import prop_force
+from tests import plain_statics
+
+
+def test_no_template_is_printed_for_a_door_that_cannot_be_swept(tmp_path: Path) -> None:
+    door = read_door(door_path("roof-hatch"))
+    short = replace(door.struts[0].strut, extended_length=door.struts[0].strut.extended_length / 2)
+    broken = replace(door, struts=(replace(door.struts[0], strut=short),))
+    with pytest.raises(TravelError):
+        save_drill_template(broken, tmp_path / "template.pdf")
+    assert not (tmp_path / "template.pdf").exists()
+
+
+def greatest_weight(door: Door, condition: Condition) -> float:
+    """Weight at the handle without struts [N] by turned points and cross products."""
+    bare = replace(door, struts=(), conditions=())
+    angle = np.linspace(0.0, door.hinge.stop_angle, 721)
+    axis, first = plain_statics.opening_axis(bare), np.array(door.hinge.first)
+    moment = np.zeros_like(angle)
+    for mass, place in plain_statics.weights(bare, condition):
+        arm = plain_statics.turned(bare, place, angle) - first
+        moment += np.cross(arm, mass * plain_statics.tilt(condition)) @ axis
+    reach = np.array(door.panel.handle) - first
+    return float(np.abs(moment).max() / np.linalg.norm(reach - (reach @ axis) * axis))
+
+
+def test_a_prop_is_chosen_by_the_heaviest_condition() -> None:
+    door = read_door(door_path("rear-hatch"))
+    loaded = Condition(
+        name="bicycles on the door", added_mass=9.0, added_at=door.panel.handle, mass_factor=1.1
+    )
+    door = replace(door, conditions=(*door.conditions, loaded))
+    most = max(greatest_weight(door, one) for one in door.conditions if one.missing is None)
+    assert prop_force(study(door))[0] == pytest.approx(most, rel=1e-3)
+
+
+def text_of(path: Path) -> str:
+    """All words of a PDF on one line, by pdftotext."""
+    words = subprocess.run(
+        ["pdftotext", str(path), "-"], capture_output=True, text=True, check=True
+    )
+    return " ".join(words.stdout.replace("\u00a0", " ").split())
+
+
+def short_of_its_stop() -> Door:
+    """A hatch whose struts end the travel half a degree before its stop, which is told only."""
+    door = read_door(door_path("rear-hatch"))
+    free = replace(door, hinge=replace(door.hinge, stop_angle=math.radians(170.0)))
+    stop = sweep(free).end_of_travel + math.radians(0.5)
+    return replace(door, hinge=replace(door.hinge, stop_angle=stop))
+
+
+@pytest.mark.parametrize(
+    "door", [*(read_door(door_path(name)) for name in door_names()), short_of_its_stop()]
+)
+def test_the_calculation_that_decides_is_the_tightest(door: Door, tmp_path: Path) -> None:
+    """The worst that fails; else, of all limits that hold, none is nearer to its value."""
+    save_sheet(door, tmp_path / "sheet.pdf")
+    told = text_of(tmp_path / "sheet.pdf").partition("Calculation that decides: ")[2]
+    judged = [
+        one
+        for one in check(door)
+        if one.ok is not None and one.value is not None and one.limit
+        if one.condition and one.angle is not None
+    ]
+    failing = [one for one in judged if not one.ok][:1]
+    room = {
+        " ".join(one.words.replace("\u00a0", " ").split()): abs(one.value / one.limit - 1.0)
+        for one in failing or judged
+    }
+    found = [words for words in room if told.startswith(words)]
+    assert len(found) == 1
+    assert room[found[0]] == min(room.values())
+
+
+def test_a_hole_that_is_not_set_off_along_the_hinge_line_is_no_hole_of_that_face(
+    tmp_path: Path,
+) -> None:
+    door = read_door(door_path("rear-hatch"))
+    off = replace(door.struts[0], frame_hole=(-0.018, 0.0, 0.0))
+    save_drill_template(replace(door, struts=(off,)), tmp_path / "off.pdf")
+    save_drill_template(door, tmp_path / "set.pdf")
+    assert "Do not drill by this picture" in text_of(tmp_path / "off.pdf")
+    assert "Do not drill by this picture" not in text_of(tmp_path / "set.pdf")
+
+
+def test_thrust_is_the_greatest_along_the_line(tmp_path: Path) -> None:
+    """From the public hinge loads of every condition in service."""
+    door = read_door(door_path("cabin-door"))
+    service = [one for one in sweep_conditions(door) if one.condition.missing is None]
+    line = np.array(door.hinge.second) - np.array(door.hinge.first)
+    line /= np.linalg.norm(line)
+    most = 0.0
+    for swept in service:
+        loads = hinge_loads(swept)
+        rest = [abs(float((one.first + one.second) @ line)) for one in loads.cases.values()]
+        most = max(most, float(np.abs(loads.thrust).max()), *rest)
+    save_sheet(door, tmp_path / "sheet.pdf")
+    assert f"Thrust along the line: {math.ceil(most)} N at most" in text_of(tmp_path / "sheet.pdf")
+
+
+def test_both_of_a_pair_are_spoken_of_where_there_is_a_pair(tmp_path: Path) -> None:
+    for name, said in (("cabin-door", False), ("rear-hatch", True)):
+        save_card(read_door(door_path(name)), tmp_path / "card.pdf")
+        assert ("Change both of a pair" in text_of(tmp_path / "card.pdf")) is said
+
+
+def test_inch_paper_speaks_inches(tmp_path: Path) -> None:
+    door = read_door(door_path("rear-hatch"))
+    save_sheet(door, tmp_path / "sheet.pdf", length_unit="in")
+    text = text_of(tmp_path / "sheet.pdf")
+    kept = re.findall(
+        r"strut keeps ([^;]*) of stroke (?:pushed in|extended); the limit is ([^.]*)", text
+    )
+    assert kept
+    assert all("″" in value and "″" in limit for value, limit in kept)
