@@ -50,14 +50,14 @@ SINGLE: MappingProxyType[str, tuple[tuple[str, str, str], ...]] = MappingProxyTy
             ("limits", "hand_opening", "To open, at most"),
             ("limits", "hand_closing", "To shut, at most"),
             ("limits", "lift_off", "Rises by itself, at the latest from"),
-            ("limits", "reserve_force", "To spare open, at the handle"),
+            ("limits", "reserve_force", "To spare open, at the handle, at least"),
             ("limits", "reserve_span", "Counted over the last"),
-            ("limits", "reserve", "To spare open, share of the weight"),
+            ("limits", "reserve", "To spare open, share of the weight, at least"),
             ("limits", "latch", "Push on the latch, at most"),
             ("limits", "travel_compressed", "Stroke kept pushed in, at least"),
             ("limits", "travel_extended", "Stroke kept extended, at least"),
-            ("limits", "hinge_radial", "Load of a hinge point, at most"),
-            ("limits", "hinge_resultant", "Load of the hinge line, at most"),
+            ("limits", "hinge_radial", "Load of either hinge point, at most"),
+            ("limits", "hinge_resultant", "Load of the whole hinge line, at most"),
         ),
     }
 )

@@ -16,6 +16,7 @@ from strutkit.live import exchange, finder_rows
 from strutkit.live.answers import typed_length
 from strutkit.live.edit import edited
 from strutkit.live.edit_form import shown_text
+from strutkit.live.edit_words import SINGLE
 from strutkit.live.scene import scene
 from strutkit.live.zone_edit import PARTS, searched_zone, with_zone, zone_fault, zone_number
 
@@ -25,20 +26,8 @@ if TYPE_CHECKING:
 Asked = dict[str, Any]
 Answer = dict[str, Any]
 
-LIMITS = {
-    "hand_opening": "To open, at most",
-    "hand_closing": "To shut, at most",
-    "lift_off": "Rises by itself from, at the latest",
-    "reserve_force": "To spare at the handle when open, at least",
-    "reserve": "Reserve as a share of the weight’s moment, at least",
-    "reserve_span": "Both of these over the last",
-    "latch": "Push on the latch when shut, at most",
-    "travel_compressed": "Stroke kept pushed in, at least",
-    "travel_extended": "Stroke kept extended, at least",
-    "hinge_resultant": "Load of the whole hinge line, at most",
-    "hinge_radial": "Load of either hinge point, at most",
-}
-"""Limits in the order of the form, in the words of a builder."""
+LIMITS = {name: label for _, name, label in SINGLE["Limits"]}
+"""Limits in the order of the form, in its words."""
 
 MAIN = ("hand_opening", "hand_closing", "lift_off", "reserve_force", "hinge_resultant")
 """Limits that stand open in the form."""

@@ -74,9 +74,7 @@ def _from_origin(start: Floats, end: Floats) -> Floats:
     return np.asarray(np.linalg.norm(start + share[:, None] * way, axis=1))
 
 
-def _over(
-    start: Floats, end: Floats, low: float, high: float, sign: float, face: float
-) -> Floats:  # fmt: skip
+def _over(start: Floats, end: Floats, low: float, high: float, sign: float, face: float) -> Floats:
     """Least height over a face of the part of each line that lies from low to high along it."""
     way = end - start
     along = np.where(np.abs(way[:, 0]) < 1e-9, 1e-9, way[:, 0])

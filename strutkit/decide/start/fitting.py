@@ -25,7 +25,6 @@ def fitting_words(door: Door, kind: Kind, unit: LengthUnit = "mm") -> tuple[str,
     fitted, section = door.struts[0], Section(door, kind)
     places = section.read(np.array([fitted.frame_mount, fitted.panel_mount]))
     (fixed, fixed_off), (moving, moving_off) = places.tolist()
-
     aside = float((np.array(fitted.frame_mount) - section.middle) @ section.right)
 
     def size(value: float) -> str:

@@ -412,8 +412,10 @@ def _of_one_strut(case: _Case, row: int) -> _Case:
 
 def _distinct(ranked: list[_Candidate]) -> list[_Candidate]:
     """The first candidate of each strut."""
-    seen: set[int] = set()
-    return [one for one in ranked if not (one.row in seen or seen.add(one.row))]  # type: ignore[func-returns-value]
+    found: dict[int, _Candidate] = {}
+    for one in ranked:
+        found.setdefault(one.row, one)
+    return list(found.values())
 
 
 def _hung(case: _Case, one: _Candidate) -> Suggestion | None:
