@@ -13,7 +13,7 @@ from strutkit.decide import limit_rules
 from strutkit.decide.hands import straight_force
 from strutkit.decide.judging import Finding, Study
 from strutkit.decide.sweep import sweep_many
-from strutkit.describe.numbers import quantity_text
+from strutkit.describe.numbers import quantity_text, travel_text
 
 Floats = npt.NDArray[np.float64]
 
@@ -193,8 +193,8 @@ def _travel_end(study: Study) -> Finding | None:
         unit="rad",
         condition=study.conditions[row].name,
         angle=end,
-        words=f"It opens only to {quantity_text(end, 'angle', toward='down')}, where a strut is"
-        f" fully extended; the stop is at {quantity_text(stop, 'angle')}.",
+        words=f"It opens only to {travel_text(end)}, where a strut is"
+        f" fully extended; the stop is at {travel_text(stop)}.",
     )
 
 

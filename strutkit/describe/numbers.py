@@ -137,6 +137,15 @@ def quantity_text(
     return text + (rule.unit if unit else "")
 
 
+def travel_text(angle: float) -> str:
+    """An opening angle at which the travel ends, as every page and screen gives it: to 0.1°.
+
+    >>> travel_text(math.radians(66.5)), travel_text(math.radians(92.0))
+    ('66.5°', '92°')
+    """
+    return typed_text(angle, "angle", step=0.1)
+
+
 def judged(value: float, limit: float, kind: str, *, at_most: bool = True) -> tuple[str, str]:
     """A result and its limit as texts whose printed order is their true order.
 
@@ -190,15 +199,15 @@ def _without_zeros(number: str) -> str:
     return number.rstrip("0").rstrip(".") if "." in number else number
 
 
-def typed_text(value: float, kind: str, *, unit: bool = True) -> str:
-    """A value as it was typed: all its digits, to a thousandth of the shown unit.
+def typed_text(value: float, kind: str, *, unit: bool = True, step: float = 1e-3) -> str:
+    """A value as it was typed: all its digits, to a thousandth of the shown unit or to `step`.
 
     >>> typed_text(0.0885, "length"), typed_text(0.61, "length")
     ('88.5 mm', '610 mm')
     """
     if kind == "length" and sentence_unit() == "in":
         return inch_text(value, parts=PAPER_PARTS, unit=unit)
-    text = _without_zeros(quantity_text(value, kind, step=1e-3, unit=False))
+    text = _without_zeros(quantity_text(value, kind, step=step, unit=False))
     return text + (KINDS[kind].unit if unit else "")
 
 

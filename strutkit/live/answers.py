@@ -8,7 +8,7 @@ from strutkit.decide.findings import check
 from strutkit.decide.findings import verdict as count_words
 from strutkit.decide.judging import Finding
 from strutkit.decide.window import rating_window
-from strutkit.describe.numbers import range_text
+from strutkit.describe.numbers import quantity_text, range_text
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import is_bare, parse_quantity
 from strutkit.errors import StrutkitError
@@ -51,7 +51,7 @@ def verdict(door: Door, stock: Sequence[Strut], place: int) -> Figures:
 def _finding(finding: Finding) -> Figures:
     where = [] if finding.condition is None else [finding.condition]
     if finding.angle is not None:
-        where.append(f"at {math.degrees(finding.angle):.0f}°")
+        where.append(f"at {quantity_text(finding.angle, 'angle')}")
     return {
         "name": finding.name,
         "state": finding.state,

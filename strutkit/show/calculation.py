@@ -12,7 +12,7 @@ from strutkit.compute.statics import STANDARD_GRAVITY
 from strutkit.decide.conditions import used_tolerance
 from strutkit.describe.fields import Point
 from strutkit.describe.records import Condition, Door, FittedStrut
-from strutkit.show import formulas
+from strutkit.show import formulas, hinge_steps
 from strutkit.show.plane import hinge_place, side_plane
 from strutkit.show.steps import Number, Step, Steps
 
@@ -38,17 +38,23 @@ def calculation(door: Door, condition: Condition, angle: float) -> Calculation:
     steps = Steps()
     blocks = [("Condition and angle", _start(steps, door, condition, angle))]
     groups = _alike(door, condition)
+    pushes: list[hinge_steps.Push] = []
     for number, (count, index) in enumerate(groups, start=1):
         fitted = door.fitted[index]
         heading = fitted.strut.name if count == 1 else f"{fitted.strut.name}, {count} alike"
+        tag = f"{number}" if len(groups) > 1 else ""
         _label(steps, fitted, condition, index)
         _place(steps, door, fitted)
-        _strut_moment(steps, count, f"{number}" if len(groups) > 1 else "")
+        _strut_moment(steps, count, tag)
+        pushes.append(hinge_steps.strut_push(steps, door, fitted, count, tag))
         blocks.append((f"Strut {heading}", steps.take_block()))
     _weight(steps, door, condition)
     blocks.append(("Weight", steps.take_block()))
     _hand(steps, door, [f"{number}" if len(groups) > 1 else "" for number in _count(groups)])
     blocks.append(("At the handle", steps.take_block()))
+    held = hinge_steps.held_by(door, angle, steps.known["M"].value, pushes)
+    hinge_steps.hinge(steps, door, condition, pushes, held)
+    blocks.append((f"Hinge points and stop, the panel held by {held}", steps.take_block()))
     return Calculation(angle=angle, condition=condition, blocks=tuple(blocks))
 
 
@@ -154,9 +160,10 @@ def _place(steps: Steps, door: Door, fitted: FittedStrut) -> None:
 
 def _strut_moment(steps: Steps, count: int, number: str) -> None:
     steps.work_out("pushed in by", "x", formulas.travel, "m")
-    steps.work_out("gas force now", "F", formulas.gas_force, "N")
+    gas_now = f"F_G{number}"
+    steps.work_out("gas force now", gas_now, formulas.gas_force, "N")
     steps.given("struts of this kind", "n", count, "")
-    steps.work_out("moment of the gas", f"M_S{number}", formulas.strut_moment, "N·m")
+    steps.work_out("moment of the gas", f"M_S{number}", formulas.strut_moment, "N·m", F=gas_now)
     steps.work_out("moment of friction", f"M_F{number}", formulas.strut_friction, "N·m")
 
 
@@ -165,6 +172,9 @@ def _weight(steps: Steps, door: Door, condition: Condition) -> None:
     free_fall = STANDARD_GRAVITY * side_plane(door).gravity(condition)
     steps.read_off("free fall outward", "g_o", float(free_fall[0]), "m/s²")
     steps.read_off("free fall up", "g_u", float(free_fall[1]), "m/s²")
+    steps.read_off(
+        "free fall along the hinge line", "g_l", hinge_steps.along(door, condition), "m/s²"
+    )
     steps.given("mass of the panel", "m", door.panel.mass, "kg")
     mass = "m"
     if condition.mass_factor != 1.0:
@@ -174,9 +184,11 @@ def _weight(steps: Steps, door: Door, condition: Condition) -> None:
     added = condition.added_mass > 0.0 and condition.added_at is not None
     name = "M_W" if added else "M_G"
     _one_weight(steps, door, "centre of gravity", door.panel.centre_of_gravity, mass, name)
+    hinge_steps.weight_push(steps, door, door.panel.centre_of_gravity, mass, "W")
     if condition.added_mass > 0.0 and condition.added_at is not None:
         steps.given("added mass", "m_A", condition.added_mass, "kg")
         _one_weight(steps, door, "added mass", condition.added_at, "m_A", "M_A")
+        hinge_steps.weight_push(steps, door, condition.added_at, "m_A", "A")
         steps.add_up("moment of all weight", "M_G", ["M_W", "M_A"], "N·m")
 
 

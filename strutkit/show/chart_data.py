@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.describe.numbers import MINUS, quantity_text
+from strutkit.describe.numbers import MINUS, travel_text
 
 Floats = npt.NDArray[np.float64]
 
@@ -123,4 +123,4 @@ def angle_ticks(end: float) -> tuple[tuple[float, str], ...]:
     step = next(step for step in (1, 5, 10, 15, 30, 45, 60) if end / step <= 7.0)
     inner = [float(tick) for tick in MultipleLocator(step).tick_values(0.0, end)]
     kept = [(tick, f"{tick:g}°") for tick in inner if 0.0 <= tick < end - 1e-9]
-    return (*kept, (end, f"open {quantity_text(math.radians(end), 'angle')}"))
+    return (*kept, (end, f"open {travel_text(math.radians(end))}"))

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from strutkit.decide.sweep import sweep
-from strutkit.describe.numbers import LengthUnit, inch_text, quantity_text
+from strutkit.describe.numbers import LengthUnit, inch_text, travel_text
 from strutkit.describe.records import Door
 from strutkit.describe.text_files import save_bytes
 from strutkit.errors import SaveError
@@ -159,7 +159,7 @@ def _titled(picture: Picture, door: Door, unit: LengthUnit) -> Picture:
     """The picture with its name, scale and what its points are below it."""
     ratio = f"1:{1.0 / (picture.scale or 1.0):.3g}"
     plot = ratio if ratio == "1:1" else f"figures sized for a plot at {ratio}"
-    end = quantity_text(sweep(door).end_of_travel, "angle")
+    end = travel_text(sweep(door).end_of_travel)
     units = "Drawn in mm" if unit == "mm" else "Drawn in mm, figures in inches to the nearest 1/64"
     lines = [
         door.name,

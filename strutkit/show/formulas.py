@@ -150,6 +150,86 @@ def mass_now(m: float, mu: float) -> float:
     return m * mu
 
 
+def share_outward(o_P: float, o_F: float, L: float) -> float:
+    """Outward share of a strut's push on the door side."""
+    return (o_P - o_F) / L
+
+
+def share_upward(u_P: float, u_F: float, L: float) -> float:
+    """Upward share of a strut's push on the door side."""
+    return (u_P - u_F) / L
+
+
+def share_along(w: float, L: float) -> float:
+    """Share of a strut's push along the hinge line."""
+    return w / L
+
+
+def part_of_push(n: float, F: float, i: float) -> float:
+    """One component of the push of n equal struts."""
+    return n * F * i
+
+
+def weight_part(m: float, g: float) -> float:
+    """One component of a weight."""
+    return m * g
+
+
+def holding_force(M: float, r: float) -> float:
+    """Force along the arc that holds the panel without friction, positive toward open."""
+    return -M / r
+
+
+def arc_outward(s: float, P: float, u: float, r: float) -> float:
+    """Outward part of a force along the arc."""
+    return -s * P * u / r
+
+
+def arc_upward(s: float, P: float, o: float, r: float) -> float:
+    """Upward part of a force along the arc."""
+    return s * P * o / r
+
+
+def arm_of_pull(n: float, e: float) -> float:
+    """Lever arms of n equal struts together."""
+    return n * e
+
+
+def pull_inside(M: float, E: float) -> float:
+    """Pull of the stop inside each strut that is fully extended."""
+    return M / E
+
+
+def less_pull(F: float, T: float) -> float:
+    """Push of a strut on its mounts, less the pull inside it."""
+    return F - T
+
+
+def turning(q: float, X: float, o: float, Z: float) -> float:
+    """What a force turns about the first hinge point, in a plane along the hinge line."""
+    return q * X - o * Z
+
+
+def turning_square(q: float, X: float) -> float:
+    """The same for a force square to the hinge line."""
+    return q * X
+
+
+def at_second(K: float, d: float) -> float:
+    """What the second hinge point gives against that turning."""
+    return -K / d
+
+
+def at_first(X: float, R: float) -> float:
+    """What is left for the first hinge point."""
+    return -X - R
+
+
+def thrust(Z: float) -> float:
+    """Force along the hinge line at the hinge point that takes it."""
+    return -Z
+
+
 def opening_force(M: float, M_R: float, r_H: float) -> float:
     """Hand force to open, square to the line from hinge line to handle."""
     return -(M - M_R) / r_H

@@ -14,9 +14,17 @@ from strutkit.decide.strut_advice import fitted_shut
 from strutkit.decide.summary import Summary
 from strutkit.decide.sweep import sweep
 from strutkit.describe.doorfile import door_fingerprint
+from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.describe.numbers import LengthUnit, quantity_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door
-from strutkit.show import cautions, sheet_figures, sheet_pictures, sheet_tables, workshop
+from strutkit.show import (
+    cautions,
+    mount_forces,
+    sheet_figures,
+    sheet_pictures,
+    sheet_tables,
+    workshop,
+)
 from strutkit.show.calculation import Calculation, calculation
 from strutkit.show.holes import SIZES, hole_of
 from strutkit.show.mount_words import (
@@ -28,6 +36,7 @@ from strutkit.show.mount_words import (
     lean,
     listed,
 )
+from strutkit.show.sheet_figures import AT_END, place_text
 from strutkit.show.steps import Step
 
 LONG_TITLE = 60
@@ -57,7 +66,7 @@ def sheet_data(
         "along": sheet_pictures.along(door, length_unit),
         "buy": sheet_figures.buy(door, length_unit),
         "expect": sheet_figures.expect(looked),
-        "hinge": sheet_figures.hinge_lines(looked),
+        "hinge": [*sheet_figures.hinge_lines(looked), *mount_forces.pushed_line(looked)],
         "cautions_short": cautions.short(shut),
         "cautions_bold": [one for one in lost_strut(findings) if one != _sentence(findings[0])],
         **_mounts(door, length_unit),
@@ -65,12 +74,13 @@ def sheet_data(
         "tape_note": sheet_tables.TAPE_NOTE,
         "as_built": _as_built(door),
         "charts": sheet_pictures.charts(door, page),
-        "findings": [_finding(one) for one in findings],
+        "findings": [_finding(looked, one) for one in findings],
         "conditions": sheet_tables.conditions_table(looked),
         "assumptions": _assumed(looked),
         "not_checked": [one.words for one in findings if one.name == "not_checked"],
         "fitting": workshop.fitting_order(looked),
         "lengths_by_angle": sheet_tables.lengths_by_angle(door, length_unit),
+        "mount_forces": mount_forces.mount_forces(looked),
         "points": sheet_tables.points(door),
         "cautions": cautions.full(shut),
         "calculations": _calculations(looked, findings, angle),
@@ -113,10 +123,10 @@ def _sentence(finding: Finding) -> str:
     return unbroken(" ".join(finding.words.split()))
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def _finding(looked: Study, finding: Finding) -> dict[str, Any]:
     where = [] if finding.condition is None else [finding.condition]
     if finding.angle is not None:
-        where.append(f"at{NO_BREAK}{quantity_text(finding.angle, 'angle')}")
+        where.append(f"at{NO_BREAK}{place_text(looked, finding.angle)}")
     return {
         "state": finding.state,
         "words": _sentence(finding),
@@ -150,11 +160,15 @@ def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
         )
     rows = []
     for place, ball in enumerate(balls(door, length_unit)):
-        strut = f", {ball.strut}" if not holes or len(door.struts) > 1 else ""
-        rows.append(_mount(ball, "ball centre" if holes else "", ball.side, strut))
-        if place in holes:
-            hole, words = holes[place]
-            rows.append(_mount(hole, "hole", words, ""))
+        alone = len(door.struts) == 1
+        strut = "" if alone and (holes or ball.count > 1) else f", {ball.strut}"
+        if place not in holes:
+            kind = "ball centre" if holes else ""
+            rows.append(_mount(ball, kind, ball.side, strut))
+            continue
+        hole, words = holes[place]
+        rows.append(_mount(ball, "ball centre", ball.side, ""))
+        rows.append(_mount(hole, "hole", words, strut.removeprefix(", ")))
     return {
         "mount_heads": ["across", "height", "from the middle"],
         "mounts": rows,
@@ -179,7 +193,7 @@ def _mount(ball: Ball, kind: str, words: str, strut: str) -> dict[str, Any]:
     return {
         "ball": ball.name,
         "kind": kind,
-        "count": f"{ball.count}×",
+        "count": "" if ball.count == 1 else f"{ball.count}×",
         "places": [asdict(ball.outward), asdict(ball.upward), asdict(ball.along)],
         "side": words,
         "strut": strut,
@@ -209,21 +223,44 @@ def _calculations(
     """The calculation at the chosen angle, new struts at 20 °C, and at the deciding one."""
     door = looked.door
     end = float(looked.model.end[0])
+    known: set[tuple[str, Step]] = set()
     chosen = _middle_angle(end) if angle is None else angle
     sweep(door, angles=[chosen])
     made = [
         _calculation(
             calculation(door, door.condition(NOMINAL), chosen),
             "Calculation: new struts at 20 °C",
+            known,
         )
     ]
+    done = [(door.condition(NOMINAL), chosen)]
+    for condition, where, title in _worked_out(looked, findings):
+        if any(condition == one and abs(where - at) < AT_END for one, at in done):
+            continue
+        done.append((condition, where))
+        made.append(_calculation(calculation(door, condition, where), title, known))
+    return made
+
+
+def _worked_out(looked: Study, findings: Sequence[Finding]) -> list[tuple[Condition, float, str]]:
+    """What is followed by hand: the finding that decides, the greatest hinge and stop loads."""
+    found = []
     deciding = _deciding(looked, findings)
     if deciding is not None:
         condition, where, words = deciding
-        made.append(
-            _calculation(calculation(door, condition, where), f"Calculation that decides: {words}")
-        )
-    return made
+        found.append((condition, where, f"Calculation that decides: {words}"))
+    names = hinge_point_names(looked.door)
+    peaks = sheet_figures.hinge_peaks(looked)
+    place = int(peaks[1].force > peaks[0].force)
+    most = peaks[place]
+    load = quantity_text(most.force, "force", toward="up")
+    words = f"Calculation of the greatest hinge load: {names[place]} hinge point, {load}."
+    found.append((most.condition, most.angle, words))
+    stop = sheet_figures.stop_peak(looked)
+    if stop is not None:
+        load = quantity_text(stop.force, "force", toward="up")
+        found.append((stop.condition, stop.angle, f"Calculation at the open stop: {load}."))
+    return found
 
 
 def _middle_angle(end: float) -> float:
@@ -264,20 +301,26 @@ def _heaviest(one: Summary) -> tuple[float, float]:
     )
 
 
-def _calculation(made: Calculation, title: str) -> dict[str, Any]:
+def _calculation(made: Calculation, title: str, known: set[tuple[str, Step]]) -> dict[str, Any]:
+    """A calculation for the page. known: steps of earlier ones, which are not worked out again."""
+    blocks = []
+    for heading, block in made.blocks:
+        given = [one for one in block if not one.formula or (heading, one) in known]
+        blocks.append(
+            {
+                "title": heading,
+                "given": [_step(one) for one in given],
+                "steps": [_step(one) for one in block if one not in given],
+            }
+        )
+        known.update((heading, one) for one in block if one.formula)
     return {
         "title": title,
         "note": f"At {math.degrees(made.angle):.3f}°, condition: {made.condition.name}. Lengths in"
-        " m, forces in N, moments in N·m; positive opens. Each result is worked out from the"
-        " numbers as printed.",
-        "blocks": [
-            {
-                "title": title,
-                "given": [_step(one) for one in block if not one.formula],
-                "steps": [_step(one) for one in block if one.formula],
-            }
-            for title, block in made.blocks
-        ],
+        " m, forces in N, moments in N·m; positive opens. Outward, up and along as in “Where to"
+        " drill”; forces act on the panel, what holds it feels the opposite. Each result is worked"
+        " out from the numbers as printed; what came out alike before is not repeated.",
+        "blocks": blocks,
     }
 
 

@@ -13,16 +13,26 @@ import numpy as np
 from strutkit.decide.conditions import hinge_axis
 from strutkit.decide.hands import straight_force
 from strutkit.decide.judging import Study, capital
-from strutkit.decide.loads import held_by_hand, hinge_cases, radial_forces
+from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.starters import PRACTICE
 from strutkit.decide.sweep import sweep_many
 from strutkit.describe.hinge_points import hinge_point_names
-from strutkit.describe.numbers import LengthUnit, figure, quantity_text, typed_text, unbroken
+from strutkit.describe.numbers import (
+    LengthUnit,
+    figure,
+    quantity_text,
+    travel_text,
+    typed_text,
+    unbroken,
+)
 from strutkit.describe.records import NOMINAL, Condition, Door, FittedStrut, Strut
 from strutkit.show.mount_words import NO_BREAK, both_units, millimetres
 
 STRAIGHT = "straight down"
 MARK = f" ({PRACTICE})"
+SHUT = "shut and latched"
+AT_END = 1e-6
+"""An angle so near to an end of the travel [rad] is that end."""
 
 
 def buy(door: Door, length_unit: LengthUnit) -> list[dict[str, Any]]:
@@ -180,15 +190,67 @@ def _expect_notes(looked: Study, deciding: Sequence[tuple[str, str]]) -> list[st
     return [note, f"Worst: {worst}{MARK if marked else ''}."]
 
 
+@dataclass(frozen=True, slots=True)
+class Peak:
+    """Greatest force in service [N]: condition, angle [rad], and words for both."""
+
+    force: float
+    condition: Condition
+    angle: float
+    where: str
+
+
+def hinge_peaks(looked: Study) -> tuple[Peak, Peak]:
+    """Greatest radial force on the first and the second hinge point, held or at rest."""
+    found: list[list[Peak]] = [[], []]
+    for row in looked.service:
+        condition, end = looked.conditions[row], float(looked.model.end[row])
+        angles = np.linspace(0.0, end, 361)
+        forces = held_by_hand(looked.door, (condition,), looked.model.take([row]), angles)
+        radial = radial_forces(looked.door, forces[0][0], forces[1][0])
+        for place in range(2):
+            at = int(np.argmax(radial[place]))
+            words = f"held at{NO_BREAK}{place_text(looked, float(angles[at]))}"
+            one = Peak(float(radial[place][at]), condition, float(angles[at]), words)
+            found[place].append(one)
+        for name, case in looked.cases[row].items():
+            at_rest = radial_forces(looked.door, case.first, case.second)
+            angle = 0.0 if name == SHUT else end
+            for place in range(2):
+                found[place].append(Peak(float(at_rest[place]), condition, angle, name))
+    return _greatest_peak(found[0]), _greatest_peak(found[1])
+
+
+def _greatest_peak(found: Sequence[Peak]) -> Peak:
+    return max(found, key=lambda one: one.force)
+
+
+def place_text(looked: Study, angle: float) -> str:
+    """Where on the travel something is: to 1°, an end of the travel as it is given elsewhere."""
+    if any(abs(angle - float(end)) < AT_END for end in looked.model.end):
+        return travel_text(angle)
+    return quantity_text(angle, "angle")
+
+
+def stop_peak(looked: Study) -> Peak | None:
+    """Greatest force on the open stop, or pull in a strut that is it; None where nothing stops."""
+    found = [
+        Peak(load, looked.conditions[row], float(looked.model.end[row]), "")
+        for row, load in zip(looked.service, _stop_loads(looked), strict=True)
+        if load > 0.0
+    ]
+    return _greatest_peak(found) if found else None
+
+
 def hinge_lines(looked: Study) -> list[str]:
     """Greatest radial force on each hinge point in service, where, the thrust, and the stop."""
     door = looked.door
-    peaks = [
-        max(held, rest) for held, rest in zip(_held_peaks(looked), _rest_peaks(looked), strict=True)
-    ]
+    peaks = hinge_peaks(looked)
     names = hinge_point_names(door)
-    first, second = (f"{upward(value)} at most, {where}" for value, where in peaks)
-    if abs(peaks[0][0] - peaks[1][0]) < 0.5 and peaks[0][1] == peaks[1][1]:
+    first, second = (
+        f"{upward(one.force)} at most, {_unmarked(one.condition)}, {one.where}" for one in peaks
+    )
+    if abs(peaks[0].force - peaks[1].force) < 0.5 and peaks[0].where == peaks[1].where:
         lines = [f"Each hinge point carries {first}."]
     else:
         lines = [f"{capital(names[0])} hinge point: {first}.", f"{capital(names[1])}: {second}."]
@@ -204,7 +266,7 @@ def hinge_lines(looked: Study) -> list[str]:
 
 def _stop_line(looked: Study) -> str:
     """What ends the travel. Its load at rest stands among the expectations."""
-    end = quantity_text(float(looked.model.end[0]), "angle")
+    end = travel_text(float(looked.model.end[0]))
     if _ends_at_stop(looked):
         at = "" if looked.door.hinge.stop is None else ", where the panel meets it"
         return f"A stop is needed at {end}{at}."
@@ -220,7 +282,7 @@ def _stop_loads(looked: Study) -> list[float]:
     names = ("open stop", "extended strut", "extended strut, one alone")
     loads = []
     for row in looked.service:
-        cases = hinge_cases(looked.door, looked.conditions[row])
+        cases = looked.cases[row]
         loads.append(max((cases[name].force for name in names if name in cases), default=0.0))
     return loads
 
@@ -235,42 +297,9 @@ def _thrust(looked: Study) -> float:
         angles = np.linspace(0.0, float(looked.model.end[row]), 361)
         first, second = held_by_hand(door, (condition,), looked.model.take([row]), angles)
         most = max(most, float(np.abs((first + second) @ axis).max()))
-        for case in hinge_cases(door, condition).values():
+        for case in looked.cases[row].values():
             most = max(most, abs(float((case.first + case.second) @ axis)))
     return most
-
-
-def _held_peaks(looked: Study) -> list[tuple[float, str]]:
-    door = looked.door
-    rows = list(looked.service)
-    conditions = [looked.conditions[row] for row in rows]
-    model = looked.model.take(rows)
-    peaks = [(0.0, ""), (0.0, "")]
-    for row, condition in enumerate(conditions):
-        angles = np.linspace(0.0, float(model.end[row]), 361)
-        one = model.take([row])
-        forces = held_by_hand(door, (condition,), one, angles)
-        radial = radial_forces(door, forces[0][0], forces[1][0])
-        for place in range(2):
-            at = int(np.argmax(radial[place]))
-            angle = quantity_text(float(angles[at]), "angle")
-            where = f"{_unmarked(condition)}, held at{NO_BREAK}{angle}"
-            peaks[place] = max(peaks[place], (float(radial[place][at]), where))
-    return peaks
-
-
-def _rest_peaks(looked: Study) -> list[tuple[float, str]]:
-    door = looked.door
-    peaks = [(0.0, ""), (0.0, "")]
-    for row in looked.service:
-        condition = looked.conditions[row]
-        for name, case in hinge_cases(door, condition).items():
-            radial = radial_forces(door, case.first, case.second)
-            for place in range(2):
-                peaks[place] = max(
-                    peaks[place], (float(radial[place]), f"{_unmarked(condition)}, {name}")
-                )
-    return peaks
 
 
 def _unmarked(condition: Condition) -> str:

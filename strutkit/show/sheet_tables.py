@@ -11,7 +11,14 @@ from strutkit.decide.judging import Study, capital
 from strutkit.decide.lengths import strut_lengths
 from strutkit.decide.sweep import sweep
 from strutkit.describe.hinge_points import hinge_point_names
-from strutkit.describe.numbers import LengthUnit, figure, quantity_text, typed_text, unbroken
+from strutkit.describe.numbers import (
+    LengthUnit,
+    figure,
+    quantity_text,
+    travel_text,
+    typed_text,
+    unbroken,
+)
 from strutkit.describe.records import NOMINAL, Condition, Door
 from strutkit.show.holes import hole_of
 from strutkit.show.mount_words import ball_names, both_units, millimetres
@@ -79,7 +86,7 @@ def lengths_by_angle(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
         head += [f"{fixed} to {moving}", ""]
     rows = []
     for place, angle in enumerate(found.angle):
-        row = [quantity_text(float(angle), "angle", step=0.1).replace(".0°", "°")]
+        row = [travel_text(float(angle))]
         for index in strut_indices:
             row += both_units(_whole(float(found.length[index, place]), length_unit), length_unit)
         row += [
@@ -153,7 +160,7 @@ def _panel_words(door: Door) -> str:
         parts.append(f"{millimetres(door.panel.thickness)} mm thick")
     if door.hinge.friction_moment:
         parts.append(f"hinge friction {typed_text(door.hinge.friction_moment, 'moment')}")
-    end = quantity_text(swept.end_of_travel, "angle", step=0.1).replace(".0°", "°")
+    end = travel_text(swept.end_of_travel)
     what = "the stop" if swept.ended_by == "stop" else "a fully extended strut, not the stop,"
     return unbroken(f"{', '.join(parts)}. At {end} {what} ends its travel.")
 

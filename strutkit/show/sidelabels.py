@@ -7,11 +7,13 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.describe.numbers import length_text, quantity_text
+from strutkit.describe.numbers import length_text, quantity_text, travel_text
+from strutkit.describe.records import FittedStrut
 from strutkit.show import symbols
 from strutkit.show.charts import lift_off_words
 from strutkit.show.dimensions import Measured, depths, heights
 from strutkit.show.letters import bounds
+from strutkit.show.mount_words import ball_names
 from strutkit.show.placing import NEAR, Label, around
 from strutkit.show.plane import distinct
 from strutkit.show.shapes import Place, Shape, Text
@@ -36,6 +38,9 @@ MOST_DIMENSIONS = 5
 
 
 ARC_FIGURE = math.radians(30.0)
+
+SAME_PLACE = 5e-4
+"""Mounts nearer to each other than this [m] are one in the picture."""
 
 
 def dimensions(view: SideScene) -> list[Shape]:
@@ -121,14 +126,31 @@ def _label(
 def _mount_letters(view: SideScene) -> Iterable[Label]:
     if not view.letters:
         return
-    drawn = drawn_struts(view)
-    for number, one in enumerate(drawn, start=1):
-        suffix = str(number) if len(drawn) > 1 else ""
+    for fixed_name, moving_name, one in _lettered(view):
         near = symbols.MOUNT_RADIUS + 4 * PX
         fixed, moving = view.seen(one.frame_mount)[0], view.seen(one.panel_mount, view.angle)[0]
         offsets = around((near, 2 * near, 3 * near))
-        yield _label(view, fixed, "F" + suffix, "text", offsets, bold=True)
-        yield _label(view, moving, "D" + suffix, "text", offsets, bold=True)
+        yield _label(view, fixed, fixed_name, "text", offsets, bold=True)
+        yield _label(view, moving, moving_name, "text", offsets, bold=True)
+
+
+def _lettered(view: SideScene) -> Iterable[tuple[str, str, FittedStrut]]:
+    """Names of the balls of each drawn strut: those behind it have theirs beside its own."""
+    places = [_places(view, one) for one in view.door.struts]
+    for drawn in drawn_struts(view):
+        here = [
+            names
+            for names, place in zip(ball_names(view.door), places, strict=True)
+            if math.dist(place, _places(view, drawn)) < SAME_PLACE
+        ]
+        yield ", ".join(fixed for fixed, _ in here), ", ".join(moving for _, moving in here), drawn
+
+
+def _places(view: SideScene, one: FittedStrut) -> tuple[float, ...]:
+    return (
+        *view.plane.place(one.frame_mount).tolist(),
+        *view.plane.place(one.panel_mount).tolist(),
+    )
 
 
 def _force_labels(view: SideScene) -> Iterable[Label]:
@@ -152,7 +174,8 @@ def _angle_label(view: SideScene) -> Label:
     start, radius = handle_direction(view), ANGLE_ARC * view.reach
     turns = [start + view.plane.sense * view.angle * share for share in (0.5, 0.3, 0.7, 0.15, 0.85)]
     first, *others = [(radius * math.cos(a), radius * math.sin(a)) for a in turns]
-    text = quantity_text(view.angle, "angle")
+    at_end = view.angle == view.end
+    text = travel_text(view.angle) if at_end else quantity_text(view.angle, "angle")
     offsets = around((4 * PX, 8 * PX, 18 * PX), turns[0])
     label = _label(view, first, text, "text", offsets, bold=True)
     return replace(label, others=tuple(others))
@@ -169,7 +192,7 @@ def _arc_labels(view: SideScene) -> Iterable[Label]:
         offsets = around((3 * PX, 8 * PX, 18 * PX, 30 * PX), outward(lift_off))
         words = lift_off_words(lift_off, drops=view.drops)
         yield _label(view, at, words, "text", offsets, bold=True)
-    opened = f"open {quantity_text(view.end, 'angle')}"
+    opened = f"open {travel_text(view.end)}"
     for angle, text in ((view.end, opened), (0.0, "shut")):
         way = math.copysign(math.pi / 2, view.plane.sense) * (1.0 if angle else -1.0)
         offsets = around((6 * PX, 12 * PX, 24 * PX, 40 * PX), outward(angle) + way)

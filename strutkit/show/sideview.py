@@ -8,7 +8,7 @@ from strutkit.decide.conditions import nominal_condition
 from strutkit.decide.starters import weight_opens
 from strutkit.decide.summary import summary
 from strutkit.decide.sweep import Sweep, sweep
-from strutkit.describe.numbers import LengthUnit, quantity_text
+from strutkit.describe.numbers import LengthUnit, quantity_text, travel_text
 from strutkit.describe.records import Door
 from strutkit.errors import TravelError
 from strutkit.show.charts import lift_off_words
@@ -177,7 +177,7 @@ def _description(view: SideScene) -> str:
     words = [
         "Seen square to the hinge line",
         f"the panel at {quantity_text(view.angle, 'angle')}",
-        f"open to {quantity_text(view.end, 'angle')}",
+        f"open to {travel_text(view.end)}",
     ]
     if view.key is not None:
         words.append(lift_off_words(view.key.lift_off, drops=view.drops))

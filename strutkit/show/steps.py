@@ -145,6 +145,10 @@ class Steps:
         self._take(says, name, _merged(letters), put_in, result)
         return result.value
 
+    def keep(self, name: str, known: str) -> None:
+        """A known number under a further name, where its own is given anew later."""
+        self.known[name] = self.known[known]
+
     def take_block(self) -> tuple[Step, ...]:
         """The steps since the last block."""
         block, self._steps = tuple(self._steps), []

@@ -12,11 +12,11 @@ from strutkit.decide.judging import Study
 from strutkit.decide.lengths import strut_lengths
 from strutkit.decide.strut_advice import fitted_shut
 from strutkit.decide.sweep import sweep
-from strutkit.describe.numbers import quantity_text, unbroken
+from strutkit.describe.numbers import quantity_text, travel_text, unbroken
 from strutkit.describe.records import Door
 from strutkit.show.holes import hole_of
 from strutkit.show.mount_words import ball_names
-from strutkit.show.sheet_figures import upward
+from strutkit.show.sheet_figures import place_text, upward
 from strutkit.show.sheet_tables import firsts
 
 NO_STRUT = "No strut yet."
@@ -85,7 +85,7 @@ def _hold(looked: Study) -> str:
     """How the panel is held while struts go in."""
     if fitted_shut(looked):
         return "Shut the panel and lock it, so that it cannot drop open."
-    end = quantity_text(float(looked.model.end[0]), "angle")
+    end = travel_text(float(looked.model.end[0]))
     return (
         f"Open the panel to {end} and prop it so that it can neither fall nor swing on. Without"
         f" struts it {_load(looked)}. Keep hands and head out of the way of its edge."
@@ -104,7 +104,7 @@ def _free(looked: Study) -> str:
 
 def _load(looked: Study) -> str:
     force, angle = prop_force(looked)
-    return f"takes up to {upward(force)} at the handle to hold (at {quantity_text(angle, 'angle')})"
+    return f"takes up to {upward(force)} at the handle to hold (at {place_text(looked, angle)})"
 
 
 def _drill(door: Door) -> str:

@@ -139,7 +139,7 @@ def test_a_travel_that_ends_short_of_the_stop_is_said() -> None:
     end = angle[np.argmax(length >= 0.412)]
     finding = by_name(door)["travel_end"]
     assert finding.value == pytest.approx(end, abs=1e-5)
-    assert f"opens only to {math.floor(math.degrees(end))}°" in finding.words
+    assert f"opens only to {round(math.degrees(end), 1):g}°" in finding.words
     assert "the stop is at 80°" in finding.words
     assert "travel_end" not in by_name(lid())
 

@@ -73,7 +73,7 @@ def test_struts_that_end_the_travel_short_of_the_stop_are_said_with_the_result()
     end = sweep(best.door).end_of_travel
     assert end < math.radians(79.0)
     assert best.end_of_travel == end
-    assert f"Opens only to {math.floor(math.degrees(end))}° of 80°" in found.words
+    assert f"Opens only to {round(math.degrees(end), 1):g}° of 80°" in found.words
 
 
 def test_nothing_is_said_of_the_travel_where_the_stop_is_reached() -> None:

@@ -54,21 +54,10 @@ EXAMPLES = [
 ]
 
 
-@pytest.fixture(scope="module")
-def sheets(tmp_path_factory: pytest.TempPathFactory):
-    """Sheets of the example doors, made once."""
-    folder = tmp_path_factory.mktemp("sheets")
-    made: dict[tuple[str, str, str], bytes] = {}
-
-    def sheet(name: str, page: str, unit: str) -> bytes:
-        key = (name, page, unit)
-        if key not in made:
-            path = folder / f"{'-'.join(key)}.pdf"
-            save_sheet(read_door(door_path(name)), path, page=page, length_unit=unit)
-            made[key] = path.read_bytes()
-        return made[key]
-
-    return sheet
+@pytest.fixture
+def sheets(papers):
+    """Sheets of the example doors."""
+    return lambda name, page, unit: papers("sheet", name, page, unit)
 
 
 def tool_hatch(**changes: object) -> Door:

@@ -11,14 +11,18 @@ import sympy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from strutkit import read_door, sweep
+from strutkit import Condition, Door, read_door, sweep
 from strutkit.compute import gas
 from strutkit.data import door_names, door_path
 from strutkit.decide.conditions import all_conditions
+from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.show import formulas, steps
 from strutkit.show.calculation import TO_OPEN, TO_SHUT, Calculation, calculation
+from strutkit.show.hinge_steps import RADIAL, THRUST
+from tests import plain_statics
 from tests.doors import random_door
-from tests.show.pdf_reader import worked_out
+from tests.show.pdf_reader import page_texts, worked_out
+from tests.show.picture_doors import all_doors
 
 FORMULAS = [
     function
@@ -188,3 +192,95 @@ def test_the_independent_reader_works() -> None:
     assert worked_out("2 · (3 − 1)² / 4") == pytest.approx(2.0)
     assert sympy.sympify("sqrt(2)**2") == 2
     assert math.isclose(worked_out("cos (−60.000°)"), 0.5)
+
+
+def hinge_by_equations(
+    door: Door, condition: Condition, angle: float, held: str
+) -> tuple[float, float, float]:
+    """Radial force at both hinge points and the thrust [N], from all equations at once.
+
+    Sum of forces and of moments about the origin of the structure frame, and no thrust at the
+    second point; what holds the panel acts along the arc of its point.
+    """
+    at = np.array([angle])
+    first, second = np.array(door.hinge.first), np.array(door.hinge.second)
+    axis = plain_statics.opening_axis(door)
+    known = [(force[0], place[0]) for force, place in plain_statics.forces(door, condition, at)]
+    net = sum(float(np.cross(place - first, force) @ axis) for force, place in known)
+    if held == "its extended struts":
+        first_strut = len(plain_statics.weights(door, condition))
+        struts = known[first_strut:]
+        ends = [one.strut.extended_length for one in door.fitted]
+        lines = [
+            plain_statics.turned(door, one.panel_mount, at)[0] - np.array(one.frame_mount)
+            for one in door.fitted
+        ]
+        pulling = [
+            index
+            for index, line in enumerate(lines)
+            if abs(np.linalg.norm(line) - ends[index]) < 2e-6 and index != condition.missing
+        ]
+        units = {index: lines[index] / np.linalg.norm(lines[index]) for index in pulling}
+        arms = [float(np.cross(struts[i][1] - first, units[i]) @ axis) for i in pulling]
+        known += [(-net / sum(arms) * units[i], struts[i][1]) for i in pulling]
+    else:
+        point = door.stop if held == "its stop" else door.panel.handle
+        arm = plain_statics.turned(door, point, at)[0] - first
+        tangent = np.cross(axis, arm)
+        known.append((-net * tangent / (tangent @ tangent), arm + first))
+    rows = np.zeros((7, 6))
+    rows[:3, :3] = rows[:3, 3:] = np.eye(3)
+    for column, place in ((0, first), (3, second)):
+        rows[3:6, column : column + 3] = np.array(
+            [[0, -place[2], place[1]], [place[2], 0, -place[0]], [-place[1], place[0], 0]]
+        )
+    rows[6, 3:] = axis
+    wanted = np.concatenate(
+        [
+            -sum(force for force, _ in known),
+            -sum(np.cross(place, force) for force, place in known),
+            [0.0],
+        ]
+    )
+    found = np.linalg.lstsq(rows, wanted, rcond=None)[0]
+    one, other = found[:3], found[3:]
+    radial = [float(np.linalg.norm(part - (part @ axis) * axis)) for part in (one, other)]
+    return radial[0], radial[1], abs(float((one + other) @ axis))
+
+
+@pytest.mark.parametrize("name", [*door_names(), "roof_lid", "upright_door"])
+def test_hinge_steps_beside_all_equations_at_once(name: str) -> None:
+    """Shut, half open and at the end, in every condition: latch, hand, stop, extended struts."""
+    door = all_doors()[name]
+    seen = set()
+    for condition in all_conditions(door):
+        end = sweep(door, condition=condition, angles=[0.0]).end_of_travel
+        for angle in (0.0, 0.5 * end, end):
+            made = calculation(door, condition, angle)
+            held = made.blocks[-1][0].partition("held by ")[2]
+            seen.add(held)
+            first, second, thrust = hinge_by_equations(door, condition, angle, held)
+            names = hinge_point_names(door)
+            for says, force in ((f"{names[0]} {RADIAL}", first), (f"{names[1]} {RADIAL}", second)):
+                assert made.result(says).value == pytest.approx(force, abs=0.1)
+            assert abs(made.result(THRUST).value) == pytest.approx(thrust, abs=0.1)
+    assert {"the latch", "the hand"} <= seen
+    assert ("its extended struts" in seen) is (name == "roof_lid")
+
+
+@pytest.mark.parametrize("name", door_names())
+def test_the_sheet_works_out_its_greatest_hinge_and_stop_loads(name: str, papers) -> None:
+    """Read from the PDF: the last lines of the calculation come to the figures of page 1."""
+    texts = page_texts(papers("sheet", name))
+    told = re.search(
+        r"greatest hinge load: (\w+) hinge point, ([0-9]+) N\..*?\1 hinge point, radial"
+        r" R[12] = [^=]*= [^=]*= ([0-9.]+) N",
+        " ".join(texts),
+    )
+    assert told is not None
+    assert f"{told[2]} N at most" in texts[0]
+    assert -0.1 < int(told[2]) - float(told[3]) < 1.1
+    stop = re.search(r"on the stop (?:−?[0-9]+) N ([0-9]+) N", texts[0])
+    worked = re.findall(r"on the stop, − shuts P = [^=]*= [^=]*= −([0-9.]+) N", " ".join(texts))
+    assert stop is not None
+    assert -0.1 < int(stop[1]) - max(map(float, worked)) < 1.1

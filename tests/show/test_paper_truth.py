@@ -16,6 +16,7 @@ from strutkit import (
     hinge_loads,
     read_door,
     save_card,
+    save_drawing,
     save_drill_template,
     save_sheet,
     sweep,
@@ -140,3 +141,26 @@ def test_inch_paper_speaks_inches(tmp_path: Path) -> None:
     )
     assert kept
     assert all("″" in value and "″" in limit for value, limit in kept)
+
+
+@pytest.mark.parametrize("degrees", [66.5, 88.26, 91.97])
+def test_one_end_of_travel_has_one_figure_everywhere(degrees: float, tmp_path: Path) -> None:
+    """Sheet, card and drawing, in picture, words and tables; halves round one way only."""
+    door = read_door(door_path("rear-hatch"))
+    door = replace(door, hinge=replace(door.hinge, stop_angle=math.radians(degrees)))
+    figure = f"{round(degrees, 1):g}"
+    save_sheet(door, tmp_path / "sheet.pdf")
+    save_card(door, tmp_path / "card.pdf")
+    save_drawing(door, tmp_path / "drawing.svg")
+    sheet = text_of(tmp_path / "sheet.pdf")
+    words = " ".join((sheet, text_of(tmp_path / "card.pdf")))
+    words += (tmp_path / "drawing.svg").read_text(encoding="utf-8")
+    near = {
+        one
+        for one in re.findall(r"([0-9]+(?:\.[0-9]+)?)°", words.replace(f"{degrees:.3f}°", ""))
+        if abs(float(one) - degrees) < 1.2
+    }
+    assert near == {figure}
+    assert sheet.count(f"open {figure}°") >= 5
+    assert f"A stop is needed at {figure}°" in sheet
+    assert f"Open the panel to {figure}°" in sheet

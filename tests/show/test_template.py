@@ -32,20 +32,10 @@ EXAMPLES = [
 PIN_RADIUS, DOT_RADIUS, RING_RADIUS = 2.0, 0.9, 3.0
 
 
-@pytest.fixture(scope="module")
-def templates(tmp_path_factory: pytest.TempPathFactory):
-    """Templates of the example doors, made once."""
-    folder = tmp_path_factory.mktemp("templates")
-    made: dict[tuple[str, str], bytes] = {}
-
-    def template(name: str, page: str) -> bytes:
-        if (name, page) not in made:
-            path = folder / f"{name}-{page}.pdf"
-            save_drill_template(read_door(door_path(name)), path, page=page)
-            made[name, page] = path.read_bytes()
-        return made[name, page]
-
-    return template
+@pytest.fixture
+def templates(papers):
+    """Templates of the example doors."""
+    return lambda name, page: papers("drill template", name, page)
 
 
 def circles(page: Sheet, radius: float) -> list[tuple[float, float]]:

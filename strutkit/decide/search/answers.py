@@ -21,7 +21,7 @@ from strutkit.decide.search.task import RANKINGS, RULES, SIGNS
 from strutkit.decide.search.travel import measure_travel
 from strutkit.decide.search.words import found_text, missed_text, nothing_text
 from strutkit.describe.labels import assumption_texts
-from strutkit.describe.numbers import quantity_text
+from strutkit.describe.numbers import travel_text
 from strutkit.describe.records import Door, Strut, Zone
 
 Progress = Callable[[float, float | None, float | None], object]
@@ -239,6 +239,5 @@ def _end_texts(problem: Problem, best: Best) -> list[str]:
     stop = problem.judge.task.stop
     if end >= stop:
         return []
-    reached = quantity_text(end, "angle", toward="down")
-    text = f"The best struts end the travel at {reached}, before the stop at"
-    return [f"{text} {quantity_text(stop, 'angle')}; least_opening says how far it has to open."]
+    text = f"The best struts end the travel at {travel_text(end)}, before the stop at"
+    return [f"{text} {travel_text(stop)}; least_opening says how far it has to open."]

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from strutkit.decide.search.task import LEAST_SCALES, RULES
-from strutkit.describe.numbers import judged, quantity_text
+from strutkit.describe.numbers import judged, quantity_text, travel_text
 
 KINDS = {
     "lift_off": "angle",
@@ -95,8 +95,8 @@ def opening_text(end: float, stop: float) -> str:
     if end > stop - SHORT:
         return ""
     return (
-        f"Opens only to {quantity_text(end, 'angle', toward='down')} of"
-        f" {quantity_text(stop, 'angle')}: the struts run out and end the travel before the stop."
+        f"Opens only to {travel_text(end)} of {travel_text(stop)}: the struts run out and end the"
+        " travel before the stop."
     )
 
 

@@ -98,7 +98,7 @@ class ZonePicture {
     parts.push(drawing("circle", { cx: hx, cy: hy, r: 4, class: "sk-handle-mark" }));
     const texts = [["hinge line", x, y], ["handle", hx, hy]];
     const [ox, oy] = this.screen(this.turned(scene.handle, end));
-    texts.push([`open ${degrees(end)}`, ox, oy]);
+    texts.push([`open ${travelDegrees(end)}`, ox, oy]);
     for (const [text, tx, ty] of texts) this.label(parts, text, tx, ty, "sk-quiet");
     this.back.replaceChildren(...parts);
   }

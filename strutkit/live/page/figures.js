@@ -17,6 +17,11 @@ function degrees(angle) {
   return `${whole((angle * 180) / Math.PI)}°`;
 }
 
+// Where the travel ends, as findings and paper give it: to 0.1°.
+function travelDegrees(angle) {
+  return `${Math.round((angle * 1800) / Math.PI + 1e-9) / 10}°`;
+}
+
 // Rounded up, as findings round a lift-off angle.
 function degreesUp(angle) {
   return `${Math.ceil((angle * 180) / Math.PI - 1e-9)}°`;

@@ -109,7 +109,7 @@ class Plot {
         const last = tick === this.stop;
         parts.push(drawing("text", { x: last ? this.right : this.x(tick), y: this.height - 5,
           class: "sk-figure", "text-anchor": last ? "end" : "middle" },
-        last ? `open ${degrees(tick)}` : degrees(tick)));
+        last ? `open ${travelDegrees(tick)}` : degrees(tick)));
       }
     }
     this.back.replaceChildren(...parts);

@@ -395,7 +395,6 @@ class SidePicture {
 
   arcLabels(put) {
     const { curves } = this.store;
-    const end = Math.round(curves.end / DEGREE);
     if (curves.lift_off > 0) {
       const [x, y] = this.arcPlace(curves.lift_off, 18);
       const [xi, yi] = this.arcPlace(curves.lift_off, -20);
@@ -403,7 +402,7 @@ class SidePicture {
         [x - 3, y, "end"], [x, y - 8, "middle"], [x, y + 12, "middle"], [x, y - 10, "end"],
         [xi, yi, "end"], [xi, yi, "start"]], "sk-strong", { weight: 600 });
     }
-    for (const [angle, text] of [[0, "shut"], [curves.end, `open ${end}°`]]) {
+    for (const [angle, text] of [[0, "shut"], [curves.end, `open ${travelDegrees(curves.end)}`]]) {
       const spots = [];
       for (const away of [16, 30, -18]) {
         for (const anchor of ["middle", "end", "start"]) spots.push([...this.arcPlace(angle, away), anchor]);

@@ -76,7 +76,8 @@ class AngleSlider {
       parts.push(drawing("line", { x1: this.x(tick), x2: this.x(tick), y1: 40, y2: 45,
         class: "sk-tick" }));
       parts.push(drawing("text", { x: last ? this.x(tick) + 6 : this.x(tick), y: 59,
-        class: "sk-figure", "text-anchor": last ? "end" : "middle" }, degrees(tick)));
+        class: "sk-figure", "text-anchor": last ? "end" : "middle" },
+      last ? travelDegrees(tick) : degrees(tick)));
     }
     for (let at = 5; at * DEGREE < this.stop; at += 5) {
       parts.push(drawing("line", { x1: this.x(at * DEGREE), x2: this.x(at * DEGREE), y1: 40, y2: 43,
