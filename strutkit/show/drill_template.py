@@ -63,6 +63,9 @@ ASSUMED_ROOM = 8.0
 LABEL = 3.2
 """Font size of names [mm]."""
 
+CROSSING = 4.0
+"""A name crosses a line only where there is no other place for it; see `placing.Layout`."""
+
 BALL_RADIUS = 0.9
 CROSS = 14.0
 AROUND = 14.0
@@ -72,6 +75,10 @@ MEASURE_FIRST = unbroken(
     "Measure the bars before you drill. If one is off by more than 0.5 mm, print again at 100 %,"
     " not “fit to page”."
 )
+
+BRACKET_ITSELF = "Hold the bracket with its ball on the centre; drill through its own holes."
+FURTHER_HOLES = "A bracket’s further holes: drill through the bracket."
+"""What no template can know (common practice)."""
 
 LEAST_STAND_OFF = 0.005
 """A hole set off by less along the hinge line [m] lies on no face square to it."""
@@ -352,12 +359,12 @@ def _labels(door: Door, ball: TemplateBall) -> list[Label]:
     labels += [
         _label((0.0, 0.0), "hinge line: pin centre", bold=True),
         _label((0.45 * x, 0.0), f"0 {up_ways[0]} or {up_ways[1]}"),
-        _label((0.0, 0.45 * y), f"0 {out_ways[0]} or {out_ways[1]}"),
+        _along_line((0.0, y), f"0 {out_ways[0]} or {out_ways[1]}"),
     ]
     if ball.part == "door side":
         handle = _at(door, ball, door.panel.handle)
-        reach = 0.5 * math.hypot(x, y) / math.hypot(*handle)
-        labels.append(_label((reach * handle[0], reach * handle[1]), "to the handle"))
+        reach = math.hypot(x, y) / math.hypot(*handle)
+        labels.append(_along_line((reach * handle[0], reach * handle[1]), "to the handle"))
     return labels
 
 
@@ -379,6 +386,21 @@ def _label(at: Place, words: str, *, bold: bool = False, first: float = -math.pi
     )
 
 
+def _along_line(end: Place, words: str) -> Label:
+    """The name of a line from the hinge line to `end`, written along it."""
+    turn = math.atan2(end[1], end[0])
+    turn -= math.pi * round(turn / math.pi)
+    if abs(turn) > math.pi / 2.0 - 1e-6:
+        turn = math.pi / 2.0
+    first, *others = [(share * end[0], share * end[1]) for share in (0.45, 0.6, 0.3, 0.75)]
+    text = Text((0.0, 0.0), words, "text", LABEL, angle=turn)
+    square = turn + math.pi / 2.0
+    sides = [
+        (gap * math.cos(square), gap * math.sin(square)) for gap in (1.2, -1.2, 2.5, -2.5, 5.0)
+    ]
+    return Label(first, text, tuple(sides), others=tuple(others))
+
+
 def _stand_off(door: Door, ball: TemplateBall) -> float:
     """How far a hole is set off from its ball centre along the hinge line [m]."""
     return abs(hinge_place(door, ball.to_drill).along - hinge_place(door, ball.place).along)
@@ -395,7 +417,7 @@ def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]
         return [OTHER_FACE, unbroken(f"Two arcs: {arcs[0]} and {arcs[1]} to the hole.")]
     names = hinge_point_names(door)
     what = "" if ball.hole is None else " to the hole"
-    holes = " Holes as your bracket has them." if ball.hole is None else ""
+    holes = BRACKET_ITSELF if ball.hole is None else FURTHER_HOLES
     return [
         unbroken(
             f"True size, for a face square to the hinge line, {along} {ball.end} of the middle,"
@@ -404,7 +426,7 @@ def _words(door: Door, ball: TemplateBall, length_unit: LengthUnit) -> list[str]
         ),
         unbroken(
             f"Any other face: strike two arcs{what}, {arcs[0]} round the {names[0]} hinge point and"
-            f" {arcs[1]} round the {names[1]}; unsure on a face within 45° of square.{holes}"
+            f" {arcs[1]} round the {names[1]}; unsure on a face within 45° of square. {holes}"
         ),
     ]
 
@@ -470,7 +492,7 @@ def _window_picture(
 ) -> dict[str, Any]:
     """What of the drawing lies in a window, with the names of what lies in it."""
     inside = [_kept_in(part, box) for shape in flat(drawn) for part in clipped(shape, box)]
-    layout = Layout(box)
+    layout = Layout(box, crossing=CROSSING)
     layout.block(inside)
     for label in _labels(door, ball):
         if box[0] <= label.at[0] < box[2] and box[1] < label.at[1] <= box[3]:

@@ -143,9 +143,12 @@ def _mounts(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
     holes = _holes(door, length_unit)
     notes = []
     if not holes:
-        notes.append("Ball or pin centres, not holes: these depend on the bracket.")
+        notes.append(
+            "Ball or pin centres, not holes: drill through the bracket, its ball on the centre."
+        )
     else:
         notes.append(f"Do not drill at ball centres. {SIZES}")
+        notes.append("A bracket’s further holes: drill through the bracket.")
         if len(holes) < 2 * len(door.struts):
             notes.append("Holes that are not listed depend on the bracket.")
     notes.append("Panel shut; square to the hinge line.")

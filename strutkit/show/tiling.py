@@ -152,7 +152,7 @@ def _samples(shapes: Sequence[Shape]) -> Floats:
     for shape in flat(shapes):
         if isinstance(shape, Text):
             left, bottom, right, top = text_box(shape)
-            found.append(((left + right) / 2.0, (bottom + top) / 2.0))
+            found += [(left, bottom), (right, top), ((left + right) / 2.0, (bottom + top) / 2.0)]
         elif isinstance(shape, Circle):
             x, y = shape.centre
             found += [(x - shape.radius, y), (x + shape.radius, y), (x, y)]

@@ -110,10 +110,13 @@ def _load(looked: Study) -> str:
 def _drill(door: Door) -> str:
     given = [hole_of(one, part) is not None for one in door.struts for part in ("frame", "panel")]
     if all(given) and given:
-        return "Then mark and drill the hole centres of page 1; ball centres are not drilled."
-    other = "where the other holes lie" if any(given) else "where the holes lie"
-    listed = "Drill the holes that page 1 lists; " if any(given) else "Drill for your brackets: "
-    return f"{listed}{other} depends on the bracket."
+        return (
+            "Then mark and drill the hole centres of page 1; drill a bracket’s further holes"
+            " through the bracket. Ball centres are not drilled."
+        )
+    if not any(given):
+        return "Hold each bracket with its ball on the centre and drill through its own holes."
+    return "Drill the holes that page 1 lists; where the other holes lie depends on the bracket."
 
 
 def _hang_all(looked: Study) -> list[str]:
