@@ -35,7 +35,9 @@ def _assumed_values(study: Study) -> Finding | None:
         return None
     return Finding(
         name="assumed_values",
-        words=f"Taken without measuring: {', '.join(subjects)}.",
+        value=float(len(subjects)),
+        unit="1",
+        words=f"{len(subjects)} assumed, not measured: {', '.join(subjects)}.",
         source="listed as assumed in the door file",
     )
 

@@ -58,13 +58,18 @@ def _excess(finding: Finding) -> float:
 
 
 def verdict(findings: Iterable[Finding]) -> str:
-    """The count in words: "1 fails, 4 pass, 3 not judged, 1 assumed"."""
-    kinds = [finding.state for finding in findings]
+    """The count in words: "1 fails, 4 pass, 3 not judged, 9 assumed".
+
+    Values that nobody measured stand in one finding and count one by one.
+    """
+    several = tuple(findings)
+    kinds = [finding.state for finding in several]
+    values = sum(int(one.value or 1) - 1 for one in several if one.name == "assumed_values")
     counts = (
         (kinds.count("fails"), "fails", "fail"),
         (kinds.count("passes"), "passes", "pass"),
         (kinds.count("not judged"), "not judged", "not judged"),
-        (kinds.count("assumed"), "assumed", "assumed"),
+        (kinds.count("assumed") + values, "assumed", "assumed"),
     )
     texts = [f"{count} {one if count == 1 else many}" for count, one, many in counts if count]
     return ", ".join(texts)

@@ -11,10 +11,11 @@ import numpy as np
 
 from strutkit.decide.start.suggesting import with_struts
 from strutkit.decide.starters import PRACTICE, starter_conditions, starter_limits
+from strutkit.describe.bare import with_unit
 from strutkit.describe.field_text import parse_field
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import TWIN, Condition, Door, FittedStrut, Strut, Zone
-from strutkit.describe.units import is_bare
+from strutkit.describe.units import is_bare, unit_symbols
 from strutkit.errors import RecordError
 from strutkit.live.edit_form import shown_text
 from strutkit.live.parts import LENGTHS, LISTS, find_field, place_of, records_of
@@ -42,7 +43,8 @@ def edited(door: Door, edit: Edit, stock: Sequence[Strut] = ()) -> Door:
     stock list, pair); "exchange" (part, row); "turn" (part): end for end; "pair", "single",
     "unlike" (part): a mirrored pair, one alone, or two that can differ; "add condition", "add
     zone" (side); "starter" (name, on): one starter condition; "starters": starter conditions and
-    limits again. With "unit" in the edit, bare lengths of a "set" are in that unit.
+    limits again. With "unit" in the edit, bare lengths of a "set" are in that unit, other bare
+    numbers in the unit that the box showed.
     """
     action = ACTIONS.get(str(edit.get("do")))
     if action is None:
@@ -57,21 +59,21 @@ def _set(door: Door, edit: Edit, _: Sequence[Strut]) -> Door:
     _, owner, rules = find_field(door, part, name)
     if text == shown_text(door, part, name, unit):
         return door
-    if "unit" in edit and rules["kind"] in LENGTHS:
-        text = _with_unit(text, unit)
+    if "unit" in edit:
+        text = _completed(text, shown_text(door, part, name, unit), rules["kind"], unit)
     value = parse_field(owner, name, text)
     record = next(one for one, its in records_of(door, part) if its is owner)
     changed = replace(record, **{name: value})
     return _without_assumed(_put(door, kind, place, owner, changed), kind, name)
 
 
-def _with_unit(text: str, unit: LengthUnit) -> str:
-    """Lengths and points typed as bare numbers are in the unit shown."""
-    return ";".join(f"{one} {unit}" if _is_unitless(one) else one for one in text.split(";"))
-
-
-def _is_unitless(text: str) -> bool:
-    return bool(text.strip()) and all(is_bare(part) for part in text.split(","))
+def _completed(text: str, before: str, kind: str, unit: LengthUnit) -> str:
+    """A bare number with its unit: of a length the one chosen, else the one the box showed."""
+    if kind in LENGTHS or not before:
+        return with_unit(text, kind, unit)
+    symbols = [one for one in unit_symbols(kind) if before.endswith(f" {one}")]  # type: ignore[arg-type]
+    bare = any(map(str.isnumeric, text)) and is_bare(text)
+    return f"{text} {max(symbols, key=len)}" if symbols and bare else text
 
 
 def _put(door: Door, kind: str, place: int, owner: type, record: Any) -> Door:

@@ -113,7 +113,7 @@ def _field(door: Door, part: str, name: str, label: str, unit: LengthUnit) -> di
         "text": text,
         "choices": _choices(door, kind, name, owner, rules),
         "note": _note(door, part, name, text, unit),
-        "wide": kind_of_value == "points",
+        "wide": kind_of_value == "points" or name == "assumed",
         "starter": "",
         "usual": "",
         "optional": False,
@@ -155,7 +155,7 @@ def _note(door: Door, part: str, name: str, text: str, unit: LengthUnit) -> str:
         return "In this order: " + "; ".join(strut_label(one) for one in door.fitted)
     if unit == "in" and text.endswith(" in") and not _is_exact(value):
         return f"{format_field(owner, name, value)} exactly"
-    return ""
+    return words.HINTS.get((part.partition(":")[0], name), "")
 
 
 def _flat(value: Any) -> list[float]:

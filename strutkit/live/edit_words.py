@@ -97,7 +97,7 @@ CONDITION = (
     ("temperature", "Temperature"),
     ("ageing", "Gas left, all struts (1 is new)"),
     ("strut_ageing", "Gas left, strut by strut"),
-    ("rating_tolerance", "Weak −1 … strong 1, in tolerance"),
+    ("rating_tolerance", "Place within the rating’s tolerance"),
     ("rating_change", "Ratings changed by"),
     ("mass_factor", "Weight times"),
     ("added_mass", "Weight hung on"),
@@ -105,6 +105,28 @@ CONDITION = (
     ("missing", "Strut that is lost"),
     ("wind_speed", "Wind (not looked at)"),
 )
+HINTS: MappingProxyType[tuple[str, str], str] = MappingProxyType(
+    {
+        ("hinge", "opens_toward"): "Write out, in, up, down, right or left.",
+        ("hinge", "thrust_at"): "The hinge point that bears the load along the line.",
+        ("hinge", "stop"): "Where the door meets its stop when open.",
+        ("panel", "middle"): "A place half-way along the hinge line: pairs are mirrored there.",
+        ("panel", "section"): "Points of the outer face in side view, parted by “;”.",
+        ("panel", "inertia"): "About the hinge line. Nothing is judged by it.",
+        ("limits", "reserve_span"): "Degrees of opening before the stop.",
+        ("strut", "force_ratio"): "Force nearly pushed in, divided by the rating; 1.2 to 1.5.",
+        ("strut", "friction"): "Half the difference between going in and coming out.",
+        ("strut", "tolerance"): "How far a new strut may be off its rating, up or down.",
+        ("strut", "measuring_distance"): "How far from full length the maker measures the rating.",
+        ("strut", "frame_hole"): "From the ball’s centre to the hole’s, as a place.",
+        ("strut", "panel_hole"): "From the ball’s centre to the hole’s, as a place.",
+        ("condition", "rating_tolerance"): "From −1, the weakest allowed, to 1, the strongest.",
+        ("condition", "mass_factor"): "1 is the weight as weighed.",
+        ("condition", "standing"): "For example nose up 5 deg.",
+    }
+)
+"""What stands below a box whose label alone does not say enough."""
+
 FACES = ("door", "faces", "Side of the vehicle")
 
 CHOICES: MappingProxyType[tuple[str, str], dict[str, str]] = MappingProxyType(

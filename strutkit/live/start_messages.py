@@ -6,12 +6,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from strutkit.decide.start.answers import Outcome
+from strutkit.decide.start.assumptions import door_assumptions
 from strutkit.decide.start.fitting import fitting_words
 from strutkit.decide.start.kinds import KINDS, find_kind
 from strutkit.decide.start.measured import door_answers
 from strutkit.decide.start.questions import questions, read_pull
 from strutkit.decide.start.tapes import point_from_tapes
 from strutkit.decide.start.unlabelled import BY_HAND, CAUTIONS, read_strut
+from strutkit.describe.bare import UNITS, with_unit
 from strutkit.describe.doorfile import door_text, parse_door, read_door
 from strutkit.describe.fields import checked_name
 from strutkit.describe.numbers import length_text, quantity_text
@@ -30,6 +32,11 @@ if TYPE_CHECKING:
 Asked = dict[str, Any]
 Answer = dict[str, Any]
 
+PLACEHOLDERS = {
+    "mm": {"pull": "4.6 kg or 45 N", "open": "130 mm or 95 deg"},
+    "in": {"pull": "10 lb or 45 N", "open": "5 in or 95 deg"},
+}
+"""Examples of what may be one of two things, so that its unit is asked."""
 MOST_TAPES = 30
 READINGS = ("F1", "F2", "F3", "F4")
 LABELS = {"extended": "Length pulled out", "stroke": "Stroke"}
@@ -55,14 +62,23 @@ def tell_changed(start: "Start") -> None:
 
 
 def _below(start: "Start") -> Answer:
-    """Which door the bench shows, and what brings it back after a new kernel."""
+    """Which door the bench shows, and what brings it back after a new kernel; what the door of
+    the form takes without measuring."""
+    assumed = {"assumed": _assumed(start)}
     if start.bench is None:
-        return {"below": {"state": "nothing", "name": ""}, "design": "", "shown": None}
-    return {
+        return assumed | {"below": {"state": "nothing", "name": ""}, "design": "", "shown": None}
+    return assumed | {
         "below": {"state": start.below, "name": start.bench.door.name},
         "design": start.bench.design,
         "shown": start.shown,
     }
+
+
+def _assumed(start: "Start") -> list[Answer]:
+    below = start.bench is not None and start.below in ("same", "edited")
+    door = start.door if below else start.outcome.door
+    kind = find_kind(start.form.answers["kind"])
+    return [] if door is None else [asdict(one) for one in door_assumptions(door, kind)]
 
 
 def name_or_none(text: str) -> str | None:
@@ -109,12 +125,20 @@ def _judge(start: "Start", asked: Asked) -> Answer:
 
 
 def _form(start: "Start") -> Answer:
-    kind = find_kind(start.form.answers["kind"])
+    kind, units = find_kind(start.form.answers["kind"]), UNITS[_unit(start)]
     return {
         "questions": [
-            {"name": one.name, "label": one.label, "hint": one.hint, "required": one.required}
+            {
+                "name": one.name,
+                "label": one.label,
+                "hint": one.hint,
+                "required": one.required,
+                "unit": units.get(one.kind, ""),
+                "placeholder": units.get(one.kind, PLACEHOLDERS[_unit(start)].get(one.kind, "")),
+            }
             for one in questions(kind)
         ],
+        "units": dict(units),
         "sketch": svg_text(sketch(kind), theme="page", ground=False),
         "outcome": _outcome(start.outcome),
         "outside": kind.outside,
@@ -130,7 +154,6 @@ def _outcome(found: Outcome) -> Answer:
         "ready": found.ready,
         "trouble": found.trouble,
         "door": found.door is not None,
-        "assumed": [] if found.door is None else list(found.door.assumed),
     }
 
 
@@ -151,14 +174,14 @@ def _unit(start: "Start") -> Any:
     return "in" if start.form.answers["unit"] == "inch" else "mm"
 
 
-def _taped(asked: Asked) -> list[Any]:
+def _taped(start: "Start", asked: Asked) -> list[Any]:
     """The places that the typed tapes allow; a fault names its row."""
     known, tapes = [], []
     rows = [row for row in asked.get("rows", ())[:MOST_TAPES] if any(str(x).strip() for x in row)]
     for number, (point, tape) in enumerate(rows, start=1):
         try:
-            known.append(parse_point(str(point)))
-            tapes.append(parse_quantity(str(tape), "length"))
+            known.append(parse_point(with_unit(str(point), "point", _unit(start))))
+            tapes.append(parse_quantity(with_unit(str(tape), "length", _unit(start)), "length"))
         except StrutkitError as fault:
             raise RecordError(f"Row {number}: {fault}") from None
     return list(point_from_tapes(known, tapes))
@@ -167,7 +190,7 @@ def _taped(asked: Asked) -> list[Any]:
 def _tape(start: "Start", asked: Asked) -> Answer:
     """Places, each in words with its misfit; two where only the builder knows the side."""
     unit = _unit(start)
-    found = _taped(asked)
+    found = _taped(start, asked)
     spare = len(found[0].residuals) - 3
     places = []
     for one in found:
@@ -187,7 +210,7 @@ def _tape(start: "Start", asked: Asked) -> Answer:
 def _take_tape(start: "Start", asked: Asked) -> Answer:
     """A taped place becomes the handle, a stop or a mount of the door."""
     door = _door(start)
-    found = _taped(asked)
+    found = _taped(start, asked)
     number = asked.get("place")
     if not isinstance(number, int) or not 0 <= number < len(found):
         raise RecordError("Choose one of the places first.")
@@ -205,7 +228,8 @@ def _label(start: "Start", asked: Asked) -> Answer:
     values = {}
     for name, text in texts.items():
         try:
-            values[name] = read_pull(text) if name in READINGS else parse_quantity(text, "length")
+            sized = with_unit(text, "length", _unit(start))
+            values[name] = read_pull(text) if name in READINGS else parse_quantity(sized, "length")
         except StrutkitError as fault:
             raise RecordError(f"{LABELS.get(name, name)}: {fault}") from None
     read = read_strut(**{name: values[name] for name in READINGS})
@@ -253,7 +277,6 @@ def _editor(start: "Start", _: Asked) -> Answer:
         "undo": state["undo"],
         "redo": state["redo"],
         "text": door_text(door),
-        "assumed": list(door.assumed),
     }
 
 

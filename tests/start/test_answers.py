@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from strutkit.decide.start.answers import Answer, outcome
 from strutkit.decide.start.kinds import KINDS, find_kind
 from strutkit.decide.start.questions import opening_angle, questions, read_pull
+from strutkit.describe.numbers import LengthUnit
 from strutkit.errors import RecordError
 
 UNKNOWN = Answer(unknown=True)
@@ -32,7 +33,7 @@ def test_the_example_of_the_rear_hatch() -> None:
     assert "Write 6 1/2 ft, 78 in or 1981 mm" in found.boxes["hinge_height"].words
     assert found.boxes["centre_of_gravity"].state == "assumed"
     assert "half-way out" in found.boxes["centre_of_gravity"].words
-    assert found.words == "1 of 11 to put right, 7 assumed"
+    assert found.words == "1 of 11 to put right"
     assert not found.ready
     assert found.door is not None
     assert found.door.panel.mass == pytest.approx(150.0 / 9.80665, abs=1e-3)
@@ -73,21 +74,48 @@ def test_nothing_that_can_be_typed_raises(data: st.DataObject, kind: str) -> Non
 
 
 @pytest.mark.parametrize(
-    ("name", "text", "words"),
+    ("unit", "name", "text", "written"),
     [
-        ("hinge_height", "6 1/2", "6 1/2 has no unit. Write 6 1/2 in, 6 1/2 ft or 78 in."),
-        ("width", "30", "30 has no unit. Write 30 in or 30 mm."),
-        ("mass", "8", "8 has no unit. Write 8 lb or 8 kg."),
+        ("mm", "width", "620", "620 mm"),
+        ("mm", "mass", "8.5", "8.5 kg"),
+        ("mm", "lean", "-12", "-12 mm"),
+        ("in", "width", "30", "30 in"),
+        ("in", "handle", "24 1/2", "24 1/2 in"),
+        ("in", "thickness", "1 ¼", "1 1/4 in"),
+        ("in", "mass", "18", "18 lb"),
     ],
 )
-def test_a_bare_number_is_first_taken_for_inches_where_inches_are_shown(
-    name: str, text: str, words: str
+def test_a_bare_number_is_in_the_unit_shown(
+    unit: LengthUnit, name: str, text: str, written: str
 ) -> None:
-    answers = answered("lid", length="700 mm", **{name: text})
-    assert outcome("lid", answers, unit="in").boxes[name].words == words
-    other = outcome("lid", answers, unit="mm").boxes[name].words
-    assert other != words
-    assert other.startswith(f"{text} has no unit. Write {text} ")
+    bare = outcome("rear_hatch", answered("rear_hatch", length="720 mm", **{name: text}), unit=unit)
+    full = outcome("rear_hatch", answered("rear_hatch", length="720 mm", **{name: written}))
+    assert bare.boxes[name].state == "given"
+    assert bare.door is not None
+    assert bare.door == full.door
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "choices"),
+    [
+        ("width", "24 1/2", "24 1/2 in or 622.3 mm"),
+        ("width", "6 1/2", "6 1/2 ft, 78 in or 1981 mm"),
+        ("pull", "45", "45 kg, 45 lb, 45 N or 45 lbf"),
+        ("stop_angle", "95", "95 deg, 95 mm or 95 in"),
+    ],
+)
+def test_a_bare_number_that_may_be_two_things_is_asked_for(
+    name: str, text: str, choices: str
+) -> None:
+    found = outcome("lid", answered("lid", length="720 mm", **{name: text}))
+    assert found.boxes[name].words == f"{text} has no unit. Write {choices}."
+
+
+def test_a_size_that_hardly_any_door_has_is_asked_about() -> None:
+    found = outcome("lid", answered("lid", length="720", width="36", hinge_height="6"))
+    assert found.boxes["width"].words == "36 mm is very little: check the unit."
+    assert found.boxes["hinge_height"].words == "6 mm is very little: check the unit."
+    assert found.boxes["length"].words == ""
 
 
 def test_a_handle_beyond_the_free_edge_is_said_beside_its_box() -> None:
@@ -137,7 +165,7 @@ def test_flanges_lie_where_the_tape_found_them(
         (flange("panel", "100 mm", "90 mm", "1 mm", "40 mm"), "panel_far", "more than 100 mm"),
         (flange("panel", "100 mm", "900 mm", "1 mm", "40 mm"), "panel_far", "door ends at 800 mm"),
         (flange("frame", "1 mm", "9 mm", "-1 mm", "40 mm"), "frame_low", "from 0 and at most"),
-        (flange("frame", "100", "9 m", "1 mm", "40 mm"), "frame_near", "100 has no unit"),
+        (flange("frame", "1/2", "9 m", "1 mm", "40 mm"), "frame_near", "1/2 has no unit"),
     ],
 )
 def test_flanges_that_cannot_be_are_said_beside_their_box(

@@ -1,11 +1,12 @@
 """Every value that nobody measured names itself, on the screen and on the sheet, for each kind."""
 
 from pathlib import Path
+from typing import Any
 
 import pdfplumber
 import pytest
 
-from strutkit import save_sheet, start_door
+from strutkit import check, save_sheet, start_door, verdict
 from strutkit.decide.start.kinds import KINDS
 from strutkit.decide.start.questions import questions
 from strutkit.live.start import Start
@@ -31,6 +32,7 @@ NOT_ASKED = (
     "hinge points: at the two ends of the panel",
     "open stop: one that you fit, at the free edge",
     "depth of the centre of gravity: half-way through the thickness",
+    "strut label: of the generic list",
 )
 
 
@@ -59,16 +61,20 @@ def test_every_value_taken_names_itself_on_screen_and_sheet(
     monkeypatch.setattr(type(start.form), "send", lambda _, body, *__: sent.append(body))
     judge = {"kind": "judge", "client": "a", "seq": 1, "answers": start.form.answers}
     receive(start.form, judge, [])
-    shown = sent[0]["outcome"]["assumed"]  # type: ignore[index]
+    listed: Any = sent[0]["assumed"]
+    shown = [one["words"] for one in listed]
     door = start.door
     assert door is not None
     save_sheet(door, tmp_path / "sheet.pdf")
     with pdfplumber.open(tmp_path / "sheet.pdf") as sheet:
         paper = squeezed("".join(page.extract_text() for page in sheet.pages))
     for words in expected(kind):
-        assert any(one.startswith(words) for one in shown), f"{words} is not on the screen"
+        said = words[0].upper() + words[1:]
+        assert any(one.startswith(said) for one in shown), f"{words} is not on the screen"
         assert squeezed(words) in paper, f"{words} is not on the sheet"
     assert len(shown) == len(expected(kind)), "a value is taken that is not expected here"
+    assert all(one["change"] and one["touches"] for one in listed)
+    assert verdict(check(door)).endswith(f", {len(shown)} assumed"), "two counts of one thing"
     for words in door.assumed:
         assert squeezed(words) in paper, f"{words} is not on the sheet"
     for condition in door.conditions:

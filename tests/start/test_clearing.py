@@ -88,9 +88,9 @@ def test_a_strut_that_nobody_can_push_in_is_no_good_start(monkeypatch: pytest.Mo
 def test_the_place_inside_the_ends_of_the_door_is_told() -> None:
     found = suggest_start(door_of("side_door", width=1.2), stock=STOCK, kind="side_door")
     assert abs(found.door.struts[0].frame_mount[1]) == pytest.approx(0.57)
-    assert "30 mm inside the door’s left and right ends" in found.fitting[3]
+    assert "30 mm inside the door’s left and right ends" in found.fitting[4]
     inches = fitting_words(found.door, KINDS["side_door"], "in")
-    assert "1 3/16″ inside" in inches[3]
+    assert "1 3/16″ inside" in inches[4]
     fitted = found.door.struts[0]
     place = (fitted.panel_mount[0], fitted.panel_mount[1], -0.155)
     moved = replace(found.door, struts=(replace(fitted, panel_mount=place),))

@@ -97,6 +97,10 @@ def test_a_bare_number_is_in_the_unit_shown(door: Door) -> None:
     assert millimetres.panel.thickness == pytest.approx(0.019)
     point = edit | {"field": "handle", "text": "27, 0, -1/4"}
     assert edited(door, point).panel.handle == pytest.approx((0.6858, 0.0, -0.00635))
+    mass = edit | {"field": "mass", "text": "9"}
+    assert edited(door, mass).panel.mass == pytest.approx(9.0), "the box showed kg"
+    opening = {"do": "set", "part": "limits", "field": "hand_opening", "text": "70", "unit": "mm"}
+    assert edited(door, opening).limits.hand_opening == pytest.approx(70.0)
     with pytest.raises(StrutkitError, match="has no unit"):
         set_to(door, "panel", "thickness", "19")
 

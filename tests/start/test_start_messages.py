@@ -100,8 +100,8 @@ def test_saving_asks_before_it_replaces(start: Start, tmp_path: Path) -> None:
 
 
 def test_a_tape_names_its_row_and_its_fault(start: Start) -> None:
-    rows = [["0, 0, 0 mm", "1 m"], ["1, 0, 0 m", "1 m"], ["0, 1, 0 m", "1"]]
-    assert ask(start, "tape", rows=rows)["fault"].startswith("Row 3: 1 has no unit")
+    rows = [["0, 0, 0 mm", "1 m"], ["1, 0, 0 m", "1 m"], ["0, 1, 0 m", "1/2"]]
+    assert ask(start, "tape", rows=rows)["fault"].startswith("Row 3: 1/2 has no unit")
     assert "tape from at least three" in ask(start, "tape", rows=rows[:2])["fault"]
     rows[2] = ["0, 1, 0 m", "1 m"]
     places = ask(start, "tape", rows=rows)["places"]

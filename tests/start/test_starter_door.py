@@ -160,8 +160,8 @@ def test_a_start_can_be_bolted_on_as_it_stands(kind: str, count: int, length: fl
     ends = swept.strut_length[0, 0], swept.strut_length[0, -1]
     assert (ends[0] > ends[1]) == (kind == "drop_flap")
     where, held = ("shut", "locked") if kind == "drop_flap" else ("open", "propped")
-    assert suggestion.fitting[2].startswith(f"Fit it with the door {where} and {held}")
-    assert "bracket" not in " ".join(suggestion.fitting[:3])
+    assert suggestion.fitting[3].startswith(f"Fit it with the door {where} and {held}")
+    assert "bracket" not in " ".join(suggestion.fitting[:4])
 
 
 def test_a_start_that_wants_a_bracket_or_a_push_says_so() -> None:

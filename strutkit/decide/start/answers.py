@@ -13,7 +13,6 @@ from strutkit.decide.start.flanges import FLANGE_BOXES, flange_zones, read_flang
 from strutkit.decide.start.kinds import Kind, find_kind
 from strutkit.decide.start.questions import (
     Question,
-    in_unit,
     opening_angle,
     questions,
     read_answer,
@@ -26,6 +25,7 @@ from strutkit.decide.start.starter_door import (
     starter_door,
 )
 from strutkit.decide.start.weighing import Lump, Pull
+from strutkit.describe.bare import with_unit
 from strutkit.describe.numbers import LengthUnit, length_text, quantity_text
 from strutkit.describe.records import Door
 from strutkit.describe.units import parse_quantity
@@ -59,6 +59,15 @@ HIGHEST = 20.0
 GREATEST_PULL, GREATEST_SPREAD = 500.0, 150.0
 """Over this pull [N] or mass of a square metre [kg/m²] an answer is questioned (common practice,
 no published source)."""
+
+USUAL_SIZES = {
+    "length": (0.15, 4.0),
+    "width": (0.15, 4.0),
+    "thickness": (0.003, 0.2),
+    "knuckle_diameter": (0.003, 0.08),
+    "hinge_height": (0.15, 8.0),
+}
+"""Outside these [m] it is asked whether the unit is right (common practice, no published source)."""
 
 SECOND_PULL = "second_pull"
 SECOND_ANGLE = "second_angle"
@@ -108,7 +117,7 @@ class _Reading:
         return self.values[name][0] if name in self.values else None
 
     def fault(self, name: str, words: str) -> None:
-        self.boxes[name] = BoxState(state="fault", words=in_unit(words, self.unit))
+        self.boxes[name] = BoxState(state="fault", words=words)
         self.values.pop(name, None)
 
 
@@ -132,6 +141,7 @@ def outcome(
     door, trouble = _built(reading, name)
     if door is not None:
         door = _with_flanges(reading, answers, door)
+        _note_odd_sizes(reading)
         _note_beyond(reading, door)
         _note_heavy(reading, door)
         for question in asked:
@@ -147,15 +157,15 @@ def _read(reading: _Reading, question: Question, answer: Answer) -> None:
         reading.boxes[question.name] = BoxState(state="blank")
     else:
         try:
-            reading.values[question.name] = _within_reach(question, answer.text)
+            reading.values[question.name] = _within_reach(question, answer.text, reading.unit)
             reading.boxes[question.name] = BoxState(state="given")
         except StrutkitError as fault:
             reading.fault(question.name, str(fault))
 
 
-def _within_reach(question: Question, text: str) -> tuple[float, str]:
+def _within_reach(question: Question, text: str, unit: LengthUnit) -> tuple[float, str]:
     _refuse_odd_number(question, text)
-    value, kind = read_answer(question, text)
+    value, kind = read_answer(question, text, unit)
     if question.name == "hinge_height" and not -HIGHEST <= value <= HIGHEST:
         raise RecordError(f"{text.strip()[:40]} is out of reach. Write at most {HIGHEST:g} m.")
     return value, kind
@@ -183,9 +193,9 @@ def _read_extras(
 ) -> None:
     readers: dict[str, Callable[[str], tuple[float, str]]] = {
         SECOND_PULL: lambda text: (read_pull(text), "force"),
-        SECOND_ANGLE: lambda text: (parse_quantity(text, "angle"), "angle"),
-        STRUT_MASS: lambda text: (_positive(text, "mass"), "mass"),
-        STRUT_PLACE: lambda text: (_positive(text, "length"), "length"),
+        SECOND_ANGLE: lambda text: (_angle(text), "angle"),
+        STRUT_MASS: lambda text: (_positive(text, "mass", reading.unit), "mass"),
+        STRUT_PLACE: lambda text: (_positive(text, "length", reading.unit), "length"),
     }
     for name, reader in readers.items():
         text = answers.get(name, Answer()).text
@@ -216,8 +226,8 @@ def _read_lump(reading: _Reading, box: str, mass: str, place: str) -> None:
         return
     try:
         lump = Lump(
-            mass=_positive(mass, "mass"),
-            along=_positive(place, "length"),
+            mass=_positive(mass, "mass", reading.unit),
+            along=_positive(place, "length", reading.unit),
             inward=_depth(reading),
         )
     except StrutkitError as fault:
@@ -227,8 +237,12 @@ def _read_lump(reading: _Reading, box: str, mass: str, place: str) -> None:
     reading.boxes[box] = BoxState(state="given")
 
 
-def _positive(text: str, kind: Any) -> float:
-    value = parse_quantity(text, kind)
+def _angle(text: str) -> float:
+    return parse_quantity(with_unit(text, "angle", "mm"), "angle")
+
+
+def _positive(text: str, kind: Any, unit: LengthUnit) -> float:
+    value = parse_quantity(with_unit(text, kind, unit), kind)
     most = 1000.0 if kind == "mass" else 10.0
     if not 0.0 < value <= most:
         limit = "1000 kg" if kind == "mass" else "10 m"
@@ -312,7 +326,7 @@ def _stop_angle(reading: _Reading, length: float) -> float:
     knuckle = reading.value("knuckle_diameter")
     radius = (KNUCKLE_DIAMETER if knuckle is None else knuckle) / 2.0
     try:
-        return opening_angle(
+        angle = opening_angle(
             reading.kind,
             value,
             length - radius,
@@ -323,6 +337,7 @@ def _stop_angle(reading: _Reading, length: float) -> float:
         )
     except RecordError as fault:
         raise RecordError(f"{STOP}{fault}") from None
+    return math.radians(round(math.degrees(angle), 2))
 
 
 def _pulled(reading: _Reading) -> bool:
@@ -353,16 +368,15 @@ def _default_words(reading: _Reading, name: str, door: Door) -> BoxState:
     if name == "centre_of_gravity":
         if _pulled(reading) and reading.value("mass") is not None:
             return BoxState(state="follows", words="from pull and weight")
-        return BoxState(
-            state="assumed", words=f"half-way out, half-way through: {size(edge / 2.0)} out"
-        )
+        words = f"half-way out ({size(edge / 2.0)}), half-way through"
+        return BoxState(state="assumed", words=words)
     if name == "hinge_height":
         return BoxState(state="left out", words="left out")
     words = {
         "thickness": size(panel.thickness),
         "knuckle_diameter": size(KNUCKLE_DIAMETER),
         "width": size(panel.width),
-        "handle": f"at the free edge, {size(edge)}",
+        "handle": f"at the free edge ({size(edge)})",
         "stop_angle": quantity_text(door.hinge.stop_angle, "angle"),
         "lean": "upright",
         "rise": "level",
@@ -372,7 +386,7 @@ def _default_words(reading: _Reading, name: str, door: Door) -> BoxState:
 
 def _with_flanges(reading: _Reading, answers: Mapping[str, Answer], door: Door) -> Door:
     """The door with the flanges that are marked on it."""
-    flanges = read_flanges(lambda name: answers.get(name, Answer()).text)
+    flanges = read_flanges(lambda name: answers.get(name, Answer()).text, reading.unit)
     for name in flanges.values:
         reading.boxes[name] = BoxState(state="given")
     for name, words in flanges.faults.items():
@@ -383,6 +397,16 @@ def _with_flanges(reading: _Reading, answers: Mapping[str, Answer], door: Door) 
         name, _, words = str(fault).partition(": ")
         reading.fault(name if name in FLANGE_BOXES else "panel_far", words or name)
         return door
+
+
+def _note_odd_sizes(reading: _Reading) -> None:
+    """A size that hardly any door has is most often one in another unit."""
+    for name, (least, most) in USUAL_SIZES.items():
+        value = reading.value(name)
+        if value is not None and not least <= abs(value) <= most:
+            size = "little" if abs(value) < least else "much"
+            words = f"{length_text(value, reading.unit)} is very {size}: check the unit."
+            reading.boxes[name] = BoxState(state="given", words=words)
 
 
 def _note_beyond(reading: _Reading, door: Door) -> None:
@@ -426,7 +450,6 @@ def _counted(
 ) -> Outcome:
     states = [one.state for one in reading.boxes.values()]
     faults, blanks = states.count("fault"), states.count("blank")
-    assumed = states.count("assumed")
     parts = []
     if faults:
         parts.append(f"{faults} of {len(asked)} to put right")
@@ -434,8 +457,6 @@ def _counted(
         parts.append(f"{blanks} of {len(asked)} still to fill in")
     if not parts:
         parts.append(f"All {len(asked)} filled in")
-    if assumed:
-        parts.append(f"{assumed} assumed")
     return Outcome(
         boxes=reading.boxes,
         door=door,

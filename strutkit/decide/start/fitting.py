@@ -8,7 +8,7 @@ from strutkit.decide.start.kinds import Kind
 from strutkit.decide.start.places import REACH, Section
 from strutkit.decide.sweep import sweep
 from strutkit.describe.numbers import PAPER_PARTS, LengthUnit, length_text, quantity_text
-from strutkit.describe.records import Door
+from strutkit.describe.records import Door, FittedStrut
 
 LEAST_LEFT, MOST_LEFT = 0.010, 0.040
 """Stroke that a good start keeps where its strut is longest: enough for what a tape is out by, and
@@ -19,7 +19,8 @@ SLACK = 0.0015
 
 
 def fitting_words(door: Door, kind: Kind, unit: LengthUnit = "mm") -> tuple[str, ...]:
-    """Sentences on the first strut of a door: both balls, their brackets, and how it is fitted."""
+    """Sentences on the first strut of a door: what to buy, both balls, their brackets, and how it
+    is fitted."""
     if not door.struts:
         return ()
     fitted, section = door.struts[0], Section(door, kind)
@@ -35,11 +36,19 @@ def fitting_words(door: Door, kind: Kind, unit: LengthUnit = "mm") -> tuple[str,
     on_door = f"{size(moving)} from the hinge line, {size(moving_off)} off the {face}"
     on_fixed = f"{size(fixed)} {where} the hinge line"
     return (
+        _bought_words(fitted, size),
         f"On the door: {on_door}{_bracket(moving_off)}.",
         f"On the fixed side: {on_fixed}, {_fixed_words(kind, fixed_off, size(fixed_off))}.",
         _left_words(door, size),
         *_aside_words(door, aside, size),
     )
+
+
+def _bought_words(fitted: FittedStrut, size: Callable[[float], str]) -> str:
+    strut, many = fitted.strut, "two struts" if fitted.mirrored else "one strut"
+    force = quantity_text(strut.rating, "force")
+    words = f"To buy: {many} of {force}, {size(strut.extended_length)} extended between centres"
+    return f"{words}, stroke {size(strut.stroke)}."
 
 
 def pushed_in(door: Door) -> bool:

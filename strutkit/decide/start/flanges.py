@@ -14,7 +14,9 @@ import numpy as np
 
 from strutkit.decide.start.kinds import Kind
 from strutkit.decide.start.places import BESIDE, Section
+from strutkit.describe.bare import with_unit
 from strutkit.describe.fields import shown
+from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door, Zone
 from strutkit.describe.units import parse_quantity
 from strutkit.errors import RecordError, StrutkitError
@@ -37,15 +39,15 @@ class Flanges:
     faults: Mapping[str, str]
 
 
-def read_flanges(text: Callable[[str], str]) -> Flanges:
-    """The flange boxes, each read from what `text` gives for it."""
+def read_flanges(text: Callable[[str], str], unit: LengthUnit = "mm") -> Flanges:
+    """The flange boxes, each read from what `text` gives for it, bare numbers in the unit shown."""
     values, faults = {}, {}
     for name in FLANGE_BOXES:
         typed = text(name).strip()
         if not typed:
             continue
         try:
-            value = parse_quantity(typed, "length")
+            value = parse_quantity(with_unit(typed, "length", unit), "length")
             if not 0.0 <= value <= FURTHEST:
                 raise RecordError(f"{typed[:40]} is not taken. Write from 0 and at most 10 m.")
             values[name] = value

@@ -1,13 +1,14 @@
 """What is asked of a builder for each kind of opening, in the order of the sketch's numbers."""
 
 import math
-import re
 from dataclasses import dataclass
+from typing import Any
 
 from strutkit.compute.statics import STANDARD_GRAVITY
 from strutkit.decide.start.kinds import KINDS, Kind
+from strutkit.describe.bare import with_unit
 from strutkit.describe.numbers import LengthUnit
-from strutkit.describe.units import parse_quantity, read_quantity, unit_symbols
+from strutkit.describe.units import is_bare, parse_quantity, read_quantity, unit_symbols
 from strutkit.errors import RecordError, UnitError
 
 
@@ -31,49 +32,52 @@ _EVERY = {
         Question(
             name="length",
             label="Outer edge of the knuckle to free edge",
-            hint="Along the door, shut.",
+            hint="Along the door, shut. The knuckle is the barrel round the hinge pin; the hinge line"
+            " runs through the pin.",
             required=True,
         ),
-        Question(name="thickness", label="Thickness", hint="Of the closed-up door, with lining."),
+        Question(name="thickness", label="Thickness", hint="Of the closed-up door, outer face to inner face, with its lining."),
         Question(
             name="knuckle_diameter",
             label="Knuckle diameter",
             hint="Across the hinge barrel on the outer face; the pin is in its middle.",
         ),
-        Question(name="width", label="Width", hint="Along the hinge line."),
-        Question(name="handle", label="Hinge line to handle", hint="Along the door."),
+        Question(name="width", label="Width", hint="Along the hinge line, end to end of the door."),
+        Question(name="handle", label="Hinge line to handle", hint="Along the door, to where the hand takes it."),
         Question(
             name="pull",
             label="Pull at the handle, door held level",
-            hint="Luggage scale at right angles to the door: N, lbf, kg or lb.",
+            hint="Luggage scale hooked to the handle, at right angles to the door; somebody else steadies"
+            " the door.",
             kind="pull",
         ),
         Question(
             name="mass",
             label="Weight of the door",
-            hint="As it is now; the pull alone will do as well.",
+            hint="As it hangs now, without struts. The pull alone will do as well.",
             kind="mass",
         ),
         Question(
             name="centre_of_gravity",
             label="Hinge line to centre of gravity",
-            hint="Along the door, where it balances on an edge.",
+            hint="Along the door, to where it balances on an edge.",
         ),
         Question(
             name="stop_angle",
             label="Free edge when open",
-            hint="Above the hinge line, minus if below; or the angle, as 95 deg.",
+            hint="How far above the hinge line, minus if below; or the opening angle, as 95 deg.",
             kind="open",
         ),
         Question(
             name="hinge_height",
             label="Hinge line above the ground",
-            hint="Goes on the sheet. Whether one can reach the handle is not judged yet.",
+            hint="Printed on the sheet only: whether one can reach the open handle is not judged.",
         ),
         Question(
             name="lean",
             label="Free edge out from the hinge line",
-            hint="Level, by plumb line, shut; minus if further in.",
+            hint="Shut: level, from a plumb line at the hinge line to the edge; minus if the edge is"
+            " further in.",
         ),
         Question(
             name="rise",
@@ -90,14 +94,16 @@ def questions(kind: Kind) -> tuple[Question, ...]:
     return tuple(one for one in _EVERY.values() if one.name not in left_out)
 
 
-def read_answer(question: Question, text: str) -> tuple[float, str]:
+def read_answer(question: Question, text: str, unit: LengthUnit = "mm") -> tuple[float, str]:
     """A typed answer: value in SI, and its kind (a pull is a force, an opening a length or an
-    angle). Raises `UnitError`, `RecordError`."""
+    angle). A bare length or weight is in the unit shown; a bare pull or opening could be either
+    of two things and is asked for. Raises `UnitError`, `RecordError`."""
     if question.kind == "pull":
         return read_pull(text), "force"
     if question.kind == "open":
         return _read_opening(text)
-    return parse_quantity(text, question.kind), question.kind  # type: ignore[arg-type]
+    kind: Any = question.kind
+    return parse_quantity(with_unit(text, kind, unit), kind), question.kind
 
 
 def read_pull(text: str) -> float:
@@ -106,6 +112,7 @@ def read_pull(text: str) -> float:
     >>> read_pull("10 kg")
     98.0665
     """
+    _refuse_bare(text, "kg", "lb", "N", "lbf")
     try:
         return parse_quantity(text, "force")
     except UnitError:
@@ -114,26 +121,16 @@ def read_pull(text: str) -> float:
     return parse_quantity(text, "mass") * STANDARD_GRAVITY
 
 
-def in_unit(words: str, unit: LengthUnit) -> str:
-    """What is said of a bare number, with the units first that the form shows.
-
-    >>> in_unit("6 1/2 has no unit. Write 6 1/2 ft, 78 in or 1981 mm.", "in")
-    '6 1/2 has no unit. Write 6 1/2 in, 6 1/2 ft or 78 in.'
-    >>> in_unit("8 has no unit. Write 8 kg or 8 lb.", "in")
-    '8 has no unit. Write 8 lb or 8 kg.'
-    """
-    found = re.fullmatch(r"(.* has no unit\. Write )(.*)\.", words, re.DOTALL)
-    if unit != "in" or found is None:
-        return words
-    choices = re.split(r", | or ", found[2])
-    if choices[0].endswith(" ft"):
-        choices = [choices[0].removesuffix(" ft") + " in", *choices[:2]]
-    elif choices[0].endswith((" mm", " kg", " N")):
-        choices = choices[1:] + choices[:1]
-    return f"{found[1]}{', '.join(choices[:-1])} or {choices[-1]}."
+def _refuse_bare(text: str, *units: str) -> None:
+    typed = text.strip()[:40]
+    if any(map(str.isnumeric, typed)) and is_bare(typed):
+        choices = [f"{typed} {unit}" for unit in units]
+        words = f"{', '.join(choices[:-1])} or {choices[-1]}"
+        raise UnitError(f"{typed} has no unit. Write {words}.")
 
 
 def _read_opening(text: str) -> tuple[float, str]:
+    _refuse_bare(text, "deg", "mm", "in")
     if _ends_with(text, (*unit_symbols("angle"), "°")):
         angle = parse_quantity(text, "angle")
         if not 0.0 < angle < math.tau:
@@ -179,4 +176,4 @@ def opening_angle(
     return angle
 
 
-__all__ = ["KINDS", "Question", "in_unit", "opening_angle", "questions", "read_answer", "read_pull"]
+__all__ = ["KINDS", "Question", "opening_angle", "questions", "read_answer", "read_pull"]

@@ -19,7 +19,8 @@ class Editor {
     this.node = section("Change anything", "every value of the door, each change can be undone",
       element("div", { class: "sk-line" }, this.undo, this.redo),
       element("p", {}, element("small", {}, "A place is three lengths: outward, to the right seen "
-        + "from outside, up; the door shut. A number alone is in the unit chosen above.")),
+        + "from outside, up; the door shut. A number alone is taken in the unit that its box "
+        + "shows, a length in the unit chosen above.")),
       this.line, this.parts);
     this.text = control("textarea", { "aria-label": "Door file", rows: "16", spellcheck: "false" });
     this.textLine = element("p", { class: "sk-fault sk-lines", role: "alert", hidden: true });

@@ -1,13 +1,19 @@
 // Beside the numbered rows: further weights, and a point by tape.
 
 class Weights {
-  constructor(answers, changed) {
+  constructor(answers, changed, unit) {
     this.changed = changed;
-    this.second = new Plain("Pull at a second angle", "", changed);
-    this.angle = new Plain("Free edge above level by", "", changed);
-    this.strut = new Plain("Weight of one strut", "", changed);
-    this.place = new Plain("Hinge line to its mount", "", changed);
+    this.unit = unit;
+    this.second = new Plain("Pull at a second angle", "", changed, example("4 kg or 39 N",
+      "9 lb or 39 N", unit("mass")));
+    this.angle = new Plain("Free edge above level by", "", changed, { placeholder: "40 deg",
+      unit: unit("angle") });
+    this.strut = new Plain("Weight of one strut", "", changed, { ...example("0.4 kg", "0.9 lb",
+      unit("mass")), unit: unit("mass") });
+    this.place = new Plain("Hinge line to its mount on the door", "", changed,
+      { ...example("160 mm", "6 1/4 in", unit("length")), unit: unit("length") });
     this.parts = element("div", { class: "sk-lumps" });
+    this.heads = lumpHeads("Part", "Weight", "Hinge line to its middle", "");
     this.lumps = [];
     const add = control("button", { type: "button" }, "Add a part");
     add.addEventListener("click", () => {
@@ -15,28 +21,34 @@ class Weights {
       this.lumps.at(-1).name.focus();
     });
     this.node = section("Weigh it better", "second pull, parts not fitted yet, half of each strut",
-      element("p", {}, "A second pull, with the door held well above or below level, gives how deep "
-        + "the centre of gravity lies. Pull at right angles to the door, at the handle."),
+      element("p", {}, "A second pull, with the door held well above or below level, tells how deep "
+        + "the centre of gravity lies in the door. Again at the handle, at right angles to the door; "
+        + "minus where the free edge is below level."),
       element("div", { class: "sk-pairs" }, this.second.node, this.angle.node),
       element("p", {}, "Parts that are not on the door yet, each from a kitchen scale: pane, seal, "
-        + "latch, trim."), this.parts, add,
-      element("p", {}, "Half of each strut hangs on the door."),
+        + "latch, trim."), this.heads, this.parts, add,
+      element("p", {}, "Half of each strut’s weight hangs on the door."),
       element("div", { class: "sk-pairs" }, this.strut.node, this.place.node));
     this.fill(answers);
   }
 
   add([name, mass, place]) {
-    const box = (label, value, hint) => {
-      const one = control("input", { type: "text", "aria-label": label, placeholder: hint,
-        spellcheck: "false", autocomplete: "off" });
+    const box = (label, value, hint, kind) => {
+      const one = control("input", { type: "text", "aria-label": label, spellcheck: "false",
+        autocomplete: "off", ...(kind ? example(...hint, this.unit(kind)) : { placeholder: hint }) });
       one.value = value;
       one.addEventListener("input", () => this.changed(false));
-      one.addEventListener("change", () => this.changed(true));
+      one.addEventListener("change", () => {
+        one.value = kind ? withUnit(one.value, this.unit(kind)()) : one.value;
+        this.changed(true);
+      });
       return one;
     };
     const number = this.lumps.length + 1;
+    show(this.heads, true);
     const lump = { name: box(`Part ${number}`, name, "pane"), mass: box(`Part ${number}, weight`,
-      mass, "1.2 kg"), place: box(`Part ${number}, hinge line to its middle`, place, "400 mm"),
+      mass, ["1.2 kg", "2.6 lb"], "mass"), place: box(`Part ${number}, hinge line to its middle`, place,
+      ["400 mm", "16 in"], "length"),
     line: element("span", { class: "sk-fault", role: "alert", hidden: true }) };
     const drop = control("button", { type: "button", "aria-label": `Leave out part ${number}` },
       "Leave out");
@@ -45,6 +57,7 @@ class Weights {
     drop.addEventListener("click", () => {
       this.lumps.splice(this.lumps.indexOf(lump), 1);
       lump.node.remove();
+      show(this.heads, this.lumps.length > 0);
       this.changed(true);
     });
     this.lumps.push(lump);
@@ -58,6 +71,7 @@ class Weights {
     }
     this.lumps = [];
     this.parts.replaceChildren();
+    show(this.heads, false);
     answers.lumps.forEach((lump) => this.add(lump));
     if (answers.lumps.length || this.second.box.value || this.strut.box.value) this.node.open = true;
   }
@@ -86,9 +100,16 @@ class Weights {
   }
 }
 
+// What the boxes of a list of rows hold, above them.
+function lumpHeads(...words) {
+  return element("div", { class: "sk-lump sk-lump-heads", "aria-hidden": "true" },
+    ...words.map((one) => element("small", {}, one)));
+}
+
 class Tapes {
-  constructor(talk, uses, say) {
+  constructor(talk, uses, say, unit) {
     this.talk = talk;
+    this.unit = unit("length");
     this.rows = element("div", { class: "sk-lumps" });
     this.found = element("div", { class: "sk-found", role: "status" });
     this.line = element("p", { class: "sk-fault", role: "alert", hidden: true });
@@ -106,24 +127,31 @@ class Tapes {
     this.solve = settled(() => this.ask(), 500);
     for (let count = 0; count < 3; count += 1) this.add();
     this.node = section("A point by tape", "on a curved body, from three or more known points",
-      element("p", {}, "Known points as x, y, z from where the hinge line’s middle is: x to the "
-        + "outside, y to the right seen from outside, z up. Door shut. Not all on one line; a "
-        + "fourth, off the plane of the others, shows the misfit and settles the side."),
-      this.rows, add, this.line, this.found,
+      element("p", {}, "Door shut. Hold the tape from three or more points whose places you know to "
+        + "the point you want. A place is x, y, z from the middle of the hinge line: x to the "
+        + "outside, y to the right seen from outside, z up. The known points must not all lie on "
+        + "one line; a fourth, off the plane of the others, shows how well the tapes agree and "
+        + "tells the side."),
+      lumpHeads("Known point: x, y, z", "Tape from there"), this.rows, add, this.line, this.found,
       element("div", { class: "sk-line" }, element("span", {}, "Take the point as"), this.use,
         this.take));
   }
 
   add() {
     const number = this.rows.children.length + 1;
-    const box = (label, hint) => {
-      const one = control("input", { type: "text", "aria-label": label, placeholder: hint,
+    const box = (label, hint, point) => {
+      const one = control("input", { type: "text", "aria-label": label, ...hint,
         spellcheck: "false", autocomplete: "off" });
       one.addEventListener("input", () => this.solve());
+      one.addEventListener("change", () => {
+        one.value = withUnit(one.value, this.unit(), point);
+        this.solve();
+      });
       return one;
     };
     this.rows.append(element("div", { class: "sk-lump" },
-      box(`Known point ${number}`, "0, -400, 0 mm"), box(`Tape ${number}`, "620 mm")));
+      box(`Known point ${number}`, example("0, -400, 0 mm", "0, -16, 0 in", this.unit),
+      true), box(`Tape ${number}`, example("620 mm", "24 1/2 in", this.unit), false)));
   }
 
   get values() {

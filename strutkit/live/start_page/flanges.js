@@ -3,21 +3,23 @@
 const FLANGES = { panel: "On the door", frame: "On the fixed side" };
 
 class Flanges {
-  constructor(answers, changed) {
+  constructor(answers, changed, unit) {
     this.boxes = {};
-    const box = (name, label, hint) => {
-      this.boxes[name] = new Plain(label, "", changed, { placeholder: hint });
+    const box = (name, label, ...hint) => {
+      this.boxes[name] = new Plain(label, "", changed, { ...example(...hint, unit("length")),
+        unit: unit("length") });
       return this.boxes[name].node;
     };
     const side = (name) => element("fieldset", { class: "sk-flange" },
       element("legend", {}, FLANGES[name]), element("div", { class: "sk-pairs" },
-        box(`${name}_near`, "", "80 mm"), box(`${name}_far`, "", "260 mm"),
-        box(`${name}_low`, "", "10 mm"), box(`${name}_high`, "", "30 mm")));
+        box(`${name}_near`, "", "80 mm", "3 in"), box(`${name}_far`, "", "260 mm", "10 in"),
+        box(`${name}_low`, "", "10 mm", "3/8 in"), box(`${name}_high`, "", "30 mm", "1 1/4 in")));
     this.node = section("Where mounts may go", "flanges that you mark, as the tape finds them",
-      element("p", {}, "Leave these empty to take the usual places of this kind of opening. Door "
-        + "shut; all from the hinge line and from the face. A ball has its place somewhere inside."),
+      element("p", {}, "Leave these empty to take the usual places of this kind of opening. Where a "
+        + "flange, rib or post can bear a mount, measure with the door shut where it begins and "
+        + "ends; the ball is then placed somewhere between."),
       side("panel"), side("frame"), element("div", { class: "sk-pairs" },
-        box("flange_beside", "Strut’s plane in from the end of the door", "30 mm")));
+        box("flange_beside", "Strut in from the left or right end of the door", "30 mm", "1 1/4 in")));
     this.fill(answers);
   }
 

@@ -17,6 +17,7 @@ class StartView {
     this.theme = themeWatch(() => dress(this.root, host));
     dress(this.root, host);
     this.kept = new Kept(model);
+    this.units = { length: "mm", mass: "kg", angle: "deg" };
     this.below = { state: "nothing", name: "" };
     this.unlisten = talk.listen((topic, message) => this.hear(topic, message));
     this.start();
@@ -51,7 +52,7 @@ class StartView {
 
   build(answer) {
     this.title = element("h2", { class: "sk-name" });
-    this.units = this.choices(["mm", "inch"], ["mm", "inch"], "Lengths shown in", "unit");
+    this.choice = this.choices(["mm", "inch"], ["mm", "inch"], "Lengths shown in", "unit");
     this.kind = this.choices(this.kinds.map((one) => one.title), this.kinds.map((one) => one.name),
       "Kind of opening", "kind");
     this.kind.classList.replace("sk-switch", "sk-kinds");
@@ -60,12 +61,13 @@ class StartView {
     this.sketch = element("div", { class: "sk-sketch" });
     this.list = element("div", { class: "sk-asks" });
     const changed = (now) => (now ? this.judge.now() : this.judge());
-    this.weights = new Weights(this.answers, changed);
+    const unit = (kind) => () => this.units[kind];
+    this.weights = new Weights(this.answers, changed, unit);
     this.name = new Plain("Name of the door", this.answers.name, changed,
       { placeholder: "Workshop van, rear hatch" });
-    this.flanges = new Flanges(this.answers, changed);
-    this.tapes = new Tapes(this.talk, answer.uses, (words) => this.say(words, "passes"));
-    this.label = new Label(this.talk, answer.cautions, answer.own_strut);
+    this.flanges = new Flanges(this.answers, changed, unit);
+    this.tapes = new Tapes(this.talk, answer.uses, (words) => this.say(words, "passes"), unit);
+    this.label = new Label(this.talk, answer.cautions, answer.own_strut, unit);
     this.editor = new Editor(this.talk, answer.stock);
     this.editor.onAnswers = (found) => this.takeAnswers(found);
     this.status = element("p", { class: "sk-status", role: "status" });
@@ -117,16 +119,16 @@ class StartView {
     });
     this.belowNode = element("p", { class: "sk-below sk-line", role: "status", hidden: true },
       this.belowWords, this.belowTake);
-    this.assumed = element("ul", { class: "sk-cautions" });
+    this.assumed = element("ul", { class: "sk-cautions sk-assumptions" });
     this.assumedNode = section("Assumed", "listed on the sheet until you weigh or measure it",
       this.assumed);
+    this.hints = element("p", { class: "sk-units" });
     this.root.replaceChildren(
-      element("div", { class: "sk-bar" }, this.title, this.units),
+      element("div", { class: "sk-bar" }, this.title, this.choice),
       this.link,
       element("div", { class: "sk-kind-bar" }, this.kind, this.count),
       element("div", { class: "sk-start-grid" }, this.sketch,
-        element("div", {}, element("p", { class: "sk-units" },
-          "Write each size with its unit: 950 mm, 37 1/2 in."), this.list)),
+        element("div", {}, this.hints, this.list)),
       this.weights.node, this.flanges.node, this.tapes.node, this.label.node, this.assumedNode,
       element("div", { class: "sk-foot" }, this.status, element("div", { class: "sk-line" },
         this.name.node, this.suggest, this.save, this.open)),
@@ -232,8 +234,20 @@ class StartView {
     }
   }
 
+  // What is assumed: one list, one count.
+  takeAssumed(assumed) {
+    const several = assumed.map(({ words, change, touches }) => element("li", {},
+      stateSign("assumed"), element("span", {}, words), element("small", {},
+        `Change it in ${change}.${touches ? ` It touches ${touches}.` : ""}`)));
+    this.assumed.replaceChildren(...several);
+    if (!several.length) this.assumed.append(element("li", {}, "Nothing yet."));
+    const words = assumed.length ? `${assumed.length} assumed, listed above` : "";
+    setText(this.status, [this.said, words].filter(Boolean).join("; "));
+  }
+
   // Which door the bench below shows.
-  takeBelow({ below, design, shown }) {
+  takeBelow({ below, design, shown, assumed }) {
+    this.takeAssumed(assumed);
     this.below = below;
     this.design = design;
     this.shown = shown;
@@ -253,9 +267,11 @@ class StartView {
 
   take(found) {
     const { questions, sketch, outcome, outside } = found;
+    this.said = outcome.trouble || outcome.words;
     this.takeBelow(found);
+    this.units = found.units;
     const { kind, unit, count } = this.answers;
-    for (const [group, value] of [[this.units, unit], [this.kind, kind], [this.count, count]]) {
+    for (const [group, value] of [[this.choice, unit], [this.kind, kind], [this.count, count]]) {
       for (const one of group.children) {
         assign(one, { "aria-pressed": String(one.dataset.value === String(value)) });
       }
@@ -272,17 +288,18 @@ class StartView {
         this.answers.boxes[question.name] ?? { text: "", unknown: false }, changed));
       this.list.replaceChildren(...this.rows.map((row) => row.node));
     }
-    for (const row of this.rows) {
-      row.update(outcome.boxes[row.question.name] ?? { state: "blank", words: "" });
+    for (const one of this.root.querySelectorAll("input[data-inch]")) {
+      assign(one, { placeholder: one.dataset[unit] });
     }
+    const { length, mass } = this.units;
+    setText(this.hints, `A number alone is taken in ${length}, a weight in ${mass}; any other unit `
+      + "can be written behind it.");
+    this.rows.forEach((row, number) => row.update(outcome.boxes[row.question.name]
+      ?? { state: "blank", words: "" }, questions[number]));
     this.weights.update(outcome.boxes);
     this.flanges.say(outside, kind === "lid");
     this.flanges.update(outcome.boxes);
-    setText(this.status, outcome.trouble || outcome.words);
     this.suggest.disabled = !outcome.ready;
-    this.assumed.replaceChildren(...outcome.assumed.map((words) => element("li", {},
-      stateSign("assumed"), element("span", {}, words))));
-    if (!outcome.assumed.length) this.assumed.append(element("li", {}, "Nothing yet."));
   }
 
   say(words, state, more = "") {

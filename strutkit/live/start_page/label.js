@@ -7,12 +7,15 @@ const STEPS = [["F3", "1. Going in, 10 mm from full length (F3)"],
   ["extended", "5. Length pulled out, centre to centre"],
   ["stroke", "6. Stroke: how far the rod goes in"]];
 
+const READ_LENGTHS = { extended: ["480 mm", "18 7/8 in"], stroke: ["200 mm", "7 7/8 in"] };
+
 class Label {
-  constructor(talk, cautions, owned) {
+  constructor(talk, cautions, owned, unit) {
     this.line = element("p", { class: "sk-fault", role: "alert", hidden: true });
     this.result = element("p", { role: "status" }, owned ? `Taken: ${owned}.` : "");
     this.boxes = Object.fromEntries(STEPS.map(([name, label]) => [name, new Plain(label, "",
-      () => {}, { placeholder: ["extended", "stroke"].includes(name) ? "480 mm" : "30 kg" })]));
+      () => {}, READ_LENGTHS[name] ? { ...example(...READ_LENGTHS[name], unit("length")),
+        unit: unit("length") } : example("30 kg", "66 lb", unit("mass")))]));
     const read = control("button", { type: "button" }, "Take this strut");
     const drop = control("button", { type: "button", hidden: !owned }, "Back to the stock list");
     read.addEventListener("click", async () => {

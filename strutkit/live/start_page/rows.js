@@ -1,7 +1,23 @@
 // The numbered rows of the form: a box, "don't know", and what is said beside them.
 
-const ASSUMED_WORDS = "Assumed. It is listed on the sheet until you weigh or measure it.";
+const ASSUMED_WORDS = "Assumed, and listed on the sheet until you weigh or measure it.";
 const FOLLOWS_WORDS = "Worked out from the other boxes.";
+
+// A number alone, as Python's `is_bare` sees it; a fraction is nobody's millimetres.
+const NUMBERS = /^[-+−–0-9eE.,;/⁄ ¼-¾⅐-⅞]*[0-9¼-¾⅐-⅞][-+−–0-9eE.,;/⁄ ¼-¾⅐-⅞]*$/;
+
+// The text with the unit behind it, if it is a number alone (or three, for a point).
+function withUnit(text, unit, point = false) {
+  const bare = text.trim();
+  if (!unit || !NUMBERS.test(bare) || (!point && /[,;]/.test(bare))) return text;
+  return unit === "mm" && /[/⁄¼-¾⅐-⅞]/.test(bare) ? text : `${bare} ${unit}`;
+}
+
+// An example in an empty box, in the unit that is chosen.
+function example(mm, inch, unit) {
+  const metric = ["mm", "kg"].includes(unit());
+  return { placeholder: metric ? mm : inch, "data-mm": mm, "data-inch": inch };
+}
 
 class Row {
   constructor(question, number, answer, changed) {
@@ -23,7 +39,10 @@ class Row {
       question.required ? element("span") : element("label", { class: "sk-tick" }, this.tick,
         "don’t know"), this.line);
     this.box.addEventListener("input", () => changed(false));
-    this.box.addEventListener("change", () => changed(true));
+    this.box.addEventListener("change", () => {
+      this.box.value = withUnit(this.box.value, this.question.unit);
+      changed(true);
+    });
     this.tick.addEventListener("change", () => {
       changed(true);
       if (!this.tick.checked) this.box.focus();
@@ -35,7 +54,9 @@ class Row {
     return { text: this.box.value, unknown: this.tick.checked };
   }
 
-  update(state) {
+  update(state, question = this.question) {
+    this.question = question;
+    assign(this.box, { placeholder: question.placeholder });
     const taken = this.tick.checked && !this.question.required;
     this.node.dataset.state = taken && state.state === "blank" ? "assumed" : state.state;
     show(this.box, !taken);
@@ -53,7 +74,7 @@ class Row {
 
 // A box without a number: label, text, and a line below for what is amiss.
 class Plain {
-  constructor(label, value, changed, attributes = {}) {
+  constructor(label, value, changed, { unit = () => "", ...attributes } = {}) {
     this.box = control("input", { type: "text", spellcheck: "false", autocomplete: "off",
       ...attributes });
     this.box.value = value;
@@ -61,7 +82,10 @@ class Plain {
     this.node = element("label", { class: "sk-plain" }, element("span", {}, label), this.box,
       this.line);
     this.box.addEventListener("input", () => changed(false));
-    this.box.addEventListener("change", () => changed(true));
+    this.box.addEventListener("change", () => {
+      this.box.value = withUnit(this.box.value, unit());
+      changed(true);
+    });
   }
 
   update(state) {
