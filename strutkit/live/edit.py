@@ -71,7 +71,7 @@ def _completed(text: str, before: str, kind: str, unit: LengthUnit) -> str:
     """A bare number with its unit: of a length the one chosen, else the one the box showed."""
     if kind in LENGTHS or not before:
         return with_unit(text, kind, unit)
-    symbols = [one for one in unit_symbols(kind) if before.endswith(f" {one}")]  # type: ignore[arg-type]
+    symbols = [one for one in unit_symbols(kind) if before.endswith(f" {one}")]
     bare = any(map(str.isnumeric, text)) and is_bare(text)
     return f"{text} {max(symbols, key=len)}" if symbols and bare else text
 

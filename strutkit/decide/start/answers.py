@@ -67,7 +67,7 @@ USUAL_SIZES = {
     "knuckle_diameter": (0.003, 0.08),
     "hinge_height": (0.15, 8.0),
 }
-"""Outside these [m] it is asked whether the unit is right (common practice, no published source)."""
+"""Outside these [m] it is asked whether the unit is right (common practice, no source)."""
 
 SECOND_PULL = "second_pull"
 SECOND_ANGLE = "second_angle"

@@ -32,23 +32,31 @@ _EVERY = {
         Question(
             name="length",
             label="Outer edge of the knuckle to free edge",
-            hint="Along the door, shut. The knuckle is the barrel round the hinge pin; the hinge line"
-            " runs through the pin.",
+            hint="Along the door, shut. The knuckle is the barrel round the hinge pin; the hinge"
+            " line runs through the pin.",
             required=True,
         ),
-        Question(name="thickness", label="Thickness", hint="Of the closed-up door, outer face to inner face, with its lining."),
+        Question(
+            name="thickness",
+            label="Thickness",
+            hint="Of the closed-up door, outer face to inner face, with its lining.",
+        ),
         Question(
             name="knuckle_diameter",
             label="Knuckle diameter",
             hint="Across the hinge barrel on the outer face; the pin is in its middle.",
         ),
         Question(name="width", label="Width", hint="Along the hinge line, end to end of the door."),
-        Question(name="handle", label="Hinge line to handle", hint="Along the door, to where the hand takes it."),
+        Question(
+            name="handle",
+            label="Hinge line to handle",
+            hint="Along the door, to where the hand takes it.",
+        ),
         Question(
             name="pull",
             label="Pull at the handle, door held level",
-            hint="Luggage scale hooked to the handle, at right angles to the door; somebody else steadies"
-            " the door.",
+            hint="Luggage scale hooked to the handle, at right angles to the door; somebody else"
+            " steadies the door.",
             kind="pull",
         ),
         Question(
@@ -76,8 +84,8 @@ _EVERY = {
         Question(
             name="lean",
             label="Free edge out from the hinge line",
-            hint="Shut: level, from a plumb line at the hinge line to the edge; minus if the edge is"
-            " further in.",
+            hint="Shut: level, from a plumb line at the hinge line to the edge; minus if the edge"
+            " is further in.",
         ),
         Question(
             name="rise",
