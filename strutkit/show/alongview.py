@@ -31,7 +31,7 @@ from strutkit.show.shapes import (
 from strutkit.show.sideview import STANDARD_SCALES
 from strutkit.show.style import MEDIA
 
-HEIGHT = 17.0
+HEIGHT = 14.0
 """Room for the heights of the mounts on paper [mm]."""
 
 BAR = 2.6

@@ -17,6 +17,7 @@ from strutkit.show.svg import svg_text
 SIDE_SIZE = (129.0, 150.0)
 ALONG_SIZE = (104.0, 60.0)
 """Most room on page 1 [mm]."""
+FAIR_SCALE = 1.0 / 49.0
 CHART_SIZES = {"a4": (172.0, 60.0), "letter": (176.0, 56.0)}
 
 
@@ -38,7 +39,15 @@ def sides(door: Door, length_unit: LengthUnit) -> list[dict[str, Any]]:
             break
     if not pictures:
         pictures = [side_view(door, swept, size=SIDE_SIZE, **look)]
-    return [_embedded(one, f"Side view, shut and open, {_scale(one)}") for one in pictures]
+    return [
+        {**_embedded(one, f"Side view, shut and open, {_scale(one)}"), "fair": _fair(one)}
+        for one in pictures
+    ]
+
+
+def _fair(picture: Picture) -> bool:
+    """Whether a side view shows a door well: not at 1:50 or smaller."""
+    return (picture.scale or 1.0) > FAIR_SCALE
 
 
 def along(door: Door, length_unit: LengthUnit) -> dict[str, Any]:

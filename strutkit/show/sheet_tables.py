@@ -14,6 +14,7 @@ from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.describe.numbers import (
     LengthUnit,
     figure,
+    length_text,
     quantity_text,
     travel_text,
     typed_text,
@@ -21,7 +22,7 @@ from strutkit.describe.numbers import (
 )
 from strutkit.describe.records import NOMINAL, Condition, Door
 from strutkit.show.holes import hole_of
-from strutkit.show.mount_words import ball_names, both_units, millimetres
+from strutkit.show.mount_words import NO_BREAK, ball_names, both_units, millimetres
 from strutkit.show.sheet_figures import upward
 
 
@@ -31,16 +32,21 @@ def tape(door: Door, length_unit: LengthUnit) -> list[dict[str, str]]:
     rows = []
     for (fixed, moving), index in zip(ball_names(door), firsts(door), strict=True):
         for when, length in (("shut", lengths[index, 0]), ("open", lengths[index, -1])):
-            main, other = both_units(_whole(float(length), length_unit), length_unit)
+            main, other = _by_tape(float(length), length_unit)
             rows.append(
                 {"label": f"{fixed} to {moving}, {when}:", "main": main, "other": f"({other})"}
             )
     return rows
 
 
-def _whole(metres: float, length_unit: LengthUnit) -> float:
-    """Worked-out lengths to whole mm where mm come first: that is what a tape can check."""
-    return round(metres * 1e3) * 1e-3 if length_unit == "mm" else metres
+def _by_tape(metres: float, length_unit: LengthUnit) -> tuple[str, str]:
+    """A worked-out length in both units: whole mm where mm come first, as a tape checks them."""
+    main, other = both_units(metres, length_unit)
+    return (
+        (length_text(metres).replace(" ", NO_BREAK), other)
+        if length_unit == "mm"
+        else (main, other)
+    )
 
 
 TAPE_NOTE = unbroken("Between ball centres, within 2 mm.")
@@ -83,12 +89,12 @@ def lengths_by_angle(door: Door, length_unit: LengthUnit) -> dict[str, Any]:
     strut_indices = firsts(door)
     head = ["angle"]
     for fixed, moving in ball_names(door):
-        head += [f"{fixed} to {moving}", ""]
+        head += [f"{fixed} to {moving}", "inch" if length_unit == "mm" else "mm"]
     rows = []
     for place, angle in enumerate(found.angle):
         row = [travel_text(float(angle))]
         for index in strut_indices:
-            row += both_units(_whole(float(found.length[index, place]), length_unit), length_unit)
+            row += _by_tape(float(found.length[index, place]), length_unit)
         row += [
             upward(float(swept.hand_force_opening[place])),
             upward(float(swept.hand_force_closing[place])),

@@ -1,6 +1,7 @@
 """Doors to draw: the ones that ship, and some of our own that are hard to draw."""
 
 import math
+from dataclasses import replace
 
 from strutkit.data import door_names, door_path
 from strutkit.describe.doorfile import read_door
@@ -119,6 +120,33 @@ def upright_door() -> Door:
         ),
         conditions=(Condition(name="leaning", roll=math.radians(5.0)),),
     )
+
+
+def unlike_hatch(
+    place: str = "post", order_code: str = "10-22-200", *, holes: bool = False
+) -> Door:
+    """The rear hatch with a weaker strut on the right than on the left."""
+    door = read_door(door_path("rear-hatch"))
+    one = door.struts[0]
+    struts = []
+    for side, rating in ((-1.0, 400.0), (1.0, 350.0)):
+        frame, panel = one.frame_mount, one.panel_mount
+        label = replace(
+            one.strut, name=f"{place} {rating:.0f}", rating=rating, order_code=order_code
+        )
+        struts.append(
+            FittedStrut(
+                strut=label,
+                frame_mount=(frame[0], side * 0.6, frame[2]),
+                panel_mount=(panel[0], side * 0.6, panel[2]),
+                frame_hole=(0.0, side * 0.018, 0.0) if holes else None,
+                panel_hole=(-0.003, side * 0.015, 0.022) if holes else None,
+                frame_thread="M8" if holes else None,
+                panel_thread="M6" if holes else None,
+            )
+        )
+    name = "Workshop van, two holes a strut" if holes else "Two unlike struts"
+    return replace(door, name=name, struts=tuple(struts))
 
 
 def roof_lid(*, struts: bool = True) -> Door:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from strutkit import Door, read_door, save_card, sweep
+from strutkit import read_door, save_card, sweep
 from strutkit.data import door_names, door_path
 from strutkit.errors import SaveError
 from tests.show.pdf_reader import (
@@ -16,7 +16,7 @@ from tests.show.pdf_reader import (
     page_texts,
     pages,
 )
-from tests.show.picture_doors import roof_lid, upright_door
+from tests.show.picture_doors import roof_lid, unlike_hatch, upright_door
 from tests.show.test_paper import HOSTILE
 
 
@@ -73,39 +73,15 @@ def test_another_ending_is_refused(tmp_path) -> None:
         save_card(read_door(door_path("roof-hatch")), tmp_path / "card.png")
 
 
-def unlike(name: str, order_code: str) -> Door:
-    """A hatch with two struts of two ratings, with names as long as asked."""
-    door = read_door(door_path("rear-hatch"))
-    struts = []
-    for side, rating in ((-1.0, 400.0), (1.0, 350.0)):
-        one = door.struts[0]
-        label = replace(
-            one.strut, name=f"{name} {rating:.0f}", rating=rating, order_code=order_code
-        )
-        struts.append(
-            replace(
-                one,
-                strut=label,
-                mirrored=False,
-                frame_mount=(one.frame_mount[0], side * 0.6, one.frame_mount[2]),
-                panel_mount=(one.panel_mount[0], side * 0.6, one.panel_mount[2]),
-                frame_hole=None,
-                panel_hole=None,
-                frame_thread=None,
-                panel_thread=None,
-            )
-        )
-    return replace(door, name="W" * 250, struts=tuple(struts))
-
-
 @pytest.mark.parametrize(("page", "unit"), [("a4", "mm"), ("letter", "in")])
 def test_one_card_holds_two_unlike_struts_and_a_second_one_says_that_it_is(
     tmp_path, page, unit
 ) -> None:
     """Two cards only where names of 60 letters in every line leave no other way."""
-    for door in (unlike("post", "10-22-200"), upright_door(), roof_lid(struts=False)):
+    named = replace(unlike_hatch(), name="W" * 250)
+    for door in (named, upright_door(), roof_lid(struts=False)):
         assert page_count(saved(door, tmp_path, page=page, length_unit=unit)) == 1
-    data = saved(unlike("post " + "W" * 60, "Q" * 200), tmp_path, page=page, length_unit=unit)
+    data = saved(unlike_hatch("post " + "W" * 60, "Q" * 200), tmp_path, page=page, length_unit=unit)
     assert page_count(data) == 2
     texts = page_texts(data)
     assert "card 1 of 2" in texts[0]

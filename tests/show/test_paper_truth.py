@@ -27,6 +27,7 @@ from strutkit.decide.judging import study
 from strutkit.errors import TravelError
 from strutkit.show.workshop import prop_force
 from tests import plain_statics
+from tests.show.pdf_reader import page_texts
 
 
 def test_no_template_is_printed_for_a_door_that_cannot_be_swept(tmp_path: Path) -> None:
@@ -164,3 +165,14 @@ def test_one_end_of_travel_has_one_figure_everywhere(degrees: float, tmp_path: P
     assert sheet.count(f"open {figure}°") >= 5
     assert f"A stop is needed at {figure}°" in sheet
     assert f"Open the panel to {figure}°" in sheet
+
+
+def test_inches_and_millimetres_of_one_length_agree_on_both_papers(papers) -> None:
+    """289.57 mm, shut, is 11 13/32 in to the nearest 1/64; the 290 mm of a tape are 11 27/64."""
+    door = read_door(door_path("cabin-door"))
+    length = math.dist(door.struts[0].frame_mount, door.struts[0].panel_mount)
+    whole, sixty_fourths = divmod(round(length / 0.0254 * 64), 64)
+    assert (round(length * 1e3), whole, sixty_fourths) == (290, 11, 26)
+    assert "F to D, shut: 290 mm (11 13/32″)" in page_texts(papers("sheet", "cabin-door"))[0]
+    inches = page_texts(papers("sheet", "cabin-door", "letter", "in"))[0]
+    assert "F to D, shut: 11 13/32″ (289.6 mm)" in inches
