@@ -9,7 +9,7 @@ GROUPS: tuple[tuple[str, str], ...] = (
     ("Struts", "add, remove, pair, turn, take from the stock list"),
     ("Handles and stop", ""),
     ("Zones", "where a mount may go"),
-    ("Tilt", "how the vehicle stands in each condition"),
+    ("Tilt", "how the vehicle stands in each condition, as nose up 5 deg"),
     ("Conditions", "weather, age, load, a strut lost"),
     ("Limits", "what you ask; empty is not asked and not judged"),
 )
@@ -122,7 +122,6 @@ HINTS: MappingProxyType[tuple[str, str], str] = MappingProxyType(
         ("strut", "panel_hole"): "From the ball’s centre to the hole’s, as a place.",
         ("condition", "rating_tolerance"): "From −1, the weakest allowed, to 1, the strongest.",
         ("condition", "mass_factor"): "1 is the weight as weighed.",
-        ("condition", "standing"): "For example nose up 5 deg.",
     }
 )
 """What stands below a box whose label alone does not say enough."""

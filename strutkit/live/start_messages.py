@@ -38,8 +38,11 @@ PLACEHOLDERS = {
 }
 """Examples of what may be one of two things, so that its unit is asked."""
 MOST_TAPES = 30
-READINGS = ("F1", "F2", "F3", "F4")
-LABELS = {"extended": "Length pulled out", "stroke": "Stroke"}
+READINGS = ("F3", "F4", "F2", "F1")
+"""Readings of a strut on a scale, in the order in which they are taken."""
+LABELS = {"extended": "Length pulled out", "stroke": "Stroke"} | {
+    name: f"Reading {number} ({name})" for number, name in enumerate(READINGS, start=1)
+}
 USES = {
     "handle": "handle",
     "closing handle": "closing_handle",
@@ -227,11 +230,13 @@ def _label(start: "Start", asked: Asked) -> Answer:
     texts = {name: str(asked.get(name, "")) for name in (*READINGS, "extended", "stroke")}
     values = {}
     for name, text in texts.items():
+        if not text.strip():
+            raise RecordError(f"{LABELS[name]}: nothing is written yet.")
         try:
             sized = with_unit(text, "length", _unit(start))
             values[name] = read_pull(text) if name in READINGS else parse_quantity(sized, "length")
         except StrutkitError as fault:
-            raise RecordError(f"{LABELS.get(name, name)}: {fault}") from None
+            raise RecordError(f"{LABELS[name]}: {fault}") from None
     read = read_strut(**{name: values[name] for name in READINGS})
     start.own_strut = Strut(
         name="own strut, read on a scale",

@@ -118,6 +118,15 @@ def test_a_size_that_hardly_any_door_has_is_asked_about() -> None:
     assert found.boxes["length"].words == ""
 
 
+def test_a_door_lighter_than_paper_and_a_slip_further_down_are_said() -> None:
+    """0.142 kg on 0.5 m by 0.9 m, less the knuckle: 0.3 kg for a square metre."""
+    texts = {"length": "506", "width": "900", "mass": "5 oz", "strut_mass": "9000"}
+    found = outcome("lid", answered("lid", **texts))
+    assert "0.3 kg for a square metre: hardly so" in found.boxes["mass"].words
+    assert found.words == "All 10 filled in, 1 to put right in the boxes below"
+    assert not found.ready
+
+
 def test_a_handle_beyond_the_free_edge_is_said_beside_its_box() -> None:
     found = outcome("lid", answered("lid", length="706 mm", handle="760 mm", mass="8 kg"))
     assert found.boxes["handle"].state == "given"

@@ -1,12 +1,13 @@
 """The form in a real JupyterLab: from nothing to a saved door and its sheet, by mouse and keys."""
 
+import contextlib
 import math
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import nbformat
-import pdfplumber
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
@@ -19,7 +20,7 @@ ARTEFACTS = Path(__file__).parent / "artefacts"
 """Where the run leaves a picture of each form and its first result."""
 
 CELL = "import strutkit\nstart = strutkit.start_door()\nstart"
-TALL = {"viewport": {"width": 1400, "height": 3600}}
+TALL: dict[str, Any] = {"viewport": {"width": 1400, "height": 3600}}
 
 TYPED = {
     "side_door": {"length": "958 mm", "thickness": "40 mm", "pull": "45 N", "stop_angle": "60 mm"},
@@ -98,10 +99,40 @@ def picture(what: Locator, name: str) -> None:
     assert path.stat().st_size > 20_000
 
 
+@contextlib.contextmanager
+def narrow_and_dark(page: Page) -> Iterator[None]:
+    """The form in a narrow column of a dark page; nothing in it is cut off."""
+    theme = "theme => jupyterapp.commands.execute('apputils:change-theme', {theme})"
+    try:
+        page.evaluate(theme, "JupyterLab Dark")
+        page.set_viewport_size({"width": 820, "height": 3600})
+        expect(form(page)).to_have_class(re.compile("sk-dark"))
+        expect(form(page)).to_have_class(re.compile("sk-narrow"))
+        cut = form(page).evaluate(
+            "root => [root, ...root.querySelectorAll('.sk-ask, .sk-bar, .sk-inside, .sk-foot')]"
+            ".filter(one => one.scrollWidth > one.clientWidth + 1).map(one => one.className)"
+        )
+        assert cut == []
+        yield
+    finally:
+        page.evaluate(theme, "JupyterLab Light")
+        page.set_viewport_size(TALL["viewport"])
+        expect(form(page)).not_to_have_class(re.compile("sk-dark|sk-narrow"))
+
+
+def row_places(page: Page) -> list[list[float]]:
+    """Top and height of each numbered row."""
+    return form(page).evaluate(
+        "root => [...root.querySelectorAll('.sk-ask')].map(row => [row.offsetTop, row.offsetHeight])"
+    )
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_from_nothing_to_a_saved_door_and_its_sheet(page: Page, kind: str, tmp_path: Path) -> None:
     choose(page, kind)
+    places = row_places(page)
     fill(page, kind, TYPED[kind])
+    assert row_places(page) == places, "a row moved under the pointer"
     picture(form(page), f"form-{kind}")
     form(page).get_by_role("button", name="Suggest a start").click()
     message = form(page).locator(".sk-message").last
@@ -132,10 +163,10 @@ def test_from_nothing_to_a_saved_door_and_its_sheet(page: Page, kind: str, tmp_p
     page.keyboard.type(str(tmp_path / "sheet.pdf"))
     page.keyboard.press("Enter")
     expect(bench.locator(".sk-message").first).to_contain_text("Saved sheet.pdf", timeout=60_000)
-    with pdfplumber.open(tmp_path / "sheet.pdf") as sheet_file:
-        words = " ".join(sheet_page.extract_text() for sheet_page in sheet_file.pages)
-    for text in ("hinge points: at the two ends", "handle: at the free edge", "common practice"):
-        assert text in " ".join(words.split()), text
+    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF-")
+    with narrow_and_dark(page):
+        picture(form(page), f"form-narrow-dark-{kind}")
+        picture(bench, f"result-narrow-dark-{kind}")
 
 
 def test_wrong_units_blanks_and_absurd_values_are_said_beside_the_box(page: Page) -> None:
@@ -451,18 +482,5 @@ def test_narrow_and_dark_nothing_is_cut_off(page: Page) -> None:
     expect(box_of_height).to_contain_text("Write 6 1/2 ft, 78 in or 1981 mm.")
     for title in ("Weigh it better", "A point by tape", "A strut without a label", "Assumed"):
         form(page).locator("summary", has_text=title).click()
-    theme = "theme => jupyterapp.commands.execute('apputils:change-theme', {theme})"
-    try:
-        page.evaluate(theme, "JupyterLab Dark")
-        page.set_viewport_size({"width": 820, "height": 3600})
-        expect(form(page)).to_have_class(re.compile("sk-dark"))
-        expect(form(page)).to_have_class(re.compile("sk-narrow"))
-        cut = form(page).evaluate(
-            "root => [root, ...root.querySelectorAll('.sk-ask, .sk-bar, .sk-inside, .sk-foot')]"
-            ".filter(one => one.scrollWidth > one.clientWidth + 1).map(one => one.className)"
-        )
-        assert cut == []
+    with narrow_and_dark(page):
         picture(form(page), "form-narrow-dark")
-    finally:
-        page.evaluate(theme, "JupyterLab Light")
-        page.set_viewport_size(TALL["viewport"])

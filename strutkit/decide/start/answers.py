@@ -56,9 +56,9 @@ STOP = "hinge: stop_angle: "
 HIGHEST = 20.0
 """Most that is taken for the height of the hinge line [m]."""
 
-GREATEST_PULL, GREATEST_SPREAD = 500.0, 150.0
-"""Over this pull [N] or mass of a square metre [kg/m²] an answer is questioned (common practice,
-no published source)."""
+GREATEST_PULL, LEAST_SPREAD, GREATEST_SPREAD = 500.0, 1.0, 150.0
+"""Over this pull [N], under or over this mass of a square metre [kg/m²] an answer is questioned
+(common practice, no published source)."""
 
 USUAL_SIZES = {
     "length": (0.15, 4.0),
@@ -368,8 +368,7 @@ def _default_words(reading: _Reading, name: str, door: Door) -> BoxState:
     if name == "centre_of_gravity":
         if _pulled(reading) and reading.value("mass") is not None:
             return BoxState(state="follows", words="from pull and weight")
-        words = f"half-way out ({size(edge / 2.0)}), half-way through"
-        return BoxState(state="assumed", words=words)
+        return BoxState(state="assumed", words=f"half-way out ({size(edge / 2.0)})")
     if name == "hinge_height":
         return BoxState(state="left out", words="left out")
     words = {
@@ -432,11 +431,12 @@ def _note_heavy(reading: _Reading, door: Door) -> None:
     """A pull, or a weight for the size of the door, that is hardly possible is questioned."""
     spread = door.panel.mass / (_edge(door) * (door.panel.width or WIDTH))
     pull = reading.value("pull")
-    if (pull or 0.0) <= GREATEST_PULL and spread <= GREATEST_SPREAD:
+    if (pull or 0.0) <= GREATEST_PULL and LEAST_SPREAD <= spread <= GREATEST_SPREAD:
         return
     shown = quantity_text(door.panel.mass, "mass")
+    figure = f"{spread:.{0 if spread >= 10.0 else 1}f}"
     words = (
-        f"That makes a door of {shown}, {spread:.0f} kg for a square metre: hardly so, read the"
+        f"That makes a door of {shown}, {figure} kg for a square metre: hardly so, read the"
         " scale again."
     )
     for name in ("pull", "mass"):
@@ -448,8 +448,11 @@ def _note_heavy(reading: _Reading, door: Door) -> None:
 def _counted(
     reading: _Reading, asked: Sequence[Question], door: Door | None, trouble: str
 ) -> Outcome:
-    states = [one.state for one in reading.boxes.values()]
-    faults, blanks = states.count("fault"), states.count("blank")
+    names = [one.name for one in asked]
+    numbered = [reading.boxes[name].state for name in names]
+    faults, blanks = numbered.count("fault"), numbered.count("blank")
+    further = [one.state for name, one in reading.boxes.items() if name not in names]
+    below = further.count("fault")
     parts = []
     if faults:
         parts.append(f"{faults} of {len(asked)} to put right")
@@ -457,10 +460,12 @@ def _counted(
         parts.append(f"{blanks} of {len(asked)} still to fill in")
     if not parts:
         parts.append(f"All {len(asked)} filled in")
+    if below:
+        parts.append(f"{below} to put right in the boxes below")
     return Outcome(
         boxes=reading.boxes,
         door=door,
         words=", ".join(parts),
-        ready=not faults and not blanks and door is not None,
+        ready=not faults and not below and not blanks and door is not None,
         trouble=trouble,
     )

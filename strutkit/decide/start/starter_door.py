@@ -18,6 +18,7 @@ from strutkit.decide.start.weighing import (
 )
 from strutkit.decide.starters import starter_conditions, starter_limits
 from strutkit.describe.fields import shown
+from strutkit.describe.numbers import length_text, sentence_unit
 from strutkit.describe.records import Door, Hinge, Panel
 from strutkit.errors import RecordError
 
@@ -164,7 +165,10 @@ def _taken(
 ) -> float:
     if value is not None:
         return value
-    assumed.append(f"{subject}: {shown(default, kind)}, common practice")
+    words = shown(default, kind)
+    if kind == "length" and sentence_unit() == "in":
+        words = f"{length_text(default, 'in')} ({default * 1e3:g} mm)"
+    assumed.append(f"{subject}: {words}, common practice")
     return default
 
 

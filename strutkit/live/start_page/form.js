@@ -291,9 +291,9 @@ class StartView {
     for (const one of this.root.querySelectorAll("input[data-inch]")) {
       assign(one, { placeholder: one.dataset[unit] });
     }
-    const { length, mass } = this.units;
-    setText(this.hints, `A number alone is taken in ${length}, a weight in ${mass}; any other unit `
-      + "can be written behind it.");
+    setText(this.hints, unit === "mm"
+      ? "A number alone counts as mm, a weight as kg. Any other unit can be written behind it."
+      : "A number alone counts as inches, a weight as lb. Any other unit can be written behind it.");
     this.rows.forEach((row, number) => row.update(outcome.boxes[row.question.name]
       ?? { state: "blank", words: "" }, questions[number]));
     this.weights.update(outcome.boxes);
