@@ -123,7 +123,8 @@ def narrow_and_dark(page: Page) -> Iterator[None]:
 def row_places(page: Page) -> list[list[float]]:
     """Top and height of each numbered row."""
     return form(page).evaluate(
-        "root => [...root.querySelectorAll('.sk-ask')].map(row => [row.offsetTop, row.offsetHeight])"
+        "root => [...root.querySelectorAll('.sk-ask')]"
+        ".map(row => [row.offsetTop, row.offsetHeight])"
     )
 
 

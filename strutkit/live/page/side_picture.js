@@ -409,7 +409,7 @@ class SidePicture {
       }
       put(text, spots, "sk-quiet");
     }
-    for (let at = 30; at < end - 5; at += 30) {
+    for (let at = 30; at < curves.end / DEGREE - 5; at += 30) {
       const [x, y] = this.arcPlace(at * DEGREE, 16);
       const [xi, yi] = this.arcPlace(at * DEGREE, -17);
       put(`${at}°`, [[x, y, "middle"], [xi, yi, "middle"]], "sk-quiet", { size: 11.5 });
