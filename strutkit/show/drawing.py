@@ -146,13 +146,15 @@ ROOM_BELOW = 25.0
 
 def _hole_lines(door: Door) -> list[str]:
     """Each hole that is given, with its drill."""
-    words = []
+    lines = []
     for names, fitted in zip(ball_names(door), door.struts, strict=True):
+        words = []
         for name, part in zip(names, ("frame", "panel"), strict=True):
             hole = hole_of(fitted, part)
             if hole is not None:
                 words.append(f"{name} {hole.words}")
-    return [f"Circles are holes: {'; '.join(words)}. {SIZES}"] if words else []
+        lines += ["; ".join(words)] if words else []
+    return [*(f"Circles are holes: {line}." for line in lines), SIZES] if lines else []
 
 
 def _titled(picture: Picture, door: Door, unit: LengthUnit) -> Picture:

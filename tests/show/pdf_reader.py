@@ -25,6 +25,7 @@ class Sheet:
     width: float
     height: float
     text: str
+    raw: str
     words: list[dict[str, Any]]
     letters: list[dict[str, Any]]
     rects: list[dict[str, Any]]
@@ -42,6 +43,7 @@ def pages(data: bytes) -> tuple[Sheet, ...]:
                 width=float(page.width),
                 height=float(page.height),
                 text=text,
+                raw="".join(one["text"] for one in page.chars),
                 words=page.extract_words(
                     extra_attrs=["fontname", "size"], use_text_flow=True, x_tolerance=1.2
                 ),
