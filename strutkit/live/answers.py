@@ -2,8 +2,10 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
+from strutkit.decide.conditions import strut_label
 from strutkit.decide.findings import check
 from strutkit.decide.findings import verdict as count_words
 from strutkit.decide.judging import Finding
@@ -43,9 +45,31 @@ def verdict(door: Door, stock: Sequence[Strut], place: int) -> Figures:
     return {
         "count": count_words(findings),
         "judged": any(one.ok is not None for one in findings),
-        "findings": [_finding(one) for one in findings],
+        "findings": [_finding(one) for one in told_once(door, findings)],
         "window": _window(door, stock, place),
     }
+
+
+def told_once(door: Door, findings: Sequence[Finding]) -> list[Finding]:
+    """The findings, those on a lost strut and on its mirrored twin as one where they agree."""
+    kept = list(findings)
+    named = {one.name: one for one in findings}
+    for place, strut in enumerate(door.struts):
+        index = fitted_index(door, place)
+        one, twin = (named.get(f"fault_{each}") for each in (index, index + 1))
+        if not strut.mirrored or one is None or twin is None:
+            continue
+        label = strut_label(door.fitted[index])
+        either = "either strut" if len(door.struts) == 1 else f"{label} or its twin"
+        labels = (strut_label(door.fitted[each]) for each in (index, index + 1))
+        words, twins = (
+            found.words.replace(f"With {lost} lost", f"With {either} lost")
+            for found, lost in zip((one, twin), labels, strict=True)
+        )
+        if words == twins:
+            kept[kept.index(one)] = replace(one, words=words)
+            kept.remove(twin)
+    return kept
 
 
 def _finding(finding: Finding) -> Figures:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Locator, expect
 
-from strutkit import Door, check, sweep, sweep_conditions
+from strutkit import Door, check, rating_window, sweep, sweep_conditions
 from tests.lab import Lab
 from tests.live.conftest import DOORS, Bench, shown
 
@@ -277,10 +277,15 @@ def test_a_finding_shows_its_condition_and_angle(bench: Bench) -> None:
     assert bench.execute("print(w.condition)") == "July, strong struts\n"
 
 
-def test_rating_is_dragged_along_its_window(bench: Bench) -> None:
+def test_rating_is_dragged_along_its_window(bench: Bench, rear_hatch: Door) -> None:
     rating = bench.slider("Rating")
     expect(rating).to_have_attribute("aria-valuetext", "500 N")
     expect(bench.node.locator(".sk-rating .sk-bar-fails")).to_have_count(1)
+    rules = rating_window(rear_hatch).rules
+    lift, opening = math.ceil(rules["lift_off"].low[0]), math.floor(rules["hand_opening"].high[0])
+    first = bench.node.locator(".sk-breaks-first")
+    expect(first.nth(0)).to_have_text(f"Weaker: “Lifts off by 30°” breaks first, under {lift} N.")
+    expect(first.nth(1)).to_have_text(f"Stronger: “To open ≤ 40 N” breaks first, over {opening} N.")
     drag(bench, rating, right=-20, down=0)
     bench.page.mouse.up()
     bench.at_rest()
@@ -319,7 +324,10 @@ def test_the_map_names_what_bounds_the_mount_and_moves_it(bench: Bench, rear_hat
     )
     expect(chart.get_by_text(f"here {math.ceil(closing)} N", exact=True)).to_be_visible()
     bench.shoot("light-map")
-    drag(bench, chart.locator(".sk-grab"), right=0, down=14, steps=4)
+    grab = chart.locator(".sk-grab")
+    grab.evaluate("(node) => { window.held = node; }")
+    drag(bench, grab, right=0, down=14, steps=4)
+    assert grab.evaluate("(node) => node === window.held")
     bench.page.mouse.up()
     bench.at_rest()
     moved_down = -0.108 - float(bench.execute("print(w.door.struts[0].panel_mount[2])"))

@@ -191,7 +191,7 @@ class Message {
   update() {
     const line = this.line();
     this.node.dataset.state = line.state;
-    this.sign.replaceChildren(...(line.sign ? [stateSign(line.sign)] : []));
+    redraw(this.sign, line.sign ? [stateSign(line.sign)] : []);
     setText(this.words, line.words);
     setText(this.more, line.more ?? "");
     setText(this.count, line.count ?? "");
@@ -223,7 +223,8 @@ class Message {
     }
     if (store.fault && (!store.notice || store.notice.good)) {
       const [first, rest] = sentences(store.fault);
-      return { state: "refused", sign: "fails", words: first, more: rest };
+      const charts = store.curves ? "Charts show the last door that fits." : "";
+      return { state: "refused", sign: "fails", words: first, more: `${rest} ${charts}`.trim() };
     }
     if (store.notice && !store.notice.good) {
       return { state: "notice", sign: "not judged", dismiss: true, ...store.notice };

@@ -230,7 +230,7 @@ class AlongView {
         }
       }
     }
-    this.still.replaceChildren(...parts);
-    this.grabs.replaceChildren(...grabs);
+    redraw(this.still, parts);
+    redraw(this.grabs, grabs);
   }
 }

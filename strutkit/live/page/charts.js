@@ -76,7 +76,8 @@ class CurveChart {
 
   stale() {
     const { store } = this;
-    const text = store.refused ? "last place that fits" : store.waiting ? "waiting" : "";
+    const old = store.refused ? "last place that fits" : store.fault ? "last door that fits" : "";
+    const text = old || (store.waiting ? "waiting" : "");
     if (text === this.stamped) return;
     this.stamped = text;
     this.node.classList.toggle("sk-stale", store.waiting);

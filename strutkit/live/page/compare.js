@@ -16,6 +16,13 @@ class CompareView {
     const { compare } = this.store;
     show(this.node, Boolean(compare && compare.rows.length));
     if (!compare || !compare.rows.length) return;
+    const [{ fault }] = compare.rows;
+    const none = Boolean(fault) && compare.rows.every((row) => row.fault === fault);
+    show(this.table, !none);
+    if (none) {
+      setText(this.note, `none of these struts fits: ${fault}`);
+      return;
+    }
     setText(this.note, `${compare.source}; at these mounts, worst of all conditions`);
     const limit = this.store.scene.limits.hand_closing;
     const one = limit === null ? "one scale" : `one scale, limit ${whole(limit)} N`;

@@ -5,9 +5,14 @@ const DRAWING = "http://www.w3.org/2000/svg";
 function assign(node, attributes) {
   for (const [name, value] of Object.entries(attributes)) {
     if (value === null || value === undefined || value === false) node.removeAttribute(name);
-    else node.setAttribute(name, value === true ? "" : String(value));
+    else change(node, name, value === true ? "" : String(value));
   }
   return node;
+}
+
+// An attribute that is written again costs the browser a new look at the node, even when the same.
+function change(node, name, text) {
+  if (node.getAttribute(name) !== text) node.setAttribute(name, text);
 }
 
 function element(tag, attributes = {}, ...children) {
@@ -42,9 +47,7 @@ function renew(there, part) {
     if (there.data !== part.data) there.data = part.data;
     return;
   }
-  for (const { name, value } of part.attributes) {
-    if (there.getAttribute(name) !== value) there.setAttribute(name, value);
-  }
+  for (const { name, value } of part.attributes) change(there, name, value);
   if (there.attributes.length > part.attributes.length) {
     for (const name of there.getAttributeNames()) {
       if (!part.hasAttribute(name)) there.removeAttribute(name);

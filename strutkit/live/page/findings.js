@@ -41,7 +41,7 @@ class Findings {
   update() {
     const { verdict, dragging: busy } = this.store;
     if (!verdict) return;
-    this.list.setAttribute("aria-busy", String(busy));
+    assign(this.list, { "aria-busy": String(busy) });
     for (const finding of verdict.findings) {
       if (!this.rows.has(finding.name)) this.rows.set(finding.name, this.row(finding));
       const row = this.rows.get(finding.name);
@@ -50,8 +50,8 @@ class Findings {
       setText(row.word, finding.state);
       setText(row.words, finding.words);
       setText(row.where, finding.where);
-      row.node.dataset.state = finding.state;
-      row.node.setAttribute("aria-pressed", String(this.store.chosen === finding.name));
+      assign(row.node, { "data-state": finding.state,
+        "aria-pressed": String(this.store.chosen === finding.name) });
     }
     const names = verdict.findings.map((one) => one.name);
     for (const [name, row] of this.rows) {

@@ -30,6 +30,7 @@ class LengthChart extends CurveChart {
 
   layout(width, height, angles) {
     const strut = this.strut;
+    this.node.style.display = strut ? "" : "none";
     if (!strut) return;
     const room = strut.stroke * 0.12;
     this.store.axes.length = { low: strut.extended - strut.stroke - room,
@@ -75,8 +76,9 @@ class LengthChart extends CurveChart {
       parts.push(haloText(text, labels.place(text, places, options), className));
     };
     const { unit } = this.store;
-    const high = plot.y(strut.extended) + 15;
-    const low = plot.y(strut.extended - strut.stroke) - 7;
+    const { travel_extended: open, travel_compressed: shut } = this.store.scene.limits;
+    const high = plot.y(strut.extended - (open ?? 0) * 1000) + 14;
+    const low = plot.y(strut.extended - strut.stroke + (shut ?? 0) * 1000) - 6;
     put(`fully out ${lengthWords(strut.extended, unit)}`, [[PLOT_LEFT + 5, high],
       [plot.right, high, "end"]], "sk-quiet");
     put(`fully in ${lengthWords(strut.extended - strut.stroke, unit)}`, [[plot.right, low, "end"],

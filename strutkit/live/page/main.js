@@ -21,6 +21,7 @@ class View {
     this.frame = null;
     this.unlisten = store.listen((topic) => this.hear(topic));
     this.labelled = 0;
+    this.watchSight();
     this.root.dataset.rest = String(Boolean(store.rested));
     this.dress();
     this.layout();
@@ -144,20 +145,15 @@ class View {
     if (told.has("draft")) {
       const { draft } = this.store;
       if (!told.has("curves")) side.follow();
-      boxes.update();
       if (draft === null || draft.rating !== undefined) rating.update();
       if (draft === null || along.stale()) along.update();
       map.follow();
     }
+    if (told.has("curves") || (told.has("draft") && !this.store.streaming)) boxes.update();
     if (told.has("curves")) {
       side.retrace();
       slider.update();
-      const relabel = performance.now() - this.labelled > RELABEL_EVERY;
-      if (relabel) this.labelled = performance.now();
-      every.forEach((one) => {
-        one.update();
-        if (relabel) one.relabel();
-      });
+      this.drawCharts(every);
     }
     if (told.has("select")) {
       side.turn();
@@ -185,6 +181,35 @@ class View {
     every.forEach((one) => one.stale());
   }
 
+  // Curves in sight are drawn with each answer; labels, and curves that are scrolled away, at a
+  // slower pace, and once more when no answer follows.
+  drawCharts(every) {
+    const due = performance.now() - this.labelled > RELABEL_EVERY;
+    if (due) this.labelled = performance.now();
+    else this.later ??= setTimeout(() => {
+      this.later = null;
+      this.hear("curves");
+    }, RELABEL_EVERY);
+    for (const one of every) {
+      if (due || this.seen.has(one.node)) one.update();
+      if (due) one.relabel();
+    }
+  }
+
+  // Which charts are in sight; one that comes into sight is brought up to date.
+  watchSight() {
+    this.seen = new Set();
+    this.sight = new IntersectionObserver((entries) => {
+      for (const { target, isIntersecting } of entries) {
+        if (isIntersecting) this.seen.add(target);
+        else this.seen.delete(target);
+      }
+      this.labelled = 0;
+      this.hear("curves");
+    });
+    for (const { node } of Object.values(this.parts.charts)) this.sight.observe(node);
+  }
+
   // What tests and measurements read: rest, and the time from the move of a hand to what it
   // changed in the page [ms].
   mark(told) {
@@ -202,7 +227,9 @@ class View {
   remove() {
     this.unlisten();
     if (this.frame !== null) cancelAnimationFrame(this.frame);
+    clearTimeout(this.later);
     this.resize.disconnect();
+    this.sight.disconnect();
     this.theme.disconnect();
     this.root.remove();
   }

@@ -163,7 +163,11 @@ class MapView {
     this.svg = drawing("svg", { class: "sk-chart sk-map", role: "group",
       "aria-label": "Where this mount may go" });
     this.still = drawing("g");
-    this.here = drawing("g");
+    this.grab = drawing("g", { class: "sk-grab sk-in-use" },
+      drawing("circle", { r: HIT, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
+      drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }));
+    this.worth = drawing("text", { class: "sk-label sk-strong", "font-size": 12 });
+    this.here = drawing("g", { visibility: "hidden" }, this.grab, this.worth);
     this.svg.append(this.still, this.here);
     this.note = element("small");
     this.words = element("p", {}, "No place in the zone holds all rules.");
@@ -413,21 +417,14 @@ class MapView {
     const seen = spot && spot[0] > -4 && spot[0] < this.across + 6 && spot[1] > -4
       && spot[1] < this.up + 6;
     this.spot = seen ? spot : null;
-    if (!seen) {
-      this.here.replaceChildren();
-      return;
-    }
+    assign(this.here, { visibility: seen ? null : "hidden" });
+    if (!seen) return;
     const [x, y] = spot;
+    assign(this.grab, { transform: `translate(${x.toFixed(2)} ${y.toFixed(2)})` });
     const value = this.grid.between(this.grid.value, at);
-    const parts = [drawing("g", { transform: `translate(${x} ${y})`, class: "sk-grab sk-in-use" },
-      drawing("circle", { r: HIT, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
-      drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }))];
-    if (Number.isFinite(value)) {
-      const left = this.hereLeft(x);
-      parts.push(haloText(`here ${whole(Math.ceil(value - 1e-6))} N`, { x: left ? x - 18 : x + 18,
-        y: y + 18, anchor: left ? "end" : "start" }, "sk-strong"));
-    }
-    this.here.replaceChildren(...parts);
+    const left = this.hereLeft(x);
+    setText(this.worth, Number.isFinite(value) ? `here ${whole(Math.ceil(value - 1e-6))} N` : "");
+    assign(this.worth, { x: left ? x - 18 : x + 18, y: y + 18, "text-anchor": left ? "end" : "start" });
   }
 }
 

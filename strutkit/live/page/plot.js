@@ -65,18 +65,33 @@ class Plot {
     return Math.min(Math.max(((x - PLOT_LEFT) / this.span) * this.stop, 0), this.stop);
   }
 
+  // Places across as a path writes them; they seldom change while curves do.
+  across(angles) {
+    const { written } = this;
+    const same = written && written.stop === this.stop && written.span === this.span
+      && written.angles.length === angles.length
+      && written.angles.every((angle, i) => angle === angles[i]);
+    if (!same) {
+      this.written = { angles, stop: this.stop, span: this.span,
+        texts: Array.from(angles, (angle) => this.x(angle).toFixed(2)) };
+    }
+    return this.written.texts;
+  }
+
   path(angles, values, sign = 1) {
+    const across = this.across(angles);
     let path = "";
     for (let i = 0; i < angles.length; i += 1) {
-      path += `${i ? "L" : "M"}${this.x(angles[i]).toFixed(2)} ${this.y(sign * values[i]).toFixed(2)}`;
+      path += `${i ? "L" : "M"}${across[i]} ${this.y(sign * values[i]).toFixed(2)}`;
     }
     return path;
   }
 
   between(angles, upper, lower, signs = [1, 1]) {
+    const across = this.across(angles);
     let path = this.path(angles, upper, signs[0]);
     for (let i = angles.length - 1; i >= 0; i -= 1) {
-      path += `L${this.x(angles[i]).toFixed(2)} ${this.y(signs[1] * lower[i]).toFixed(2)}`;
+      path += `L${across[i]} ${this.y(signs[1] * lower[i]).toFixed(2)}`;
     }
     return `${path}Z`;
   }

@@ -15,9 +15,10 @@ class RatingView {
     this.now = drawing("text", { class: "sk-label sk-strong" });
     this.svg.append(this.still, this.bars, this.line, this.now, this.thumb);
     this.words = element("p", { class: "sk-window-words" });
+    this.first = ["weaker", "stronger"].map(() => element("p", { class: "sk-breaks-first" }));
     this.note = element("small", {}, "at these mounts; dotted: in the stock list");
     this.node = element("section", { class: "sk-block sk-area-window" },
-      element("h3", {}, "Rating window", this.note), this.svg, this.words);
+      element("h3", {}, "Rating window", this.note), this.svg, this.words, ...this.first);
     this.bind();
   }
 
@@ -105,11 +106,32 @@ class RatingView {
     const parts = [];
     rules.forEach((rule, index) => this.drawRule(parts, rule, top + 10 + index * row));
     this.drawAll(parts, window_, top + 10 + rules.length * row);
-    this.bars.replaceChildren(...parts);
+    redraw(this.bars, parts);
     this.thumbY = height - 22;
     this.placeThumb(top);
     setText(this.words, window_.words);
     show(this.words, window_.words !== "");
+    this.sayFirst(rules);
+  }
+
+  // Which of the rules that hold now is broken first by a weaker and by a stronger strut.
+  sayFirst(rules) {
+    const { rating } = this;
+    const holding = rules.filter((rule) => this.holds(rule));
+    const below = holding.filter((rule) => rule.low > 0).sort((a, b) => b.low - a.low)[0];
+    const above = holding.filter((rule) => rule.high !== null).sort((a, b) => a.high - b.high)[0];
+    const words = [["Weaker", below, below && `under ${whole(Math.ceil(below.low - 1e-6))} N`],
+      ["Stronger", above, above && `over ${whole(Math.floor(above.high + 1e-6))} N`]];
+    words.forEach(([way_, rule, edge], i) => {
+      const more = holding.length < rules.length ? "no further rule" : "no rule";
+      setText(this.first[i], rule ? `${way_}: “${rule.label}” breaks first, ${edge}.`
+        : `${way_} than ${whole(rating)} N: ${more} breaks.`);
+      show(this.first[i], rules.length > 0);
+    });
+  }
+
+  holds(rule) {
+    return !rule.empty && rule.low <= this.rating && this.rating <= (rule.high ?? Infinity);
   }
 
   drawAxis(window_, top, bottom) {
@@ -130,12 +152,12 @@ class RatingView {
       parts.push(drawing("line", { x1: x, x2: x, y1: top - 12, y2: top - 8, class: "sk-axis" }),
         drawing("text", { x, y: 14, class: "sk-figure", "text-anchor": "middle" }, whole(tick)));
     }
-    this.still.replaceChildren(...parts);
+    redraw(this.still, parts);
   }
 
   drawRule(parts, rule, y) {
     const right = this.width - PLOT_RIGHT;
-    const holds = rule.low <= this.rating && this.rating <= (rule.high ?? Infinity) && !rule.empty;
+    const holds = this.holds(rule);
     const barY = this.narrow ? y + 16 : y;
     parts.push(drawing("text", { x: 0, y: this.narrow ? y + 8 : y + 11,
       class: `sk-rule ${holds ? "" : "sk-strong sk-fails"}` }, `${holds ? "✓" : "✕"} ${rule.label}`));

@@ -153,10 +153,12 @@ class SidePicture {
 
   // What a dragged mount moves before Python has answered; the rest follows with the curves.
   follow() {
-    if (!this.width || !this.store.scene) return;
+    if (!this.store.streaming) {
+      this.turn();
+      return;
+    }
     this.labels = new Labels(this.width, this.height);
     this.placeHandles();
-    this.drawDimensions();
     this.drawStruts();
     this.drawRefused();
   }
@@ -328,7 +330,7 @@ class SidePicture {
     parts.push(drawing("circle", { cx: handle[0], cy: handle[1], r: 4, class: "sk-handle-mark" }));
     this.labels.block(handle[0] - 6, handle[1] - 6, 12, 12);
     if (curves) {
-      this.drawHold(handle, angle, parts, put);
+      if (!this.store.fault) this.drawHold(handle, angle, parts, put);
       this.arcLabels(put);
       if (angle > 2 * DEGREE) this.drawAngle(angle, parts, put);
     }

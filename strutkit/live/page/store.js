@@ -27,6 +27,7 @@ class Store {
     this.map = null;
     this.draft = null; // an edit that is drawn but not yet part of the design
     this.accepted = null; // the newest edit that Python could sweep
+    this.fault = null; // why the door as it stands cannot be swept: the curves are of an earlier one
     this.refused = null; // {edit, words} while the newest edit does not fit
     this.notice = null; // {words, more, action, label}: a message line of another kind
     this.dragging = false;
@@ -78,6 +79,11 @@ class Store {
   // Nothing is dragged, sent or waited for.
   get resting() {
     return !this.dragging && this.pending === null && this.flying.size === 0 && this.asked.size === 0;
+  }
+
+  // Something is dragged and answers come as they should: what they bring is drawn with them.
+  get streaming() {
+    return this.dragging && !this.waiting;
   }
 
   markRest() {
@@ -400,8 +406,9 @@ class Store {
       this.refuse(edit, answer.fault);
       return;
     }
-    const healed = this.refused !== null;
+    const healed = this.refused !== null || this.fault !== null;
     this.refused = null;
+    this.fault = null;
     this.accepted = edit;
     this.curves = answer.curves;
     this.tell("curves");
