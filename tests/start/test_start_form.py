@@ -105,7 +105,7 @@ def narrow_and_dark(page: Page) -> Iterator[None]:
     theme = "theme => jupyterapp.commands.execute('apputils:change-theme', {theme})"
     try:
         page.evaluate(theme, "JupyterLab Dark")
-        page.set_viewport_size({"width": 820, "height": 3600})
+        page.set_viewport_size({"width": 820, "height": 5600})
         expect(form(page)).to_have_class(re.compile("sk-dark"))
         expect(form(page)).to_have_class(re.compile("sk-narrow"))
         cut = form(page).evaluate(
