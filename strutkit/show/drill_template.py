@@ -66,6 +66,9 @@ LABEL = 3.2
 CROSSING = 4.0
 """A name crosses a line only where there is no other place for it; see `placing.Layout`."""
 
+BEHIND = 18.0
+"""Beside a short line its name stands so far on its other side of the hinge line [mm]."""
+
 BALL_RADIUS = 0.9
 CROSS = 14.0
 AROUND = 14.0
@@ -358,13 +361,15 @@ def _labels(door: Door, ball: TemplateBall) -> list[Label]:
         labels.append(_label((x, y), f"ball centre {ball.name}", bold=True))
     labels += [
         _label((0.0, 0.0), "hinge line: pin centre", bold=True),
-        _label((0.45 * x, 0.0), f"0 {up_ways[0]} or {up_ways[1]}"),
+        _along_line((x, 0.0), f"0 {up_ways[0]} or {up_ways[1]}"),
         _along_line((0.0, y), f"0 {out_ways[0]} or {out_ways[1]}"),
     ]
     if ball.part == "door side":
         handle = _at(door, ball, door.panel.handle)
         reach = math.hypot(x, y) / math.hypot(*handle)
-        labels.append(_along_line((reach * handle[0], reach * handle[1]), "to the handle"))
+        labels.append(
+            _along_line((reach * handle[0], reach * handle[1]), "to the handle", ray=True)
+        )
     return labels
 
 
@@ -386,13 +391,15 @@ def _label(at: Place, words: str, *, bold: bool = False, first: float = -math.pi
     )
 
 
-def _along_line(end: Place, words: str) -> Label:
-    """The name of a line from the hinge line to `end`, written along it."""
+def _along_line(end: Place, words: str, *, ray: bool = False) -> Label:
+    """The name of a line from the hinge line to `end`, written along it; a ray ends there."""
     turn = math.atan2(end[1], end[0])
     turn -= math.pi * round(turn / math.pi)
     if abs(turn) > math.pi / 2.0 - 1e-6:
         turn = math.pi / 2.0
-    first, *others = [(share * end[0], share * end[1]) for share in (0.45, 0.6, 0.3, 0.75)]
+    behind = -BEHIND / max(math.hypot(*end), 1e-9)
+    shares = (0.45, 0.6, 0.3, 0.75, *(() if ray else (behind, 1.4 * behind)))
+    first, *others = [(share * end[0], share * end[1]) for share in shares]
     text = Text((0.0, 0.0), words, "text", LABEL, angle=turn)
     square = turn + math.pi / 2.0
     sides = [

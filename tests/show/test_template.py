@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from shapely import LineString, STRtree, box
 
 from strutkit import Door, FittedStrut, read_door, save_drill_template, save_sheet
 from strutkit.data import door_names, door_path
@@ -399,3 +400,18 @@ def test_a_tile_of_lines_alone_says_so_and_how_far_it_reaches(templates, name, p
 
 def test_example_templates_have_a_tile_of_lines_alone(templates) -> None:
     assert "Spacer: only lines" in all_text(templates("rear-hatch", "a4"))
+
+
+@pytest.mark.parametrize(("name", "page"), EXAMPLES)
+def test_no_name_is_crossed_by_a_level_or_upright_line(templates, name, page) -> None:
+    """Dimension, extension and datum lines that shapely finds in the middle of a letter."""
+    for one in pages(templates(name, page)):
+        lines = [
+            LineString([(line["x0"], line["top"]), (line["x1"], line["bottom"])])
+            for line in one.lines
+            if min(abs(line["x1"] - line["x0"]), abs(line["bottom"] - line["top"])) < 0.01
+        ]
+        assert len(lines) > 20
+        tree = STRtree(lines)
+        for letter in one.letters:
+            assert tree.query(box(*ink_box(letter)), "intersects").size == 0, letter["text"]
