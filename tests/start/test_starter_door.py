@@ -173,13 +173,13 @@ def test_a_start_that_wants_a_bracket_or_a_push_says_so() -> None:
     face = -0.006 - door.panel.thickness
     far = replace(door, struts=(replace(fitted, panel_mount=(face - 0.052, y, z)),))
     words = fitting_words(far, KINDS["rear_hatch"])
-    assert words[0].endswith("52 mm off the inner face, which wants a bracket of that height.")
+    assert words[1].endswith("52 mm off the inner face, which wants a bracket of that height.")
     deep = replace(door, struts=(replace(fitted, frame_mount=(face - 0.15, y, -0.6)),))
-    assert "wants a bracket that reaches there" in fitting_words(deep, KINDS["rear_hatch"])[1]
+    assert "wants a bracket that reaches there" in fitting_words(deep, KINDS["rear_hatch"])[2]
     longer = replace(fitted.strut, extended_length=fitted.strut.extended_length + 0.1)
     loose = replace(door, struts=(replace(fitted, strut=longer),))
-    assert "it must be pushed in against" in fitting_words(loose, KINDS["rear_hatch"])[2]
-    assert "2 3/64" in fitting_words(far, KINDS["rear_hatch"], "in")[0]
+    assert "it must be pushed in against" in fitting_words(loose, KINDS["rear_hatch"])[3]
+    assert "2 3/64" in fitting_words(far, KINDS["rear_hatch"], "in")[1]
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -236,7 +236,11 @@ def test_any_panel_gets_no_exception_and_no_strut_out_of_travel(
         assert lengths.min() > strut.extended_length - strut.stroke
         assert lengths.max() < strut.extended_length
     failing = [one for one in suggestion.findings if one.ok is False]
-    assert suggestion.holds == (suggestion.fits and not failing)
+    if suggestion.fits and not failing and not suggestion.holds:
+        told = ("this one touches or nearly does", "cannot be fitted by hand")
+        assert any(words in suggestion.words for words in told)
+    else:
+        assert suggestion.holds == (suggestion.fits and not failing)
 
 
 def test_marked_flanges_are_kept_to() -> None:
