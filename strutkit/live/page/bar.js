@@ -188,7 +188,15 @@ class Message {
       this.doneLine);
   }
 
+  // The line keeps its height while a hand drags what stands below it.
+  hold() {
+    this.held = this.store.dragging ? this.held ?? this.node.offsetHeight : null;
+    this.node.style.height = this.held === null ? "" : `${this.held}px`;
+    this.node.classList.toggle("sk-held", this.held !== null);
+  }
+
   update() {
+    this.hold();
     const line = this.line();
     this.node.dataset.state = line.state;
     redraw(this.sign, line.sign ? [stateSign(line.sign)] : []);

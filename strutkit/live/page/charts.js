@@ -86,7 +86,7 @@ class CurveChart {
       return;
     }
     const width = textWidth(text, 12, 400) + 14;
-    const right = this.plot.right - 36;
+    const right = this.plot.right - textWidth(this.unit, 11.5) - 8;
     this.stamp.replaceChildren(
       drawing("rect", { x: right - width, y: 1, width, height: 19 }),
       drawing("text", { x: right - width / 2, y: 14.5, "text-anchor": "middle" }, text),

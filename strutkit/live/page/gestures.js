@@ -6,19 +6,23 @@ const HIT = 24;
 // and cancel() on Escape or when the pointer is taken away.
 function dragging(node, actions) {
   let pointer = null;
-  const place = (event) => {
-    const box = node.getBoundingClientRect();
-    return [event.clientX - box.left, event.clientY - box.top];
-  };
+  let box = null;
+  // Where the node lies is read once, and again when something scrolls: what is drawn above it
+  // during a drag must not move what is held.
+  const measure = () => { box = node.getBoundingClientRect(); };
+  const place = (event) => [event.clientX - box.left, event.clientY - box.top];
   const stop = (event, name) => {
     if (pointer === null || event.pointerId !== pointer) return;
     pointer = null;
+    window.removeEventListener("scroll", measure, true);
     actions[name]?.(event);
   };
   node.addEventListener("pointerdown", (event) => {
     if (event.button !== 0 || pointer !== null) return;
+    measure();
     if (!actions.start(...place(event), event)) return;
     pointer = event.pointerId;
+    window.addEventListener("scroll", measure, true);
     node.setPointerCapture(pointer);
     event.preventDefault();
   });
@@ -31,12 +35,15 @@ function dragging(node, actions) {
   // A finger on something to take hold of must not scroll the notebook.
   node.addEventListener("touchstart", (event) => {
     const [touch] = event.changedTouches;
-    const box = node.getBoundingClientRect();
+    measure();
     if (actions.holds?.(touch.clientX - box.left, touch.clientY - box.top) ?? true) {
       event.preventDefault();
     }
   }, { passive: false });
-  return { drop: () => { pointer = null; } };
+  return { drop: () => {
+    pointer = null;
+    window.removeEventListener("scroll", measure, true);
+  } };
 }
 
 // The handle nearest to a place, within reach; the one in use wins a tie.

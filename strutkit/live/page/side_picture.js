@@ -58,8 +58,11 @@ class SidePicture {
       this.turned(scene.handle, (i / 18) * scene.stop_angle));
     this.heightsLeft = mean(handle.map((point) => point[0])) >= 0;
     this.depthsAbove = mean(handle.map((point) => point[1])) <= 0;
+    // Figures of depths stand upright beyond their line; 64ths of an inch are the longest.
+    this.depthRoom = this.store.unit === "inch" ? 66 : 50;
+    const deep = this.depthRoom + 30;
     const margin = { left: this.heightsLeft ? 74 : 34, right: this.heightsLeft ? 34 : 74,
-      top: this.depthsAbove ? 80 : 30, bottom: this.depthsAbove ? 30 : 80 };
+      top: this.depthsAbove ? deep : 30, bottom: this.depthsAbove ? 30 : deep };
     const [low, high] = [Math.min(...across), Math.max(...across)];
     const [floor, ceiling] = [Math.min(...up), Math.max(...up)];
     const room = [this.width - margin.left - margin.right, this.height - margin.top - margin.bottom];
@@ -82,7 +85,7 @@ class SidePicture {
     this.height = height;
     assign(this.node, { width, height, viewBox: `0 0 ${width} ${height}` });
     const { outline, stop_angle: stop, zones, handle } = this.store.scene;
-    const key = JSON.stringify([width, height, outline, stop, zones, handle]);
+    const key = JSON.stringify([width, height, outline, stop, zones, handle, this.store.unit]);
     if (key !== this.fitted) this.fit();
     this.fitted = key;
     this.apply();
@@ -448,7 +451,7 @@ class SidePicture {
     const before = this.labels.taken.length;
     const parts = [];
     const lineX = this.heightsLeft ? 28 : this.width - 28;
-    const lineY = this.depthsAbove ? 50 : this.height - 50;
+    const lineY = this.depthsAbove ? this.depthRoom : this.height - this.depthRoom;
     const heights = spread(points.map((one) => this.screen(one.at)[1]), 15);
     const depths = spread(points.map((one) => this.screen(one.at)[0]), 15);
     points.forEach((one, index) => {
@@ -501,7 +504,7 @@ class SidePicture {
     const text = placeFigure(Math.abs(one.at[0]), this.store.unit);
     const end = lineY - sense * 4;
     const spot = this.depthsAbove ? [figureX + 4, lineY - 7] : [figureX + 4, lineY + 7];
-    this.labels.block(figureX - 8, this.depthsAbove ? 0 : lineY, 16, 50);
+    this.labels.block(figureX - 8, this.depthsAbove ? 0 : lineY, 16, this.depthRoom);
     const parts = [drawing("text", { class: "sk-label sk-quiet",
       "text-anchor": this.depthsAbove ? "start" : "end",
       transform: `translate(${spot[0]} ${spot[1]}) rotate(-90)` }, text)];
