@@ -172,8 +172,11 @@ def test_alt_moves_without_snapping(bench: Bench) -> None:
     assert any(value % 1.0 for value in shown_place(handle)[:2])
 
 
-def test_a_place_that_does_not_fit_keeps_the_last_good_picture(bench: Bench) -> None:
+def test_a_place_that_does_not_fit_keeps_the_last_good_picture(
+    bench: Bench, rear_hatch: Door
+) -> None:
     handle = bench.slider("left, mount on frame")
+    tall = bench.line.evaluate("(node) => node.offsetHeight")
     drag(bench, handle, right=0, down=60, steps=20)
     words = bench.line.locator("strong")
     expect(words).to_have_text(re.compile(r"Strut 'left' is \d+ mm too short when shut"))
@@ -183,6 +186,12 @@ def test_a_place_that_does_not_fit_keeps_the_last_good_picture(bench: Bench) -> 
     expect(bench.node.locator(".sk-refused-strut")).to_have_count(1)
     _, upward, _ = shown_place(handle)
     assert upward > -860
+    assert bench.line.evaluate("(node) => node.offsetHeight") == tall
+    place = (-0.088, -0.61, upward / 1e3)
+    row = next(
+        one for one in check(moved(rear_hatch, frame_mount=place)) if one.name == "hand_closing"
+    )
+    expect(bench.node.get_by_role("status", name="Findings")).to_contain_text(row.words)
     bench.shoot("light-refused")
     bench.page.mouse.up()
     bench.button("Back to it").click()

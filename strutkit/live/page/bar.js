@@ -192,6 +192,7 @@ class Message {
   hold() {
     this.held = this.store.dragging ? this.held ?? this.node.offsetHeight : null;
     this.node.style.height = this.held === null ? "" : `${this.held}px`;
+    this.node.style.setProperty("--sk-lines", Math.max(1, Math.floor(((this.held ?? 0) - 8) / 20)));
     this.node.classList.toggle("sk-held", this.held !== null);
   }
 

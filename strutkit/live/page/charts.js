@@ -87,9 +87,11 @@ class CurveChart {
     }
     const width = textWidth(text, 12, 400) + 14;
     const right = this.plot.right - textWidth(this.unit, 11.5) - 8;
+    const beside = 12 + textWidth(this.title, 12, 600) < right - width;
+    const y = beside ? 1 : this.plot.top + 2;
     this.stamp.replaceChildren(
-      drawing("rect", { x: right - width, y: 1, width, height: 19 }),
-      drawing("text", { x: right - width / 2, y: 14.5, "text-anchor": "middle" }, text),
+      drawing("rect", { x: right - width, y, width, height: 19 }),
+      drawing("text", { x: right - width / 2, y: y + 13.5, "text-anchor": "middle" }, text),
     );
   }
 }

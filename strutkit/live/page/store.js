@@ -215,14 +215,26 @@ class Store {
     const seq = this.post("curves", { edit, condition: this.model.get("condition") });
     this.flying.set(seq, { edit, movedAt, since: now });
     if (this.judging === null && now > this.nextJudged) {
-      const asked = this.post("judge", { edit, place: edit.place });
-      this.judging = { seq: asked, movedAt, since: now };
+      this.judgeEdit(edit, movedAt);
     } else if (this.flying.size === 1) {
       // A single small packet waits for the next; an empty one sends it on its way.
       requestAnimationFrame(() => {
         if (this.pending === null && this.flying.has(seq)) this.post("nudge", {});
       });
     }
+  }
+
+  judgeEdit(edit, movedAt) {
+    const seq = this.post("judge", { edit, place: edit.place });
+    this.judging = { seq, edit, movedAt, since: performance.now() };
+    this.judgedEdit = edit;
+  }
+
+  // A hand that holds still, or is where nothing fits: findings of the place that is drawn.
+  judgeShown(now) {
+    if (!this.dragging || this.lost || this.judging || now < this.nextJudged) return;
+    if (this.pending !== null || this.flying.size || !this.accepted) return;
+    if (this.judgedEdit !== this.accepted) this.judgeEdit(this.accepted, null);
   }
 
   post(kind, body) {
@@ -389,11 +401,12 @@ class Store {
 
   // Findings of a drag; they cost more than curves, and take at most a third of the time.
   judged({ seq, verdict }) {
-    const { movedAt, since } = this.judging;
+    const { edit, movedAt, since } = this.judging;
     const now = performance.now();
     this.judging = null;
     this.nextJudged = now + Math.max(JUDGE_EVERY - (now - since), 2 * (now - since));
-    if (!this.dragging || !verdict || seq < this.shownSeq) return;
+    if (!this.dragging || !verdict) return;
+    if (edit !== this.accepted && (this.refused || seq < this.shownSeq)) return;
     this.moved.verdict = movedAt;
     this.verdict = verdict;
     this.tell("verdict");
@@ -430,6 +443,7 @@ class Store {
     if (this.judging && now - this.judging.since > GIVE_UP) this.judging = null;
     if (oldest !== null && now - oldest > WAITING) this.setWaiting(true);
     this.stream();
+    this.judgeShown(now);
     for (const { since } of this.asked.values()) oldest = Math.min(oldest ?? since, since);
     if (oldest !== null && now - oldest > SILENT && this.silentSince === null) {
       this.silentSince = this.answeredAt ?? new Date();
