@@ -19,13 +19,13 @@ import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 from types import TracebackType
-from typing import Any
 
 import nbformat
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, ViewportSize
 
 START_SECONDS = 60
 CELL_SECONDS = 120
+VIEWPORT: ViewportSize = {"width": 1440, "height": 1000}
 KERNEL = {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}
 QUIET = {"fetchNews": "false", "checkForUpdates": False, "doNotDisturbMode": True}
 
@@ -36,6 +36,20 @@ RUN_ALL = """async () => {
     await panel.sessionContext.ready;
     await panel.sessionContext.session.kernel.info;
     await jupyterapp.commands.execute('notebook:run-all-cells');
+}"""
+OPEN = """async (path) => {
+    await jupyterapp.restored;
+    const panel = await jupyterapp.commands.execute('docmanager:open', { path });
+    await panel.context.ready;
+    jupyterapp.shell.activateById(panel.id);
+}"""
+LEAVE = """async () => {
+    const panel = jupyterapp.shell.currentWidget;
+    await panel.sessionContext.ready;
+    const session = panel.sessionContext.session;
+    await session.kernel.info;
+    panel.dispose();
+    await jupyterapp.serviceManager.sessions.shutdown(session.id);
 }"""
 AT_REST = """() => jupyterapp.shell.currentWidget.sessionContext.kernelDisplayStatus === 'idle'"""
 
@@ -52,6 +66,7 @@ class Lab:
         self._log = folder / "server.log"
         self._port = free_port()
         self._count = 0
+        self._free: dict[bool, list[Page]] = {False: [], True: []}
         self.url = f"http://127.0.0.1:{self._port}"
 
     def __enter__(self) -> "Lab":
@@ -78,27 +93,38 @@ class Lab:
             self._server.wait()
 
     @contextlib.contextmanager
-    def notebook(self, path: str | Path, *, run: bool = True, **context: Any) -> Iterator[Page]:
+    def notebook(
+        self,
+        path: str | Path,
+        *,
+        run: bool = True,
+        viewport: ViewportSize = VIEWPORT,
+        has_touch: bool = False,
+    ) -> Iterator[Page]:
         """`open` the notebook, and close it with its kernel at the end."""
-        page = self.open(path, run=run, **context)
+        page = self.open(path, run=run, viewport=viewport, has_touch=has_touch)
         try:
             yield page
         finally:
             self.close(page)
 
-    def open(self, path: str | Path, *, run: bool = True, **context: Any) -> Page:
-        """Show a copy of the notebook in a page of its own, with all cells run if `run`.
+    def open(
+        self,
+        path: str | Path,
+        *,
+        run: bool = True,
+        viewport: ViewportSize = VIEWPORT,
+        has_touch: bool = False,
+    ) -> Page:
+        """Show a copy of the notebook in a page that nobody else uses, with all cells run if `run`.
 
-        `context` goes to playwright's `Browser.new_context`: viewport, color_scheme, has_touch.
-        What the page throws is gathered in `page_errors`.
+        A page that was closed before is used again: to load JupyterLab takes seconds. What a page
+        throws is gathered in `page_errors`.
         """
-        copy = self._copy(Path(path))
-        options = {"viewport": {"width": 1440, "height": 1000}, **context}
-        page = self.browser.new_context(**options).new_page()
-        page.set_default_timeout(CELL_SECONDS * 1000)
-        page.on("pageerror", lambda error: self.page_errors.append(str(error)))
-        page.goto(f"{self.url}/lab/workspaces/w{self._count}/tree/{copy}")
-        page.wait_for_function("() => window.jupyterapp !== undefined")
+        free = self._free[has_touch]
+        page = free.pop() if free else self._new_page(has_touch=has_touch)
+        page.set_viewport_size(viewport)
+        page.evaluate(OPEN, self._copy(Path(path)))
         page.locator(".jp-NotebookPanel:visible .jp-Notebook").wait_for()
         if run:
             self.run_all(page)
@@ -110,15 +136,22 @@ class Lab:
         page.wait_for_function(AT_REST)
 
     def close(self, page: Page) -> None:
-        """End the page, and the kernels behind it."""
-        page.evaluate(
-            "async () => { await jupyterapp.shell.currentWidget.sessionContext.shutdown(); }"
-        )
-        page.context.close()
+        """End the notebook in view and the kernel behind it; the page waits for the next one."""
+        page.evaluate(LEAVE)
+        touch = page.evaluate("navigator.maxTouchPoints > 0")
+        self._free[touch].append(page)
 
     def log(self) -> str:
         """What the server has said so far."""
         return self._log.read_text(errors="replace")
+
+    def _new_page(self, *, has_touch: bool) -> Page:
+        page = self.browser.new_context(has_touch=has_touch).new_page()
+        page.set_default_timeout(CELL_SECONDS * 1000)
+        page.on("pageerror", lambda error: self.page_errors.append(error.stack or str(error)))
+        page.goto(f"{self.url}/lab/workspaces/w{self._count}")
+        page.wait_for_function("() => window.jupyterapp !== undefined")
+        return page
 
     def _copy(self, path: Path) -> str:
         self._count += 1

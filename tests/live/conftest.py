@@ -28,6 +28,12 @@ EXECUTE = """async (code) => {
     return printed;
 }"""
 
+CENTRE = """(node) => {
+    node.scrollIntoViewIfNeeded();
+    const box = node.getBoundingClientRect();
+    return [box.x + box.width / 2, box.y + box.height / 2];
+}"""
+
 
 @pytest.fixture
 def rear_hatch() -> Door:
@@ -53,10 +59,9 @@ class Bench:
         return self.node.locator(".sk-message")
 
     def centre(self, node: Locator) -> tuple[float, float]:
-        node.scroll_into_view_if_needed()
-        box = node.bounding_box()
-        assert box is not None
-        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        """Where on the screen the node is, once in view; one reading, as it may be redrawn."""
+        x, y = node.evaluate(CENTRE)
+        return float(x), float(y)
 
     def at_rest(self) -> None:
         """Wait until all that was asked of Python is answered and drawn."""

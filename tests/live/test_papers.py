@@ -82,7 +82,7 @@ def test_pages_are_turned_and_saved_in_the_notebook(open_bench, tmp_path) -> Non
     node = open_bench(path).node
     node.get_by_role("button", name="Look at the papers").click()
     papers = node.get_by_role("region", name="Papers")
-    expect(papers.get_by_role("status")).to_have_text(re.compile(r"1 of [5-9]"))
+    expect(papers.get_by_role("status")).to_have_text(re.compile(r"1 of \d+"))
     papers.get_by_role("button", name="Next page").click()
     picture = papers.get_by_role("img")
     expect(picture).to_have_attribute("alt", re.compile("sheet, page 2 of"))

@@ -15,6 +15,7 @@ class Desk {
     this.talk.onNews = (news) => this.news(news);
     this.listeners = new Set();
     this.drafts = { frame: null, panel: null };
+    this.held = { frame: false, panel: false };
     this.refused = { frame: "", panel: "" };
     this.selected = { part: "frame", at: 0 };
     this.turn = 0;
@@ -72,7 +73,7 @@ class Desk {
       if (key in answer) this[key] = answer[key];
     }
     for (const part of ["frame", "panel"]) {
-      this.drafts[part] = this.refused[part] ? this.drafts[part] : null;
+      if (!this.refused[part] && !this.held[part]) this.drafts[part] = null;
     }
     const count = this.corners(this.selected.part).length;
     this.selected.at = Math.min(this.selected.at, count - 1);
@@ -107,9 +108,11 @@ class Desk {
     this.tell("select");
   }
 
-  // Corners of a zone as they are dragged: tried one at a time, the newest next.
+  // Corners of a zone as they are dragged: tried one at a time, the newest next. Until they stay,
+  // no other answer takes them away.
   move(part, corners) {
     this.drafts[part] = corners;
+    this.held[part] = true;
     this.tell("zones");
     this.pending = part;
     if (!this.trying) this.tryPending();
@@ -133,11 +136,14 @@ class Desk {
   async stay(part) {
     this.dragging = false;
     if (!this.drafts[part]) return;
+    this.held[part] = true;
     this.turn += 1;
     this.pending = null;
     const { turn } = this;
-    const answer = await this.ask("zone", { part, corners: this.drafts[part], stay: true });
-    if (turn !== this.turn) return;
+    const corners = this.drafts[part];
+    const answer = await this.ask("zone", { part, corners, stay: true });
+    if (turn !== this.turn || corners !== this.drafts[part]) return;
+    this.held[part] = false;
     this.refused[part] = answer.fault ?? "";
     if (answer.fault) this.tell("faults");
     else {
@@ -152,6 +158,7 @@ class Desk {
     this.dragging = false;
     this.pending = null;
     this.drafts[part] = null;
+    this.held[part] = false;
     this.refused[part] = "";
     this.selected.at = Math.min(this.selected.at, this.corners(this.selected.part).length - 1);
     this.tell("zones");

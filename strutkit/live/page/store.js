@@ -240,7 +240,11 @@ class Store {
   post(kind, body) {
     this.seq += 1;
     if (this.lost) return this.seq;
-    this.model.send({ client: this.client, seq: this.seq, kind, ...body });
+    try {
+      this.model.send({ client: this.client, seq: this.seq, kind, ...body });
+    } catch {
+      this.lose(); // the notebook gave up its kernel
+    }
     return this.seq;
   }
 

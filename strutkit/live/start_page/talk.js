@@ -30,9 +30,13 @@ class Talk {
     if (this.lost) return Promise.resolve({ fault: NOT_CONNECTED, silent: true });
     this.seq += 1;
     const { seq } = this;
-    this.model.send({ ...body, kind, seq, client: this.client });
     return new Promise((resolve) => {
       this.waiting.set(seq, { kind, resolve, since: performance.now() });
+      try {
+        this.model.send({ ...body, kind, seq, client: this.client });
+      } catch {
+        this.lose(); // the notebook gave up its kernel
+      }
     });
   }
 
