@@ -361,3 +361,16 @@ def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
     )
     assert found["between"] == pytest.approx(49.25, abs=1e-4)
     assert all(abs(x + y) < 1e-4 for x, y in found["level"])
+
+
+def test_a_kernel_that_is_given_up_is_said_and_throws_nothing(page: Page) -> None:
+    """The notebook's own error on sending, as when its tab is closed."""
+    found = run(
+        page,
+        """
+        model.send = () => { throw new Error('Cannot send'); };
+        store.move({ place: 0, panel: [1, 0, 0] });
+        return store.lost;
+        """,
+    )
+    assert found is True

@@ -1,0 +1,76 @@
+"""The finder's state in the page, without a notebook: answers that cross with a hand."""
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from strutkit.live import finder_files
+
+MODEL = """
+window.sent = [];
+window.hears = {};
+window.desk = new Desk({
+    get: () => 'mm', set: () => {}, save_changes: () => {}, off: () => {},
+    on: (name, hear) => { window.hears[name] = hear; },
+    send: (content) => window.sent.push(content),
+});
+window.door = (corners) => ({ zones: { frame: 0, panel: null },
+    scene: { zones: [{ corners }] }, results: null, progress: null });
+window.answer = async (asked, body) => {
+    hears['msg:custom']({ ...body, client: asked.client, seq: asked.seq, kind: asked.kind });
+    await new Promise((resolve) => setTimeout(resolve));
+};
+window.OLD = [[0, 0, 0], [9, 0, 0], [9, 9, 0]];
+window.FIRST = [[1, 0, 0], [9, 0, 0], [9, 9, 0]];
+window.SECOND = [[1, -10, 0], [9, 0, 0], [9, 9, 0]];
+"""
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    context = browser.new_context()
+    page = context.new_page()
+    page.add_script_tag(content=finder_files.module().replace("export default", "window.finder ="))
+    page.add_script_tag(content=MODEL)
+    page.evaluate("async () => { desk.request('door'); await answer(sent.pop(), door(OLD)); }")
+    yield page
+    context.close()
+
+
+def test_an_answer_about_the_door_before_leaves_a_moved_corner(page: Page) -> None:
+    found = page.evaluate("""async () => {
+        desk.request('door');
+        const asked = sent.pop();
+        desk.move('frame', FIRST);
+        await answer(asked, door(OLD));
+        desk.stay('frame');
+        return [desk.corners('frame'), sent.pop().corners];
+    }""")
+    assert found == [[[1, 0, 0], [9, 0, 0], [9, 9, 0]]] * 2
+
+
+def test_a_corner_moved_while_the_zone_is_kept_is_kept_as_well(page: Page) -> None:
+    found = page.evaluate("""async () => {
+        desk.move('frame', FIRST);
+        desk.stay('frame');
+        const kept = sent.pop();
+        desk.move('frame', SECOND);
+        await answer(kept, door(FIRST));
+        const meanwhile = desk.corners('frame');
+        desk.stay('frame');
+        await answer(sent.pop(), door(SECOND));
+        return [meanwhile, desk.corners('frame'), desk.held.frame];
+    }""")
+    second = [[1, -10, 0], [9, 0, 0], [9, 9, 0]]
+    assert found == [second, second, False]
+
+
+def test_a_kernel_that_is_given_up_is_said_and_throws_nothing(page: Page) -> None:
+    """The notebook's own error on sending, as when its tab is closed."""
+    found = page.evaluate("""async () => {
+        desk.model.send = () => { throw new Error('Cannot send'); };
+        const answer = await desk.ask('door');
+        return [answer.fault, desk.talk.lost];
+    }""")
+    assert found == ["Not connected: run the cell again; what you typed is kept.", True]
