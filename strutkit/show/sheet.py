@@ -322,7 +322,8 @@ def _calculation(made: Calculation, title: str, known: set[tuple[str, Step]]) ->
         "note": f"At {math.degrees(made.angle):.3f}°, condition: {made.condition.name}. Lengths in"
         " m, forces in N, moments in N·m; positive opens. Outward, up and along as in “Where to"
         " drill”; forces act on the panel, what holds it feels the opposite. Each result is worked"
-        " out from the numbers as printed; what came out alike before is not repeated.",
+        " out from the numbers as printed; what came out alike before is not repeated."
+        " Elsewhere on the sheet forces are whole newtons, rounded to the careful side.",
         "blocks": blocks,
     }
 

@@ -315,8 +315,8 @@ class ForceChart extends CurveChart {
       .sort((a, b) => b[0] - a[0])[0];
     if (widest[0] < 8) return [];
     const [, x, y] = widest;
-    const places = [[x, y - 34, "middle"], [x, y + 44, "middle"], [x - 50, y - 40, "middle"],
-      [x - 50, y + 50, "middle"], [x + 40, y - 40, "middle"], [x + 40, y + 50, "middle"]];
+    const places = [0, -50, 40, -90, -130].flatMap((dx) => [-34, 44, -50, 56]
+      .map((dy) => [x + dx, y + dy, "middle"]));
     const place = labels.place("friction", places, { size: 11.5 });
     const end = place.y < y ? place.y + 3 : place.y - 12;
     return [drawing("line", { x1: place.x, y1: end, x2: x, y2: y, class: "sk-leader" }),

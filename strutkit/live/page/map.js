@@ -371,7 +371,8 @@ class MapView {
       const spots = pieces.map(([a]) => this.screen(a)).filter((_, i) => i % 4 === 0)
         .map(([x, y]) => [x, y + 4, "middle"]);
       const text = `${whole(height)} N`;
-      parts.push(haloText(text, labels.place(text, spots, { size: 11.5 }), "sk-quiet", 11.5));
+      const place = labels.place(text, spots, { size: 11.5 });
+      if (place && place.cost < 100) parts.push(haloText(text, place, "sk-quiet", 11.5));
     }
   }
 

@@ -199,7 +199,8 @@ class RatingView {
       class: "sk-bar-all" }));
     const width = textWidth(window_.range, 12, 600);
     const [before, after] = [x0 - 8 - width >= (this.narrow ? 0 : 96), x1 + 8 + width <= this.width];
-    const place = before ? { x: x0 - 8, anchor: "end" } : { x: after ? x1 + 8 : this.width - 2,
+    const inside = x1 - x0 > width + 16 ? x1 - 8 : this.width - 2;
+    const place = before ? { x: x0 - 8, anchor: "end" } : { x: after ? x1 + 8 : inside,
       anchor: after ? "start" : "end" };
     parts.push(haloText(window_.range, { ...place, y: barY + 11.5 }, "sk-strong"));
   }
