@@ -22,6 +22,8 @@ STOP_TAKES = "force on the stop"
 PULL = "pull inside each extended strut"
 RADIAL = "hinge point, radial"
 THRUST = "thrust along the hinge line"
+PRINTED = 1e-5
+"""The last figure of a length in the steps [m]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ def strut_push(steps: Steps, door: Door, fitted: FittedStrut, count: int, number
     )
     steps.given("struts of this kind", f"n_{tag}", count, "")
     gap = steps.known["L_E"].value - steps.known["L"].value
-    extended = gap <= LENGTH_SLACK + 1e-5 and steps.known["e"].value > 0.0
+    extended = gap <= LENGTH_SLACK + PRINTED and steps.known["e"].value > 0.0
     steps.keep(f"e_{tag}", "e")
     return Push(tag, along=count == 1, extended=extended)
 

@@ -66,6 +66,22 @@ def test_a_corner_moved_while_the_zone_is_kept_is_kept_as_well(page: Page) -> No
     assert found == [second, second, False]
 
 
+def test_a_corner_that_is_typed_is_kept_through_another_answer(page: Page) -> None:
+    found = page.evaluate("""async () => {
+        desk.request('door');
+        const asked = sent.pop();
+        desk.drafts.frame = FIRST;
+        desk.stay('frame');
+        const kept = sent.pop();
+        await answer(asked, door(OLD));
+        const meanwhile = desk.corners('frame');
+        await answer(kept, door(FIRST));
+        return [meanwhile, desk.corners('frame'), desk.held.frame];
+    }""")
+    first = [[1, 0, 0], [9, 0, 0], [9, 9, 0]]
+    assert found == [first, first, False]
+
+
 def test_a_kernel_that_is_given_up_is_said_and_throws_nothing(page: Page) -> None:
     """The notebook's own error on sending, as when its tab is closed."""
     found = page.evaluate("""async () => {

@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -52,6 +53,30 @@ def test_the_greatest_push_and_its_ways(name: str) -> None:
     for row, way in zip(most, (on_frame, on_panel), strict=True):
         assert int(re.match(r"[0-9]+", row[2])[0]) == math.ceil(force - 0.02)
         assert components(plain(row[3])) == pytest.approx(force * way, abs=2.0)
+
+
+def test_a_strut_that_leans_out_pushes_the_door_side_from_the_middle() -> None:
+    """Apart: where the door side's ball stands further out, it is pushed further out."""
+    door = all_doors()["rear-hatch"]
+    one = door.struts[0]
+    x, y, z = one.panel_mount
+    out = replace(one, panel_mount=(x, y + math.copysign(0.02, y), z))
+    table = mount_forces(study(replace(door, struts=(out,))))
+    fixed, moving = [row[3] for row in table["rows"] if plain(row[1]).startswith("most")]
+    assert "to the middle" in plain(fixed)
+    assert "from the middle" in plain(moving)
+
+
+def test_a_ball_that_stands_off_its_hole_bends_what_holds_it() -> None:
+    """Moment: the arm from hole to ball, across the printed force."""
+    door = all_doors()["rear-hatch"]
+    off = replace(door.struts[0], frame_hole=(-0.018, 0.0, 0.0))
+    table = mount_forces(study(replace(door, struts=(off,))))
+    most = next(row for row in table["rows"] if plain(row[1]).startswith("most"))
+    moment = np.linalg.norm(np.cross((0.018, 0.0, 0.0), components(plain(most[3]))))
+    said = next(one for one in map(plain, table["notes"]) if "bends stud" in one)
+    assert "stands 18 mm off the hole" in said
+    assert float(re.search(r"by up to ([0-9.]+) N·m", said)[1]) == pytest.approx(moment, abs=0.12)
 
 
 def turned_back(unit: np.ndarray, axis: np.ndarray, angle: float) -> np.ndarray:
