@@ -277,8 +277,9 @@ def read_point(text: str) -> tuple[Point, str]:
     if not text:
         raise UnitError("Nothing is written here. Write a point, for example 330, 0, -12.5 mm.")
     if len(parts) != 3:
+        counted = "one number" if len(parts) == 1 else f"{len(parts)} numbers"
         raise UnitError(
-            f"{literal(text)} has {len(parts)} part(s), and a point has three: x, y, z. "
+            f"{literal(text)} has {counted}, and a point has three: x, y, z. "
             "Write them with decimal points and one unit, for example 330, 0, -12.5 mm."
         )
     bare = [is_bare(part) for part in parts]

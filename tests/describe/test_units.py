@@ -396,8 +396,8 @@ def test_points_read_back_equal(points: list[tuple[float, float, float]], unit: 
     ("text", "message"),
     [
         ("330, 0, -12", "330, 0, -12 has no unit. Write 330, 0, -12 mm or 330, 0, -12 in."),
-        ("330,5, 0, -12 mm", "has 4 part(s), and a point has three: x, y, z."),
-        ("330 mm", "330 mm has 1 part(s)"),
+        ("330,5, 0, -12 mm", "has 4 numbers, and a point has three: x, y, z."),
+        ("330 mm", "330 mm has one number, and"),
         ("330 mm, 0, -12 mm", "has a unit on two of its numbers."),
         ("330, 0, -12 kg", "-12 kg is a mass, and a length is asked."),
         ("330, x, -12 mm", "has a unit on two of its numbers."),

@@ -172,12 +172,26 @@ class Editor {
       ...this.cardActions(card, line), line);
   }
 
+  // A choice, one line, or for long lists as many lines as the words fill.
+  box({ choices, wide }) {
+    if (choices.length) {
+      return control("select", {}, ...choices.map(([value, words]) =>
+        element("option", { value }, words)));
+    }
+    const plain = { spellcheck: "false", autocomplete: "off" };
+    if (!wide) return control("input", { type: "text", ...plain });
+    const lines = control("textarea", { rows: "2", ...plain });
+    lines.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter") return;
+      event.preventDefault();
+      lines.blur();
+    });
+    return lines;
+  }
+
   field(field) {
     const key = `${field.part}/${field.name}`;
-    const box = field.choices.length
-      ? control("select", {}, ...field.choices.map(([value, words]) =>
-        element("option", { value }, words)))
-      : control("input", { type: "text", spellcheck: "false", autocomplete: "off" });
+    const box = this.box(field);
     assign(box, { title: `In the door file: ${field.key}`, "data-key": key });
     box.value = field.text;
     box.addEventListener("change", () => this.edit({ do: "set", part: field.part, field: field.name,
