@@ -1,15 +1,19 @@
-"""Reads a PDF back with pdfplumber and PDFium, which have nothing to do with the writer."""
+"""Reads a PDF back with PDFium and pdfplumber, which have nothing to do with the writer."""
 
+import ctypes
 import io
+import math
 import re
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
+import numpy as np
 import pdfplumber
 import pypdfium2
+import pypdfium2.raw as pdfium
 import sympy
 
 POINTS_PER_MM = 72.0 / 25.4
@@ -20,40 +24,166 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True)
 class Sheet:
-    """A page as it was read: all in points, y downward from the top."""
+    """A page, read as it is asked: all in points, y downward from the top."""
 
-    width: float
-    height: float
+    page: pypdfium2.PdfPage
     text: str
-    raw: str
-    words: list[dict[str, Any]]
-    letters: list[dict[str, Any]]
-    rects: list[dict[str, Any]]
-    curves: list[dict[str, Any]]
-    lines: list[dict[str, Any]]
+
+    @property
+    def width(self) -> float:
+        return float(self.page.get_width())
+
+    @property
+    def height(self) -> float:
+        return float(self.page.get_height())
+
+    @cached_property
+    def _written(self) -> list[dict[str, Any]]:
+        """Every letter in the order of the file, without what PDFium adds between words."""
+        text = self.page.get_textpage()
+        found: list[dict[str, Any]] = []
+        for number in range(text.count_chars()):
+            if pdfium.FPDFText_IsGenerated(text, number):
+                continue
+            one = _letter(text, number, self.height)
+            if found and all(one[side] == found[-1][side] for side in ("x0", "x1", "top")):
+                found[-1]["text"] += one["text"]  # PDFium tells "fi" in one sign as two letters
+            else:
+                found.append(one)
+        return found
+
+    @cached_property
+    def raw(self) -> str:
+        return "".join(one["text"] for one in self._written)
+
+    @cached_property
+    def letters(self) -> list[dict[str, Any]]:
+        return [one for one in self._written if one["text"].strip("\u200b \xa0")]
+
+    @cached_property
+    def words(self) -> list[dict[str, Any]]:
+        """Letters of one font and size joined up to a space or a gap of 1.2 pt."""
+        found: Any = pdfplumber.utils.extract_words(
+            self._written,
+            extra_attrs=["fontname", "size"],
+            use_text_flow=True,
+            x_tolerance=1.2,
+        )
+        return list(found)
+
+    @cached_property
+    def _drawn(self) -> dict[str, list[dict[str, Any]]]:
+        found: dict[str, list[dict[str, Any]]] = {"rect": [], "curve": [], "line": []}
+        for kind, shape in _shapes(self.page, self.height):
+            found[kind].append(shape)
+        return found
+
+    @property
+    def rects(self) -> list[dict[str, Any]]:
+        return self._drawn["rect"]
+
+    @property
+    def curves(self) -> list[dict[str, Any]]:
+        """What is neither a rectangle along the edges of the page nor one straight line."""
+        return self._drawn["curve"]
+
+    @property
+    def lines(self) -> list[dict[str, Any]]:
+        return self._drawn["line"]
 
 
 @lru_cache(maxsize=64)
 def pages(data: bytes) -> tuple[Sheet, ...]:
-    """Every page of a PDF, read once."""
-    texts = page_texts(data)
-    with opened(data) as pdf:
-        return tuple(
-            Sheet(
-                width=float(page.width),
-                height=float(page.height),
-                text=text,
-                raw="".join(one["text"] for one in page.chars),
-                words=page.extract_words(
-                    extra_attrs=["fontname", "size"], use_text_flow=True, x_tolerance=1.2
-                ),
-                letters=[one for one in page.chars if one["text"].strip("\u200b \xa0")],
-                rects=page.rects,
-                curves=page.curves,
-                lines=page.lines,
-            )
-            for page, text in zip(pdf.pages, texts, strict=True)
-        )
+    """Every page of a PDF."""
+    pdf = pypdfium2.PdfDocument(data)
+    return tuple(Sheet(page, text) for page, text in zip(pdf, page_texts(data), strict=True))
+
+
+def _letter(text: pypdfium2.PdfTextPage, number: int, height: float) -> dict[str, Any]:
+    """A letter in a box as wide as its advance and as high as its font size."""
+    box, matrix = pdfium.FS_RECTF(), pdfium.FS_MATRIX()
+    assert pdfium.FPDFText_GetLooseCharBox(text, number, box)
+    assert pdfium.FPDFText_GetMatrix(text, number, matrix)
+    scale = math.hypot(matrix.c, matrix.d)
+    name = ctypes.create_string_buffer(64)
+    assert pdfium.FPDFText_GetFontInfo(text, number, name, len(name), None) <= len(name)
+    return {
+        "text": chr(pdfium.FPDFText_GetUnicode(text, number)),
+        "fontname": name.value.decode(),
+        "matrix": (matrix.a, matrix.b, matrix.c, matrix.d),
+        "size": round(pdfium.FPDFText_GetFontSize(text, number) * scale, 3),
+        "upright": abs(matrix.a) > abs(matrix.b),
+        "x0": box.left,
+        "x1": box.right,
+        "top": height - box.top,
+        "bottom": height - box.bottom,
+        "doctop": height - box.top,
+        "width": box.right - box.left,
+        "height": box.top - box.bottom,
+    }
+
+
+def _shapes(page: pypdfium2.PdfPage, height: float) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every stretch of every path that is drawn, as rect, line or curve by its points."""
+    for number in range(pdfium.FPDFPage_CountObjects(page)):
+        yield from _shapes_of(pdfium.FPDFPage_GetObject(page, number), np.eye(3), height)
+
+
+def _shapes_of(one: Any, outer: Any, height: float) -> Iterator[tuple[str, dict[str, Any]]]:
+    kind = pdfium.FPDFPageObj_GetType(one)
+    if kind not in (pdfium.FPDF_PAGEOBJ_FORM, pdfium.FPDF_PAGEOBJ_PATH):
+        return
+    own = pdfium.FS_MATRIX()
+    assert pdfium.FPDFPageObj_GetMatrix(one, own)
+    matrix = np.array([[own.a, own.b, 0.0], [own.c, own.d, 0.0], [own.e, own.f, 1.0]]) @ outer
+    if kind == pdfium.FPDF_PAGEOBJ_FORM:
+        for number in range(pdfium.FPDFFormObj_CountObjects(one)):
+            yield from _shapes_of(pdfium.FPDFFormObj_GetObject(one, number), matrix, height)
+        return
+    colour = _fill(one)
+    for points in _stretches(one):
+        if len(points) > 1:
+            places = np.array(points) @ matrix[:2, :2] + matrix[2, :2]
+            yield _shape(places, height, colour)
+
+
+def _fill(one: Any) -> tuple[int, int, int] | None:
+    mode, stroke = ctypes.c_int(), ctypes.c_int()
+    assert pdfium.FPDFPath_GetDrawMode(one, mode, stroke)
+    if mode.value == pdfium.FPDF_FILLMODE_NONE:
+        return None
+    red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
+    assert pdfium.FPDFPageObj_GetFillColor(one, red, green, blue, alpha)
+    return red.value, green.value, blue.value
+
+
+def _stretches(one: Any) -> list[list[tuple[float, float]]]:
+    """The ends of the pieces of a path, anew from each place where its pen is set down."""
+    found: list[list[tuple[float, float]]] = []
+    x, y, bends = ctypes.c_float(), ctypes.c_float(), 0
+    for number in range(pdfium.FPDFPath_CountSegments(one)):
+        piece = pdfium.FPDFPath_GetPathSegment(one, number)
+        kind = pdfium.FPDFPathSegment_GetType(piece)
+        if kind == pdfium.FPDF_SEGMENT_BEZIERTO:
+            bends += 1
+            if bends % 3:
+                continue  # two handles come before the end of a curved piece
+        elif kind == pdfium.FPDF_SEGMENT_MOVETO:
+            found.append([])
+        assert pdfium.FPDFPathSegment_GetPoint(piece, x, y)
+        found[-1].append((x.value, y.value))
+    return found
+
+
+def _shape(places: Any, height: float, colour: Any) -> tuple[str, dict[str, Any]]:
+    (x0, y0), (x1, y1) = places.min(axis=0).tolist(), places.max(axis=0).tolist()
+    shape = {"x0": x0, "x1": x1, "top": height - y1, "bottom": height - y0}
+    shape |= {"width": x1 - x0, "height": y1 - y0, "fill": colour}
+    if len(places) == 2:
+        return "line", shape
+    steps = np.abs(np.diff(places, axis=0))
+    square = bool((steps.min(axis=1) < 1e-3).all())
+    return ("rect" if square and len(places) in (4, 5) else "curve"), shape
 
 
 def opened(data: bytes) -> Any:
@@ -87,12 +217,6 @@ def page_count(data: bytes) -> int:
     """How many pages there are."""
     with closing(pypdfium2.PdfDocument(data)) as pdf:
         return len(pdf)
-
-
-def letter_size(letter: dict[str, Any]) -> float:
-    """Font size [pt] of a letter, upright or read from the right."""
-    turned = abs(letter["matrix"][1]) > abs(letter["matrix"][0])
-    return float(letter["x1"] - letter["x0"] if turned else letter["size"])
 
 
 def overlaps(boxes: list[Box], least: float) -> list[tuple[Box, Box]]:

@@ -36,7 +36,6 @@ from tests.show.pdf_reader import (
     Sheet,
     all_text,
     calculation_lines,
-    letter_size,
     opened,
     overlaps,
     page_count,
@@ -96,7 +95,7 @@ def check_letters(one: Sheet) -> None:
     edge = 10.0 * POINTS_PER_MM
     boxes = []
     for letter in one.letters:
-        assert letter_size(letter) >= 7.99, letter["text"]
+        assert letter["size"] >= 7.99, letter["text"]
         assert letter["fontname"].split("+")[-1] in ("DejaVuSans", "DejaVuSans-Bold")
         assert letter["x0"] >= 2 * edge, letter["text"]
         assert letter["top"] >= edge, letter["text"]

@@ -11,7 +11,6 @@ from strutkit.errors import SaveError
 from tests.show.pdf_reader import (
     POINTS_PER_MM,
     all_text,
-    letter_size,
     page_count,
     page_texts,
     pages,
@@ -33,7 +32,7 @@ def test_the_card_is_one_page_of_a6_with_what_a_change_needs(tmp_path, name) -> 
     assert page.width == pytest.approx(105.0 * POINTS_PER_MM, abs=0.02)
     assert page.height == pytest.approx(148.5 * POINTS_PER_MM, abs=0.02)
     for letter in page.letters:
-        assert letter_size(letter) >= 7.99
+        assert letter["size"] >= 7.99
         assert letter["x0"] >= 5.0 * POINTS_PER_MM
         assert letter["x1"] <= page.width - 5.0 * POINTS_PER_MM
         assert letter["bottom"] <= page.height - 5.0 * POINTS_PER_MM

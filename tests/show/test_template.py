@@ -19,7 +19,6 @@ from tests.show.pdf_reader import (
     POINTS_PER_MM,
     Sheet,
     all_text,
-    letter_size,
     overlaps,
     pages,
     plain,
@@ -68,7 +67,7 @@ def tile(page: Sheet) -> tuple[int, int]:
         if abs(one["width"] - 5.5 * POINTS_PER_MM) < 0.1
         and abs(one["height"] - 5.5 * POINTS_PER_MM) < 0.1
     ]
-    black = [one for one in cells if one["non_stroking_color"] in ((0,), (0, 0, 0), 0)]
+    black = [one for one in cells if one["fill"] == (0, 0, 0)]
     assert len(black) == 1
     size = 5.5 * POINTS_PER_MM
     return (
@@ -221,7 +220,7 @@ def test_every_tile_has_something_and_meets_another_edge_to_edge(templates, name
 
 def figures_by_drill_size(page: Sheet) -> list[str]:
     """Figures in 13 pt, upright or turned, joined letter by letter."""
-    large = [one for one in page.letters if abs(letter_size(one) - 13.0) < 0.2]
+    large = [one for one in page.letters if abs(one["size"] - 13.0) < 0.2]
     large = [one for one in large if one["text"] in "0123456789."]
     texts: list[str] = []
     last = None
@@ -243,7 +242,7 @@ def test_no_text_overlaps_or_leaves_the_frame(templates, name, page) -> None:
     for one in pages(templates(name, page)):
         boxes = []
         for letter in one.letters:
-            assert letter_size(letter) >= 7.99
+            assert letter["size"] >= 7.99
             assert letter["x0"] >= 20.0 * POINTS_PER_MM
             assert letter["top"] >= 10.0 * POINTS_PER_MM
             assert letter["x1"] <= one.width - 10.0 * POINTS_PER_MM
