@@ -25,6 +25,8 @@ HAND_FORCES = ((50.0, "light"), (80.0, "fair"), (120.0, "heavy"), (math.inf, "ve
 """How one hand overhead feels a force up to so many newtons (judgement from published strength
 data, not a standard)."""
 
+HINGE_FIGURES = (("hinge_radial", "first"), ("hinge_radial", "second"), ("hinge_resultant", ""))
+"""Name and hinge point of what `radial_forces` gives."""
 
 RISES = {"lifts": "Rises", "drops": "Drops open", "swings": "Opens"}
 STAYS = {"lifts": "up", "drops": "open", "swings": "open"}
@@ -194,18 +196,17 @@ def _hinge(study: Study) -> list[Worst]:
         nodes = shared if shared is not None else angles[rows[0]]
         conditions = [study.conditions[row] for row in rows]
         model = study.model.take(rows)
-        first, second = held_by_hand(study.door, conditions, model, nodes)
-        sizes = radial_forces(study.door, first, second)
-        for name, subject, size in zip(
-            ("hinge_radial", "hinge_radial", "hinge_resultant"),
-            ("first", "second", ""),
-            sizes,
-            strict=True,
+        sizes = np.array(
+            radial_forces(study.door, *held_by_hand(study.door, conditions, model, nodes))
+        )
+        places, at = np.divmod(sizes.reshape(3, -1).argmax(axis=1), len(nodes))
+        worst = [rows[int(place)] for place in places]
+        values, peaks = _refined_hinge(study, worst, nodes, at)
+        for (name, subject), row, value, angle in zip(
+            HINGE_FIGURES, worst, values.tolist(), peaks.tolist(), strict=True
         ):
-            place, at = np.unravel_index(int(size.argmax()), size.shape)
-            value, angle = _refined_hinge(study, rows[int(place)], nodes, int(at), subject)
             if name not in best or value > best[name][0]:
-                best[name] = (value, rows[int(place)], angle, subject)
+                best[name] = (value, row, angle, subject)
     _count_cases(study, best)
     return [
         Worst(
@@ -228,19 +229,20 @@ def _rows_with_one_travel(study: Study) -> list[list[int]]:
 
 
 def _refined_hinge(
-    study: Study, row: int, nodes: Floats, at: int, subject: str
-) -> tuple[float, float]:
-    """Greatest radial force near a node, and its angle."""
-    conditions, model = (study.conditions[row],), study.model.take([row])
-    place = ("first", "second", "").index(subject)
+    study: Study, rows: list[int], nodes: Floats, at: npt.NDArray[np.intp]
+) -> tuple[Floats, Floats]:
+    """Greatest value of each of `HINGE_FIGURES` near a node in a condition, and its angle [3]."""
+    conditions, model = [study.conditions[row] for row in rows], study.model.take(rows)
+    figure = np.arange(len(HINGE_FIGURES))
 
-    def size(_: npt.NDArray[np.intp], angle: Floats) -> Floats:
-        first, second = held_by_hand(study.door, conditions, model, angle[0])
-        return np.asarray(radial_forces(study.door, first, second)[place])
+    def sizes(_: npt.NDArray[np.intp], angle: Floats) -> Floats:
+        held = held_by_hand(study.door, conditions, model, angle.ravel())
+        every = np.array(radial_forces(study.door, *held)).reshape(3, len(rows), *angle.shape)
+        return np.asarray(every[figure, figure, figure])
 
-    low, high = nodes[max(at - 1, 0)], nodes[min(at + 1, len(nodes) - 1)]
-    angle, value = roots.refine_peaks(size, np.array([low]), np.array([high]))
-    return float(value[0]), float(angle[0])
+    low, high = nodes[np.maximum(at - 1, 0)], nodes[np.minimum(at + 1, len(nodes) - 1)]
+    angle, value = roots.refine_peaks(sizes, low, high)
+    return value, angle
 
 
 def _count_cases(study: Study, best: dict[str, tuple[float, int, float, str]]) -> None:

@@ -12,8 +12,9 @@ way, higher brackets are tried, then struts that are not nearly extended; `fitti
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -125,12 +126,17 @@ def suggest_start(
     """
     if count not in (1, 2):
         raise RecordError(f"count is {count}; write 1, or 2 for a mirrored pair.")
-    generic = read_stock(stock_path())
+    generic = _generic_list()
     struts = generic if stock is None else tuple(stock)
     if not struts:
         raise RecordError("The stock list is empty; give it at least one strut.")
     shape = kind_of(door) if kind is None else find_kind(kind)
     return _suggested(door, shape, struts, count, made_up=frozenset(generic))
+
+
+@cache
+def _generic_list() -> tuple[Strut, ...]:
+    return read_stock(stock_path())
 
 
 def kind_of(door: Door) -> Kind:
@@ -158,26 +164,30 @@ def _suggested(
     for clear in (True, False):
         for far, loose in ((False, False), (True, False), (True, True)):
             held = _kept(bare, loose=loose)
-            good += _tried(replace(case, far=far, kept=held, clear=clear))
-            if any(one.holds for one in good):
-                break
+            tried = _tried(replace(case, far=far, kept=held, clear=clear))
+            found = _first_that_holds(tried, good)
+            if found is not None:
+                return found
         if good:
-            return _drilled(sorted(good, key=_shortcomings))
+            return min(good, key=_shortcomings)
     return _nothing(bare, count)
 
 
-def _drilled(ranked: list[Suggestion]) -> Suggestion:
-    """The first start, or the first that `DRILLING` leaves whole, with the room it has in words."""
-    if not ranked[0].holds:
-        return ranked[0]
-    said = []
-    for one in [start for start in ranked if start.holds][:SPARED]:
+def _first_that_holds(tried: Iterator[Suggestion], seen: list[Suggestion]) -> Suggestion | None:
+    """The first start that holds, or the first of `SPARED` that `DRILLING` leaves whole, with the
+    room it has in words; what is looked at joins `seen`."""
+    said: list[Suggestion] = []
+    for one in tried:
+        seen.append(one)
+        if not one.holds:
+            continue
         failing = _after_drilling(one.door)
         if failing is None:
-            still = "every rule still holds"
-            return replace(one, words=f"{one.words} {DRILLED} {still}.")
+            return replace(one, words=f"{one.words} {DRILLED} every rule still holds.")
         said.append(replace(one, words=f"{one.words} {DRILLED} a rule may fail: {failing.words}"))
-    return said[0]
+        if len(said) == SPARED:
+            break
+    return said[0] if said else None
 
 
 def _after_drilling(door: Door) -> Finding | None:
@@ -198,18 +208,24 @@ def _shortcomings(one: Suggestion) -> tuple[int, bool]:
     return sum(finding.ok is False for finding in one.findings), not one.holds
 
 
-def _tried(case: _Case) -> list[Suggestion]:
-    """What the check says of the candidates that miss least, best first."""
+def _tried(case: _Case) -> Iterator[Suggestion]:
+    """What the check says of the candidates that miss least, best first, each as it is asked for;
+    a closer look follows where none holds."""
     found = _look(case, *mount_places(case.door, case.kind, far=case.far))
-    good: list[Suggestion] = []
+    known: dict[_Candidate, Suggestion | None] = {}
     for _ in range(ROUNDS if found else 0):
         finer = [one for best in found[:TRIALS] for one in _near(case, best)]
         found = _distinct(sorted([*finer, *found]))
-        tried = [_hung(case, one) for one in found[:TRIALS]]
-        good += [one for one in tried if one is not None]
-        if any(one.holds for one in good):
-            break
-    return good
+        held = False
+        for candidate in found[:TRIALS]:
+            if candidate not in known:
+                known[candidate] = _hung(case, candidate)
+            one = known[candidate]
+            if one is not None:
+                held = held or one.holds
+                yield one
+        if held:
+            return
 
 
 def with_struts(door: Door, struts: Sequence[FittedStrut]) -> Door:
