@@ -5,19 +5,24 @@ A row's value grows fastest where both mounts are moved along its slopes, by
     delta (|slope along A| + |slope along B|)
 
 to first order. Layouts are judged where their critical rows send them, so the worst is found but
-for third order in delta.
+for third order in delta. Rows that by this come to clearly less than another of their rule, or stay
+clearly within their limit, send them nowhere.
 """
 
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.decide.search.critical import MILLIMETRE, critical_rows, row_slopes
+from strutkit.decide.search.critical import MILLIMETRE, Rows, critical_rows, row_slopes
 from strutkit.decide.search.layouts import Layouts, layouts_between
+from strutkit.decide.search.moved import unit
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.rows import FINE
 
 Floats = npt.NDArray[np.float64]
-Complexes = npt.NDArray[np.complex128]
+Flags = npt.NDArray[np.bool_]
+
+NEAR = 0.2
+"""Share of a row's margin by which it may come to more than is foreseen."""
 
 
 def costs_of(problem: Problem, layouts: Layouts, step: float = FINE) -> Floats:
@@ -29,22 +34,30 @@ def costs_of(problem: Problem, layouts: Layouts, step: float = FINE) -> Floats:
         return placed
     some = layouts.take(fits)
     rows = critical_rows(problem, some, np.tile(problem.limits, (len(some), 1)))
-    _, slopes = row_slopes(problem, rows, some)
+    rows, slopes = row_slopes(problem, rows, some)
+    layout, row = np.nonzero(_deciding(rows, row_margins(problem, slopes)))
     frame, panel = some.mounts
+    slope = slopes[layout, row]
     moved = layouts_between(
-        some.choice[:, None],
-        frame[:, None] + delta * _unit(slopes[:, :, 0] + 1j * slopes[:, :, 1]),
-        panel[:, None] + delta * _unit(slopes[:, :, 2] + 1j * slopes[:, :, 3]),
+        some.choice[layout],
+        frame[layout] + delta * unit(slope[:, 0] + 1j * slope[:, 1]),
+        panel[layout] + delta * unit(slope[:, 2] + 1j * slope[:, 3]),
     )
     costs = problem.judge.costs(moved, wanted=problem.wanted, step=step)
-    worst = costs.reshape(len(some), -1, costs.shape[1]).max(axis=1)
-    placed[fits] = np.maximum(placed[fits], worst)
+    np.maximum.at(placed, fits[layout], costs)
     return placed
 
 
-def _unit(direction: Complexes) -> Complexes:
-    size = np.abs(direction)
-    return np.divide(direction, size, out=np.ones_like(direction), where=size > 0.0)
+def _deciding(rows: Rows, margins: Floats) -> Flags:
+    """Rows that may be the worst of their rule, with their margins of the drilling error [m, r]."""
+    foreseen = rows.value + margins
+    deciding = rows.ranked | (foreseen + NEAR * margins > 0.0)
+    for rule in np.unique(rows.rule):
+        for ranked in (False, True):
+            own = (rows.rule == rule) & (rows.ranked == ranked)
+            worst = np.where(own, foreseen, -np.inf).max(axis=1, keepdims=True)
+            deciding &= ~own | (foreseen + NEAR * margins >= worst)
+    return np.asarray(deciding)
 
 
 def row_margins(problem: Problem, slopes: Floats) -> Floats:

@@ -10,7 +10,7 @@ and a move of B the same with + in the phase; both grow or fall steadily with th
 is over 2 delta. A mount nearer to the hinge line is taken where it is, which is valid too.
 """
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -60,7 +60,7 @@ def _worst_directions(
     by_frame, by_panel, by_phase = (
         g * one - arm * g**2 * column * other for one, other in zip(arms, along, strict=True)
     )
-    return _unit(by_frame - 1j * by_phase / a), _unit(by_panel + 1j * by_phase / b)
+    return unit(by_frame - 1j * by_phase / a), unit(by_panel + 1j * by_phase / b)
 
 
 def _after_move(
@@ -91,6 +91,24 @@ def _after_move(
     return Ranges(*(getattr(found, field.name).reshape(shape) for field in fields(Ranges)))
 
 
-def _unit(direction: Complexes) -> Complexes:
+def moved_boxes(boxes: Boxes, delta: float, frame: Complexes, panel: Complexes) -> Boxes:
+    """The boxes with A and B moved by delta in a direction each, from their own radii [n]."""
+    moves = [
+        delta * np.where(radii[:, 0] > 2.0 * delta, direction, 0.0)
+        for radii, direction in ((boxes.frame, frame), (boxes.panel, panel))
+    ]
+    a, b = (radii.T + move for radii, move in zip((boxes.frame, boxes.panel), moves, strict=True))
+    turned, swung = np.sort(np.angle(a), axis=0), np.sort(np.angle(b), axis=0)
+    return replace(
+        boxes,
+        frame=np.sort(np.abs(a), axis=0).T,
+        panel=np.sort(np.abs(b), axis=0).T,
+        phase=boxes.phase + (swung - turned[::-1]).T,
+        turn=boxes.turn + turned.T,
+    )
+
+
+def unit(direction: Complexes) -> Complexes:
+    """The direction at length 1; 1 where there is none."""
     size = np.abs(direction)
     return np.divide(direction, size, out=np.ones_like(direction), where=size > 0.0)
