@@ -180,16 +180,22 @@ def _stopped(
     span = angle >= task.stop - task.reserve_span - ROUNDING
     late = angle >= np.minimum(allowed[:, names.LIFT_OFF], task.stop) - ROUNDING
     block = _node_block(strut, found, nodes, np.ones_like(span), late, span)
-    if task.drilling_error > 0.0 and task.least_opening >= task.stop:
-        block = _with_moves(task, strut, boxes, nodes, block)
-        pushed, pulled = _moved_strokes(task, strut, found)
-        fits = (pushed >= kept) & (pulled >= left)
     block = replace(block, stop=bool(nodes.angle[-1] == task.stop))
     kept_rows = np.flatnonzero(fits & _window_open(task, strut, block, allowed))
-    cost = _block_cost(task, strut.take(kept_rows), block.take(kept_rows), ranking)
+    strut, block = strut.take(kept_rows), block.take(kept_rows)
+    if task.drilling_error > 0.0 and task.least_opening >= task.stop and len(kept_rows):
+        pushed, pulled = _moved_strokes(task, strut, found.take(kept_rows))
+        block = _with_moves(task, strut, boxes.take(kept_rows), nodes, block)
+        fits = (pushed >= kept[kept_rows]) & (pulled >= left[kept_rows])
+        rows = np.flatnonzero(fits & _window_open(task, strut, block, allowed[kept_rows]))
+        pushed, pulled = pushed[rows], pulled[rows]
+        kept_rows, strut, block = kept_rows[rows], strut.take(rows), block.take(rows)
+    else:
+        pushed, pulled = pushed[kept_rows], pulled[kept_rows]
+    cost = _block_cost(task, strut, block, ranking)
     for rule, stroke in ((names.COMPRESSED, pushed), (names.EXTENDED, pulled)):
         if rule in ranking:
-            cost = np.maximum(cost, -stroke[kept_rows])
+            cost = np.maximum(cost, -stroke)
     return kept_rows, cost
 
 

@@ -289,7 +289,9 @@ class Branching:
         known = self.best.costs[lead.choice]
         best = (_rank(np.where(excess > 0.0, np.inf, cost)) < TRIES) & (level % 2 == 0)
         if self.problem.coarse is None:
-            return best | ((_rank(excess) < TRIES) & (level % 2 == 0))
+            if np.isfinite(self.best.costs).any():
+                return np.asarray(best)
+            return np.asarray(best | ((_rank(excess) < TRIES) & (level % 2 == 0)))
         better = (excess <= 0.0) & (cost < known)
         return np.asarray(better | best | np.isinf(known) | (level < EARLY))
 

@@ -70,12 +70,14 @@ def _after_move(
     shape = frame_move.shape
     frame = boxes.frame.T[:, None, :] + frame_move
     panel = boxes.panel.T[:, None, :] + panel_move
-    shift = np.sort(-np.angle(frame), axis=0) + np.sort(np.angle(panel), axis=0)
+    back, forth = np.angle(frame), np.angle(panel)
+    shift = np.stack([forth.min(axis=0) - back.max(axis=0), forth.max(axis=0) - back.min(axis=0)])
     phase = boxes.phase.T[:, None, :] + shift + angle[:, None]
     count = shape[0] * shape[1]
 
-    def pairs(low_high: Floats) -> Floats:
-        return np.sort(low_high.reshape(2, count).T, axis=1)
+    def pairs(size: Floats) -> Floats:
+        least, most = np.minimum(*size), np.maximum(*size)
+        return np.stack([least.ravel(), most.ravel()], axis=1)
 
     moved = Boxes(
         choice=np.zeros(count, dtype=np.intp),

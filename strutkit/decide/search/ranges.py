@@ -71,6 +71,10 @@ class Ranges:
     arm_low: Floats
     arm_high: Floats
 
+    def take(self, columns: Indices) -> "Ranges":
+        """The ranges over some of the boxes."""
+        return Ranges(*(getattr(self, field.name)[:, columns] for field in fields(self)))
+
 
 def ranges(boxes: Boxes, offset: float, angle: Floats) -> Ranges:
     """Ranges of L and J over each box at angles [k] or, one for each box, [k, n]."""
