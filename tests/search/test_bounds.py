@@ -123,6 +123,11 @@ def test_hinge_loads_are_bounded_from_below_and_turns_are_kept(seed: int, drilli
         assert (kept.turn >= turns[:, :1] - 1e-12).all()
         if side < 1e-3:
             assert np.median(kept.cost / load) > 0.98
+    boxes = boxes_round(problem, layouts, 1e-5, 0)
+    angle = np.linspace(0.0, problem.judge.task.stop, 60)
+    free = np.full(len(boxes), np.inf)
+    tight = hinge_bounded(problem.judge.task, problem.judge.choices, boxes, angle, free, True)
+    assert np.median(tight.cost / load) > 0.999
 
 
 @pytest.mark.parametrize("seed", range(4))

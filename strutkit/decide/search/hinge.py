@@ -130,7 +130,7 @@ def _worst_directions(
         pressed = 1.0 - (extended - np.clip(length, shortest, extended)) * column
         push = gas / pressed / length
         moment = push * (frame.conj() * panel * turned).imag + weight
-        return np.abs(task.weight[condition] - moment * tangent + push * line)
+        return np.asarray(np.abs(task.weight[condition] - moment * tangent + push * line))
 
     bearing = boxes.turn.mean(axis=1)
     frame = np.exp(1j * bearing)
