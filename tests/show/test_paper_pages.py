@@ -38,7 +38,8 @@ def test_page_1_holds_all_that_is_needed_at_the_door(name, page, unit, papers) -
         for number, one in enumerate(pdf, start=1):
             picture = one.render(scale=1.4).to_pil()
             assert min(picture.convert("L").getextrema()) < 40
-            picture.save(ARTEFACTS / f"{kind}-{name}-{page}-{number}.png".replace(" ", "-"))
+            path = ARTEFACTS / f"{kind}-{name}-{page}-{number}.png".replace(" ", "-")
+            picture.save(path, compress_level=1)
         pdf.close()
         if kind == "sheet":
             first = page_texts(data)[0]

@@ -3,7 +3,6 @@
 from pathlib import Path
 from typing import Any
 
-import pdfplumber
 import pytest
 
 from strutkit import check, save_sheet, start_door, verdict
@@ -11,6 +10,7 @@ from strutkit.decide.start.kinds import KINDS
 from strutkit.decide.start.questions import questions
 from strutkit.live.start import Start
 from strutkit.live.start_messages import receive
+from tests.show.pdf_reader import all_text
 
 TAKEN = {
     "thickness": "panel thickness: 30 mm, common practice",
@@ -66,8 +66,7 @@ def test_every_value_taken_names_itself_on_screen_and_sheet(
     door = start.door
     assert door is not None
     save_sheet(door, tmp_path / "sheet.pdf")
-    with pdfplumber.open(tmp_path / "sheet.pdf") as sheet:
-        paper = squeezed("".join(page.extract_text() for page in sheet.pages))
+    paper = squeezed(all_text((tmp_path / "sheet.pdf").read_bytes()))
     for words in expected(kind):
         said = words[0].upper() + words[1:]
         assert any(one.startswith(said) for one in shown), f"{words} is not on the screen"
