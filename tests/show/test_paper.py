@@ -7,7 +7,9 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -70,6 +72,13 @@ def saved(door: Door, folder: Path, **options: object) -> bytes:
     path = folder / "sheet.pdf"
     save_sheet(door, path, **options)
     return path.read_bytes()
+
+
+@cache
+def sheet_of(door: Door) -> bytes:
+    """The sheet of a door as it is saved without options, made once for all who read it."""
+    with tempfile.TemporaryDirectory() as folder:
+        return saved(door, Path(folder))
 
 
 @pytest.mark.parametrize(("name", "page", "unit"), EXAMPLES)
@@ -365,7 +374,7 @@ def test_fonts_are_in_the_file(sheets) -> None:
 
 def test_same_door_same_bytes_in_another_python_too(tmp_path) -> None:
     door = tool_hatch()
-    here = saved(door, tmp_path)
+    here = sheet_of(door)
     assert saved(door, tmp_path) == here
     program = (
         "import hashlib, sys; from tests.show.test_paper import *\n"
@@ -378,12 +387,12 @@ def test_same_door_same_bytes_in_another_python_too(tmp_path) -> None:
         cwd=Path(__file__).parents[2],
     )
     assert there.strip() == hashlib.sha256(here).hexdigest()
-    assert saved(replace(door, name="Another"), tmp_path) != here
+    assert sheet_of(replace(door, name=RIGHT_TO_LEFT)) != here
 
 
 def test_the_date_is_printed_only_when_given(tmp_path) -> None:
     day = dt.date(2031, 4, 5)
-    dated, undated = saved(tool_hatch(), tmp_path, date=day), saved(tool_hatch(), tmp_path)
+    dated, undated = saved(tool_hatch(), tmp_path, date=day), sheet_of(tool_hatch())
     assert all_text(dated).count("2031-04-05") == page_count(dated)
     assert not re.search(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", all_text(undated))
     with opened(dated) as pdf:
@@ -400,7 +409,7 @@ HOSTILE = (
 )
 
 
-@pytest.mark.parametrize("name", HOSTILE)
+@pytest.mark.parametrize("name", [" ".join(HOSTILE[:3]), " ".join(HOSTILE[3:])])
 def test_hostile_names_print_literally(tmp_path, name) -> None:
     door = tool_hatch(name=name)
     strut = replace(door.struts[0].strut, name=name, order_code=name)
@@ -421,22 +430,22 @@ def test_long_names_stay_within_the_frame(tmp_path) -> None:
     assert sum(letter["text"].count("W") for letter in pages(data)[0].letters) >= 250
 
 
-def test_right_to_left_names_keep_all_their_letters(tmp_path) -> None:
-    data = saved(tool_hatch(name="דלת הגג"), tmp_path)
-    text = page_texts(data)[0]
+RIGHT_TO_LEFT = "דלת הגג"
+
+
+def test_right_to_left_names_keep_all_their_letters() -> None:
+    text = page_texts(sheet_of(tool_hatch(name=RIGHT_TO_LEFT)))[0]
     for word in ("דלת", "הגג"):
         assert word in text or word[::-1] in text
     assert "[U+" not in text
 
 
-@pytest.mark.parametrize(
-    ("name", "printed"),
-    [("Door 🦖", "[U+1F996]"), ("abc\u202edcba", "[U+202E]"), ("戸 lid", "[U+6238]")],
-)
-def test_letters_the_font_lacks_are_said_not_boxed(tmp_path, name, printed) -> None:
-    text = all_text(saved(tool_hatch(name=name), tmp_path))
-    assert text.count(printed) >= 2
-    assert f"lacks stand as their Unicode numbers: {printed}." in text
+def test_letters_the_font_lacks_are_said_not_boxed() -> None:
+    text = all_text(sheet_of(tool_hatch(name="Door 🦖, abc\u202edcba, 戸 lid")))
+    numbers = ("[U+1F996]", "[U+202E]", "[U+6238]")
+    for printed in numbers:
+        assert text.count(printed) >= 2
+    assert f"lacks stand as their Unicode numbers: {', '.join(numbers)}." in text
 
 
 def test_letters_taken_for_sure_are_in_the_font() -> None:
@@ -504,13 +513,13 @@ def test_a_strut_that_ends_the_travel_is_said_on_page_1(tmp_path) -> None:
     free = replace(door.hinge, stop_angle=math.radians(110.0))
     words = "a fully extended strut ends the travel"
     assert words in page_texts(saved(replace(door, hinge=free), tmp_path))[0]
-    assert words not in page_texts(saved(door, tmp_path))[0]
+    assert words not in page_texts(sheet_of(door))[0]
 
 
-def test_the_preview_shows_the_same_pages(tmp_path) -> None:
+def test_the_preview_shows_the_same_pages() -> None:
     door = tool_hatch()
     pictures = sheet_pages(door)
-    assert len(pictures) == page_count(saved(door, tmp_path))
+    assert len(pictures) == page_count(sheet_of(door))
     assert all(picture.startswith(b"\x89PNG") for picture in pictures)
 
 
@@ -535,9 +544,9 @@ def test_the_side_view_in_inches_is_as_large_as_in_millimetres(sheets) -> None:
     assert "Inches are to the nearest 1/64″; the mm to 0.1." in plain(first)
 
 
-def test_hinge_points_are_named_by_where_they_are(tmp_path) -> None:
+def test_hinge_points_are_named_by_where_they_are() -> None:
     for door, names in ((tool_hatch(), ("left", "right")), (upright_door(), ("lower", "upper"))):
-        text = all_text(saved(door, tmp_path)).lower()
+        text = all_text(sheet_of(door)).lower()
         for name in names:
             assert f"{name} hinge point" in text
         assert "first hinge point" not in text

@@ -200,7 +200,7 @@ def test_everyday_doors_get_a_start_that_holds_every_rule(kind: str) -> None:
     assert all(held)
 
 
-@settings(max_examples=15)
+@settings(max_examples=10)
 @given(
     kind=st.sampled_from(sorted(KINDS)),
     length=st.floats(0.2, 2.5),
