@@ -11,6 +11,7 @@ MODULES = (
     "places.js",
     "figures.js",
     "gestures.js",
+    "unsaved.js",
     "store.js",
     "plot.js",
     "slider.js",

@@ -163,8 +163,8 @@ KEEP = """
         kept(more);
         sent.length = 0;
         store.notice = null;
-        store.kept = null;
-        const done = store.bringBack();
+        store.unsaved.found = null;
+        const done = store.unsaved.bringBack();
         const asked = sent.at(-1);
         if (asked) store.hear({ client: asked.client, seq: asked.seq, restored: true }, []);
         await done;
@@ -226,12 +226,12 @@ def test_the_browser_keeps_few_designs_and_none_that_is_saved(stored: Page) -> N
         }
         store.state = { unsaved: true };
         traits.design = 'moved';
-        store.keepCopy();
+        store.unsaved.keep();
         const count = () => Object.keys(localStorage).filter((one) => one.startsWith('strutkit'));
         const kept = [count().length, JSON.parse(localStorage.getItem('strutkit.kept.k')).design,
             localStorage.getItem('strutkit.kept.0') !== null];
         store.state = { unsaved: false };
-        store.keepCopy();
+        store.unsaved.keep();
         return [kept, localStorage.getItem('strutkit.kept.k'), localStorage.getItem('other')];
         """,
     )

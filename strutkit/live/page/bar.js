@@ -175,7 +175,7 @@ class Message {
     this.dismiss = control("button", { type: "button" }, "Dismiss");
     this.dismiss.addEventListener("click", () => {
       store.notice = null;
-      store.kept = null;
+      store.unsaved.found = null;
       store.tell("message");
     });
     this.done = element("span");

@@ -101,7 +101,8 @@ class Boxes {
     const { selected, scene, unit } = store;
     const at = this.at;
     if (!at) return;
-    this.choice.value = `${selected.place} ${selected.mount}`;
+    const choice = `${selected.place} ${selected.mount}`;
+    if (this.choice.value !== choice) this.choice.value = choice;
     setText(this.unit, unit);
     this.node.classList.toggle("sk-inch", unit === "inch");
     const strut = store.strutAt(selected.place);
@@ -114,7 +115,7 @@ class Boxes {
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
       input.dataset.shown = text;
       if (typing && !store.dragging) return;
-      input.value = text;
+      if (input.value !== text) input.value = text;
       input.removeAttribute("aria-invalid");
     });
   }

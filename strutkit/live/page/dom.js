@@ -56,6 +56,12 @@ function renew(there, part) {
   if (there.firstChild || part.firstChild) redraw(there, [...part.childNodes]);
 }
 
+// Moves circles, without a transform: one that changes makes the browser sort the layers of the
+// whole page anew.
+function centre(circles, x, y) {
+  for (const one of circles) assign(one, { cx: x.toFixed(2), cy: y.toFixed(2) });
+}
+
 // A control that can be focused: the notebook's own shortcuts leave its keys alone.
 function control(tag, attributes = {}, ...children) {
   return element(tag, { "data-lm-suppress-shortcuts": "true", ...attributes }, ...children);
@@ -75,8 +81,12 @@ function setOptions(select, options) {
   select.replaceChildren(...options.map(([value, text]) => element("option", { value }, text)));
 }
 
+// The text node stays: one that is taken out and put in costs the browser a new layout around it.
 function setText(node, text) {
-  if (node.textContent !== text) node.textContent = text;
+  const [only, more] = node.childNodes;
+  if (only?.nodeType === Node.TEXT_NODE && !more) {
+    if (only.data !== text) only.data = text;
+  } else if (node.textContent !== text) node.textContent = text;
 }
 
 function show(node, visible) {

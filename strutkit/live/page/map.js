@@ -421,7 +421,7 @@ class MapView {
     assign(this.here, { visibility: seen ? null : "hidden" });
     if (!seen) return;
     const [x, y] = spot;
-    assign(this.grab, { transform: `translate(${x.toFixed(2)} ${y.toFixed(2)})` });
+    centre(this.grab.children, x, y);
     const value = this.grid.between(this.grid.value, at);
     const left = this.hereLeft(x);
     setText(this.worth, Number.isFinite(value) ? `here ${whole(Math.ceil(value - 1e-6))} N` : "");

@@ -44,8 +44,8 @@ class SideView extends SidePicture {
       handle.selected = store.selected.place === handle.place
         && store.selected.mount === handle.mount;
       handle.node.classList.toggle("sk-in-use", handle.selected);
-      assign(handle.node, { transform: `translate(${handle.x.toFixed(2)} ${handle.y.toFixed(2)})`,
-        "aria-valuemin": -100000, "aria-valuemax": 100000, "aria-valuenow": Math.round(at[0]),
+      centre(handle.node.children, handle.x, handle.y);
+      assign(handle.node, { "aria-valuemin": -100000, "aria-valuemax": 100000, "aria-valuenow": Math.round(at[0]),
         "aria-valuetext": placeWords(store.scene.words, at, store.unit) });
       this.labels.block(handle.x - 12, handle.y - 12, 24, 24, 2);
     }

@@ -505,9 +505,9 @@ class SidePicture {
     const end = lineY - sense * 4;
     const spot = this.depthsAbove ? [figureX + 4, lineY - 7] : [figureX + 4, lineY + 7];
     this.labels.block(figureX - 8, this.depthsAbove ? 0 : lineY, 16, this.depthRoom);
-    const parts = [drawing("text", { class: "sk-label sk-quiet",
-      "text-anchor": this.depthsAbove ? "start" : "end",
-      transform: `translate(${spot[0]} ${spot[1]}) rotate(-90)` }, text)];
+    const parts = [drawing("g", { transform: "rotate(-90)" }, drawing("text", { x: -spot[1],
+      y: spot[0], class: "sk-label sk-quiet", "text-anchor": this.depthsAbove ? "start" : "end" },
+    text))];
     if ((near - end) * sense > 4) {
       const shift = Math.abs(figureX - x);
       parts.push(drawing("path", { class: "sk-dimension", d: shift < 0.01

@@ -7,8 +7,6 @@ const WAITING = 250; // no answer for so long: the charts say so [ms]
 const SILENT = 4000; // no answer to a request for so long: Python is busy or gone [ms]
 const JUDGE_EVERY = 100; // findings follow a drag at most so often [ms]
 const MAP_WAIT = 300; // at rest for so long before a map is asked for [ms]
-const MOST_KEPT_TEXT = 200000; // characters of a design that is kept
-const KEPT_FOR = 30 * 24 * 3600 * 1000; // [ms]
 
 class Store {
   constructor(model) {
@@ -43,6 +41,7 @@ class Store {
     this.moved = {}; // when the hand moved to what the newest curves and findings show
     this.pending = null;
     this.timers = new Set();
+    this.unsaved = new UnsavedMoves(this);
   }
 
   start() {
@@ -55,7 +54,7 @@ class Store {
     model.on("comm_live_update", () => this.lose());
     this.every(50, () => this.watch());
     this.refresh();
-    this.bringBack();
+    this.unsaved.bringBack();
   }
 
   stop() {
@@ -329,7 +328,7 @@ class Store {
     }
     if (answer.curves && !this.dragging) this.curves = answer.curves;
     this.fault = answer.fault ?? null;
-    this.keepCopy();
+    this.unsaved.keep();
     this.tell("scene");
     this.judge();
   }
@@ -468,51 +467,6 @@ class Store {
     this.forget();
   }
 
-  // Kept in the browser: a design outlives a kernel that is started again -------------------------
-
-  get keptAs() {
-    return KEPT + this.model.get("kept_as");
-  }
-
-  keepCopy() {
-    if (!this.state.unsaved) {
-      if (!this.kept) letGo(this.keptAs);
-      return;
-    }
-    const design = this.model.get("design");
-    if (design.length > MOST_KEPT_TEXT) return;
-    this.kept = null;
-    keep(this.keptAs, { design, origin: this.model.get("origin"),
-      session: this.model.get("session") });
-  }
-
-  // Unsaved moves of an earlier run of the kernel come back by themselves where the door is the one
-  // they were made on; where its file has changed since, they are offered.
-  async bringBack() {
-    const kept = keptDesign(this.keptAs);
-    if (!kept || kept.session === this.model.get("session")) return;
-    if (kept.design === this.model.get("design")) return;
-    this.kept = kept;
-    if (kept.origin === this.model.get("origin")) {
-      const answer = await this.ask("restore", { design: kept.design });
-      if (!answer.fault) {
-        this.kept = null;
-        if (!answer.restored) return;
-        this.notice = { words: "Your unsaved moves were restored.",
-          more: "Undo takes you back to the file.", good: true };
-        this.tell("message");
-        return;
-      }
-    }
-    this.notice = {
-      words: `Unsaved moves of ${clock(new Date(kept.time))} are kept in this browser.`,
-      more: "The door was changed since.",
-      label: "Take them back",
-      action: () => this.change("take", { design: kept.design }),
-    };
-    this.tell("message");
-  }
-
   // A change that Python makes: undo, redo, reset, adopting a strut, taking back a design.
   async change(kind, body = {}) {
     this.forget();
@@ -522,14 +476,6 @@ class Store {
     this.tell("message");
     return answer;
   }
-}
-
-// A design kept under a key; anything else that stands there is null.
-function keptDesign(key) {
-  const { design, origin, session, time } = keptUnder(key) ?? {};
-  const fresh = time <= Date.now() && time > Date.now() - KEPT_FOR;
-  const texts = [design, origin, session].every((one) => typeof one === "string");
-  return fresh && texts && design.length <= MOST_KEPT_TEXT ? { design, origin, session, time } : null;
 }
 
 // Rows of 32-bit floats, as the layout says: [name, rows, columns].

@@ -1,0 +1,64 @@
+// Unsaved moves kept in the browser: a design outlives a kernel that is started again.
+
+const MOST_KEPT_TEXT = 200000; // characters of a design that is kept
+const KEPT_FOR = 30 * 24 * 3600 * 1000; // [ms]
+
+class UnsavedMoves {
+  constructor(store) {
+    this.store = store;
+    this.found = null; // moves of an earlier run that were neither taken back nor replaced
+  }
+
+  get key() {
+    return KEPT + this.store.model.get("kept_as");
+  }
+
+  keep() {
+    const { model, state } = this.store;
+    if (!state.unsaved) {
+      if (!this.found) letGo(this.key);
+      return;
+    }
+    const design = model.get("design");
+    if (design.length > MOST_KEPT_TEXT) return;
+    this.found = null;
+    keep(this.key, { design, origin: model.get("origin"), session: model.get("session") });
+  }
+
+  // Unsaved moves of an earlier run of the kernel come back by themselves where the door is the one
+  // they were made on; where its file has changed since, they are offered.
+  async bringBack() {
+    const { store } = this;
+    const { model } = store;
+    const kept = keptDesign(this.key);
+    if (!kept || kept.session === model.get("session")) return;
+    if (kept.design === model.get("design")) return;
+    this.found = kept;
+    if (kept.origin === model.get("origin")) {
+      const answer = await store.ask("restore", { design: kept.design });
+      if (!answer.fault) {
+        this.found = null;
+        if (!answer.restored) return;
+        store.notice = { words: "Your unsaved moves were restored.",
+          more: "Undo takes you back to the file.", good: true };
+        store.tell("message");
+        return;
+      }
+    }
+    store.notice = {
+      words: `Unsaved moves of ${clock(new Date(kept.time))} are kept in this browser.`,
+      more: "The door was changed since.",
+      label: "Take them back",
+      action: () => store.change("take", { design: kept.design }),
+    };
+    store.tell("message");
+  }
+}
+
+// A design kept under a key; anything else that stands there is null.
+function keptDesign(key) {
+  const { design, origin, session, time } = keptUnder(key) ?? {};
+  const fresh = time <= Date.now() && time > Date.now() - KEPT_FOR;
+  const texts = [design, origin, session].every((one) => typeof one === "string");
+  return fresh && texts && design.length <= MOST_KEPT_TEXT ? { design, origin, session, time } : null;
+}
