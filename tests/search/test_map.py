@@ -13,7 +13,7 @@ from strutkit.decide.search.zones import door_plane
 from strutkit.describe.records import Condition, Door, Limits, Zone
 from strutkit.errors import RecordError, StrutkitError
 from tests.doors import random_door, seeds
-from tests.search.test_find_mounts import STOCK, hatch
+from tests.search.hatches import STOCK, hatch
 
 few = settings(max_examples=25)
 LIMITS = Limits(

@@ -11,7 +11,7 @@ from strutkit.decide.search.trade import TradePoint, trade_off
 from strutkit.decide.search.words import found_text, nothing_text
 from strutkit.errors import RecordError
 from tests.search import plain_search
-from tests.search.test_find_mounts import STOCK, hatch
+from tests.search.hatches import STOCK, hatch
 
 
 @pytest.fixture(scope="module")
