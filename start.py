@@ -41,8 +41,8 @@ PINS_HEADER = """\
 # Written by: python3 start.py pins
 """
 
-WHOLE_RUN = ["-n", "2", "--dist", "loadfile"]
-# All tests by two workers, each file by one of them.
+WHOLE_RUN = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
+# All tests by two workers, each file by one of them, in the order of tests/conftest.py.
 
 NO_NETWORK = (
     "NewConnectionError",

@@ -28,6 +28,12 @@ hypothesis.settings.register_profile("strutkit", deadline=None, derandomize=CI)
 hypothesis.settings.load_profile("strutkit")
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Files that open pages first: they take longest, and short files even the two workers out."""
+    paged = {one.path for one in items if "jupyterlab" in getattr(one, "fixturenames", ())}
+    items.sort(key=lambda one: one.path not in paged)
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """A headless Chromium. Without one, tests that need it fail in CI and are skipped elsewhere."""
