@@ -10,6 +10,8 @@ from hypothesis import given, settings
 
 from strutkit.decide.findings import check, verdict
 from strutkit.decide.judging import Finding
+from strutkit.decide.loads import hinge_loads
+from strutkit.decide.sweep import sweep
 from strutkit.describe.records import (
     Condition,
     Door,
@@ -175,6 +177,25 @@ def test_lift_off_names_new_and_worst_and_what_was_asked() -> None:
     new, old = (math.ceil(math.degrees(one) - 1e-9) for one in latest)
     assert f"Rises by itself from {new}°" in finding.words
     assert f"In frost, old struts only from {old}°, and you asked for 5°." in finding.words
+
+
+def test_hinge_peaks_are_those_of_the_hinge_loads() -> None:
+    """Square to the line, at each point and of both, held by the hand at angles of a dense grid,
+    and of the cases at rest at either point."""
+    door = lid(conditions=(Condition(name="heat", temperature=323.15),))
+    line = np.array(door.hinge.second) - np.array(door.hinge.first)
+    line /= np.linalg.norm(line)
+    points, both = [], []
+    for condition in service(door):
+        loads = hinge_loads(sweep(door, condition=condition, angles=dense(door)))
+        points += [loads.first, loads.second]
+        points += [
+            np.array([part]) for one in loads.cases.values() for part in (one.first, one.second)
+        ]
+        both.append(loads.first + loads.second)
+    for name, forces in (("hinge_radial", points), ("hinge_resultant", both)):
+        most = max(float(np.linalg.norm(np.cross(line, one), axis=1).max()) for one in forces)
+        assert by_name(door)[name].value == pytest.approx(most, rel=1e-5), name
 
 
 def test_lift_off_that_never_comes_has_no_value_and_fails() -> None:
