@@ -71,7 +71,7 @@ class Candidate:
 
 
 def solved(problem: Problem, clock: Clock, start: Boxes | None = None) -> Outcome:
-    """Branch and bound over all boxes of a problem, the best polished to the end.
+    """Branch and bound over all boxes of a problem, the best polished to the end if time is left.
 
     start: those of `start_boxes`, where they are at hand.
     """
@@ -80,7 +80,7 @@ def solved(problem: Problem, clock: Clock, start: Boxes | None = None) -> Outcom
     costs = outcome.best.costs
     order = np.argsort(costs, kind="stable")[: int(np.isfinite(costs).sum())]
     last = order[: FULLY_POLISHED if problem.coarse is not None else 1]
-    if len(last):
+    if len(last) and clock.in_time():
         outcome.best.take(*polished(problem, outcome.best.layouts.take(last), LAST_STEPS))
     return outcome
 

@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from strutkit.decide.search.drilling import costs_of
 from strutkit.decide.search.layouts import Layouts, layouts_between
-from strutkit.decide.search.polish import Standing, in_zones
+from strutkit.decide.search.polish import Standing, in_zones, tightened
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.rows import holds, objective
 
@@ -149,7 +149,8 @@ class _Grid:
         owner = np.repeat(np.arange(len(numbers)), [len(one[0]) for one in picked])
         some = layouts_between(self.layouts.choice[numbers[owner]], frame, panel)
         costs = costs_of(self.problem, some)
-        held = holds(costs, self.problem.limits)
+        limits = self.problem.limits
+        held = holds(costs, np.where(limits == 0.0, 0.0, tightened(limits)))
         cost = np.where(held, objective(costs, self.problem.ranking), np.inf)
         order = np.lexsort((cost, owner))
         first = order[np.unique(owner[order], return_index=True)[1]]
