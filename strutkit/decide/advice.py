@@ -186,6 +186,12 @@ def _travel_end(study: Study) -> Finding | None:
     end, stop = float(study.model.end[row]), study.door.hinge.stop_angle
     if end == stop:
         return None
+    asked = study.door.limits.travel_extended
+    kept = (
+        f" The {quantity_text(asked, 'length')} of stroke to be kept extended are not asked of it."
+        if asked
+        else ""
+    )
     return Finding(
         name="travel_end",
         value=end,
@@ -194,7 +200,7 @@ def _travel_end(study: Study) -> Finding | None:
         condition=study.conditions[row].name,
         angle=end,
         words=f"It opens only to {travel_text(end)}, where a strut is"
-        f" fully extended; the stop is at {travel_text(stop)}.",
+        f" fully extended; the stop is at {travel_text(stop)}.{kept}",
     )
 
 

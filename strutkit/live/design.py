@@ -8,6 +8,7 @@ import os
 import secrets
 import threading
 from collections.abc import Sequence
+from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -24,7 +25,8 @@ from strutkit.describe.doorfile import (
     write_door,
 )
 from strutkit.describe.records import Door, Strut
-from strutkit.errors import SaveError
+from strutkit.describe.unit_table import literal
+from strutkit.errors import RecordError, SaveError
 from strutkit.live import shelf
 from strutkit.live.still import still_html
 
@@ -32,6 +34,8 @@ SESSION = secrets.token_hex(8)
 """Tells one run of Python from another: the page offers changes kept from an earlier one."""
 
 MOST_UNDO = 500
+LONGEST_NAME = 255
+"""Bytes of a file's name on common systems."""
 
 
 def notebook_mark() -> str:
@@ -39,6 +43,58 @@ def notebook_mark() -> str:
     names it to its kernels, else of the working folder."""
     path = os.environ.get("JPY_SESSION_NAME") or str(Path.cwd())
     return hashlib.sha256(path.encode()).hexdigest()[:16]
+
+
+@dataclass
+class _Source:
+    """Where a door came from: its file and that file's content when it was read or saved here.
+
+    Undoing over the opening of another door brings the former source back as well.
+    """
+
+    given: Door
+    saved: Door
+    path: Path | None
+    content: bytes | None
+
+    @classmethod
+    def of(cls, door: Door, path: Path | None) -> "_Source":
+        return cls(given=door, saved=door, path=path, content=_content(path))
+
+    @property
+    def changed(self) -> bool:
+        """Whether another hand has changed the file since."""
+        now = _content(self.path)
+        return now is not None and now != self.content
+
+
+def _content(path: Path | None) -> bytes | None:
+    try:
+        return None if path is None else hashlib.sha256(path.read_bytes()).digest()
+    except OSError:
+        return None
+
+
+def whole_path(path: str | PathLike[str]) -> Path:
+    """A path with "~" for the home folder. Raises `RecordError` where there is none."""
+    try:
+        return Path(path).expanduser()
+    except RuntimeError:
+        raise RecordError(f"{literal(str(path))} names a home folder that is not there.") from None
+
+
+def save_target(path: str | PathLike[str], ending: str) -> Path:
+    """Where a file is saved, with its ending. Raises `SaveError` for what names no file."""
+    given = whole_path(path)
+    if any(len(os.fsencode(part)) + len(ending) > LONGEST_NAME for part in given.parts):
+        raise SaveError(f"A name has over {LONGEST_NAME - len(ending)} characters: shorten it.")
+    if given.name.strip(".") == "" or given.is_dir():
+        raise SaveError(
+            f"{literal(str(path))} is a folder: add the file's name, for example my-hatch{ending}."
+        )
+    if given.suffix.lower() != ending:
+        given = given.with_name(given.name.rstrip(".") + ending)
+    return given
 
 
 class Design(anywidget.AnyWidget):
@@ -55,10 +111,10 @@ class Design(anywidget.AnyWidget):
     ) -> None:
         self.lock = threading.RLock()
         self.stock = tuple(stock)
-        self.path = path
-        self._door = self._given = self._saved = door
-        self._past: list[Door] = []
-        self._future: list[Door] = []
+        self._door = door
+        self._source = _Source.of(door, path)
+        self._past: list[tuple[Door, _Source]] = []
+        self._future: list[tuple[Door, _Source]] = []
         self._shown_as: str | None = None
         super().__init__(design=door_text(door), origin=door_fingerprint(door), **traits)
 
@@ -74,31 +130,37 @@ class Design(anywidget.AnyWidget):
         with self.lock:
             if door == self._door:
                 return
-            self._past = [*self._past[-MOST_UNDO:], self._door]
+            self._past = [*self._past[-MOST_UNDO:], (self._door, self._source)]
             self._future = []
-            self._set(door)
+            self._set(door, self._source)
 
     def undo(self) -> None:
         """Take back the last change, if there is one."""
         with self.lock:
             if self._past:
-                self._future.append(self._door)
-                self._set(self._past.pop())
+                self._future.append((self._door, self._source))
+                self._set(*self._past.pop())
 
     def redo(self) -> None:
         """Make the change again that was taken back last, if there is one."""
         with self.lock:
             if self._future:
-                self._past.append(self._door)
-                self._set(self._future.pop())
+                self._past.append((self._door, self._source))
+                self._set(*self._future.pop())
 
     def reset(self) -> None:
         """Back to the door as it was given or opened; this can be undone."""
-        self.door = self._given
+        self.door = self._source.given
+
+    @property
+    def path(self) -> Path | None:
+        """The file that the door was read from or saved to last."""
+        return self._source.path
 
     def open_door(self, path: str | PathLike[str]) -> None:
-        """Show the door of another file; this can be undone. Raises `FileFault`."""
-        self._take_up(read_door(Path(path).expanduser()), Path(path).expanduser())
+        """Show the door of another file; this can be undone. Raises `FileFault`, `RecordError`."""
+        there = whole_path(path)
+        self._take_up(read_door(there), there)
 
     def open_example(self, name: str) -> None:
         """Show an example door; it has no file until it is saved. Raises `RecordError`."""
@@ -106,41 +168,55 @@ class Design(anywidget.AnyWidget):
 
     def _take_up(self, door: Door, path: Path | None) -> None:
         with self.lock:
-            self.door = door
-            self._given = self._saved = door
-            self.path = path
-            self.origin = door_fingerprint(door)
+            self._past = [*self._past[-MOST_UNDO:], (self._door, self._source)]
+            self._future = []
+            self._set(door, _Source.of(door, path))
 
-    def save(self, path: str | PathLike[str] | None = None) -> Path:
+    def save(self, path: str | PathLike[str] | None = None, *, replace: bool = False) -> Path:
         """Save the door file: at `path`, or where it was read or saved last.
 
-        Comments and units of the file that the door came from are kept. Raises `SaveError`.
+        Comments and units of the file that the door came from are kept. A file of its own that
+        another hand changed meanwhile is written over only with `replace`. Raises `SaveError`.
         """
         with self.lock:
             target = self.target(path, ".toml")
+            if self.changed_on_disk(target) and not replace:
+                raise SaveError(
+                    f"{literal(target.name)} was changed by another hand since it was opened here,"
+                    " and saving would lose that. Save under another name, or replace it with"
+                    " save(replace=True)."
+                )
             former = self.path if self.path is not None and self.path.is_file() else None
             write_door(self._door, target, like=former)
-            self.path = target
-            self._saved = self._door
+            source = self._source
+            source.path, source.saved, source.content = target, self._door, _content(target)
             return target
+
+    def changed_on_disk(self, target: Path) -> bool:
+        """Whether `target` is the door's own file, and not as it was read or saved here."""
+        return target == self.path and self._source.changed
 
     def asks_before(self, target: Path) -> bool:
         """Whether a file there is to be replaced only when that is said.
 
         Any file but the door's own; and that one too, once a door of another name or hinge has
-        taken the place of the one that it holds.
+        taken the place of the one that it holds, or another hand has changed the file.
         """
-        same = (self._door.name, self._door.hinge) == (self._saved.name, self._saved.hinge)
-        return target.exists() and not (target == self.path and same)
+        saved = self._source.saved
+        same = (self._door.name, self._door.hinge) == (saved.name, saved.hinge)
+        own = target == self.path and same and not self._source.changed
+        return target.exists() and not own
 
     def target(self, path: str | PathLike[str] | None, ending: str) -> Path:
-        """Where a file is saved: the path with an ending, or beside the door file."""
+        """Where a file is saved: the path with its ending, or beside the door file.
+
+        Raises `SaveError` for what names no file.
+        """
         if path is None and self.path is None:
             raise SaveError("This door has no file yet: say where, for example my-hatch.toml.")
         if path is None:
             return Path(str(self.path)).with_suffix(ending)
-        given = Path(path).expanduser()
-        return given if given.suffix else given.with_suffix(ending)
+        return save_target(path, ending)
 
     @property
     def state(self) -> dict[str, Any]:
@@ -149,8 +225,8 @@ class Design(anywidget.AnyWidget):
         return {
             "undo": bool(self._past),
             "redo": bool(self._future),
-            "changed": self._door != self._given,
-            "unsaved": self._door != self._saved,
+            "changed": self._door != self._source.given,
+            "unsaved": self._door != self._source.saved,
             "path": None if path is None else str(path),
             "sheet_path": None if path is None else str(path.with_suffix(".pdf")),
         }
@@ -161,9 +237,10 @@ class Design(anywidget.AnyWidget):
         if change.new != door_text(self._door):
             self.door = parse_door(change.new, "The design")
 
-    def _set(self, door: Door) -> None:
-        self._door = door
+    def _set(self, door: Door, source: _Source) -> None:
+        self._door, self._source = door, source
         self.design = door_text(door)
+        self.origin = door_fingerprint(source.given)
         self.refresh_still()
 
     @traitlets.observe("unit")

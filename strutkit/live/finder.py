@@ -62,7 +62,7 @@ class Finder(Design):
         self.search: Search | None = None
         self._adopted: tuple[Door, Door] | None = None
         super().__init__(marked, path=path, stock=stock, **traits)
-        self._saved = door
+        self._source.saved = door
         self.on_msg(finder_messages.receive)
 
     @property

@@ -33,7 +33,7 @@ def _nudge(_: "Bench", __: Asked) -> Answer:
 
 def _curves(bench: "Bench", asked: Asked) -> Answer:
     """Curves of the door with an edit that is being dragged."""
-    door = edited(bench.door, asked["edit"], bench.stock)
+    door = edited(bench.door, asked.get("edit"), bench.stock)
     return answers.curves(door, str(asked.get("condition", "")))
 
 
@@ -56,7 +56,7 @@ def _state(bench: "Bench", _: Asked) -> Answer:
 
 def _commit(bench: "Bench", asked: Asked) -> Answer:
     """An edit becomes part of the design, if the door can still be swept."""
-    door = edited(bench.door, asked["edit"], bench.stock)
+    door = edited(bench.door, asked.get("edit"), bench.stock)
     answers.curves(door, "")
     changed = door != bench.door
     bench.door = door
@@ -67,13 +67,13 @@ def _restore(bench: "Bench", asked: Asked) -> Answer:
     """Unsaved moves that the page kept from an earlier run of the kernel, on a door just given."""
     fresh = not bench.state["undo"] and not bench.state["changed"]
     if fresh:
-        bench.door = parse_door(str(asked["design"]), "The design kept in the browser")
+        bench.door = parse_door(str(asked.get("design", "")), "The design kept in the browser")
     return {"restored": fresh}, []
 
 
 def _take(bench: "Bench", asked: Asked) -> Answer:
     """A design that the page kept from an earlier run of the kernel."""
-    bench.door = parse_door(str(asked["design"]), "The design kept in the browser")
+    bench.door = parse_door(str(asked.get("design", "")), "The design kept in the browser")
     return {}, []
 
 
@@ -81,17 +81,17 @@ def _judge(bench: "Bench", asked: Asked) -> Answer:
     """Findings of the door as it stands, or with an edit that is being dragged."""
     edit = asked.get("edit")
     door = bench.door if edit is None else edited(bench.door, edit, bench.stock)
-    return {"verdict": answers.verdict(door, bench.stock, int(asked["place"]))}, []
+    return {"verdict": answers.verdict(door, bench.stock, _place_number(asked))}, []
 
 
 def _compare(bench: "Bench", asked: Asked) -> Answer:
-    return {"compare": comparison(bench.door, bench.stock, int(asked["place"]))}, []
+    return {"compare": comparison(bench.door, bench.stock, _place_number(asked))}, []
 
 
 def _map(bench: "Bench", asked: Asked) -> Answer:
     """Map of one mount: the whole zone, or in detail."""
     part = "panel" if asked.get("mount") == "panel" else "frame"
-    mount = Mount(bench.door, int(asked["place"]), part)
+    mount = Mount(bench.door, _place_number(asked), part)
     if not 0 <= mount.place < len(bench.door.struts):
         raise RecordError("The door has no such strut to map.")
     figures, arrays = map_of(mount, fine=bool(asked.get("fine")))
@@ -100,7 +100,7 @@ def _map(bench: "Bench", asked: Asked) -> Answer:
 
 
 def _length(_: "Bench", asked: Asked) -> Answer:
-    return {"value": answers.typed_length(str(asked["text"]), str(asked["unit"]))}, []
+    return {"value": answers.typed_length(str(asked.get("text", "")), str(asked.get("unit")))}, []
 
 
 def _undo(bench: "Bench", _: Asked) -> Answer:
@@ -137,8 +137,8 @@ def _open(bench: "Bench", asked: Asked) -> Answer:
 def _save(bench: "Bench", asked: Asked) -> Answer:
     target = bench.target(_typed_path(asked), ".toml")
     if bench.asks_before(target) and not asked.get("replace"):
-        return {"exists": target.name}, []
-    return _place(bench.save(target)), []
+        return {"exists": target.name, "changed": bench.changed_on_disk(target)}, []
+    return _place(bench.save(target, replace=True)), []
 
 
 def _sheet(bench: "Bench", asked: Asked) -> Answer:
@@ -153,6 +153,13 @@ def _paper(bench: "Bench", asked: Asked) -> Answer:
     folder = Path() if bench.path is None else bench.path.parent
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
     return papers.answer(bench.door, folder, unit, asked), []
+
+
+def _place_number(asked: Asked) -> int:
+    place = asked.get("place")
+    if type(place) is not int:
+        raise RecordError(f"Struts are counted by whole numbers, not by {place!r:.40}.")
+    return place
 
 
 def _typed_path(asked: Asked) -> str:

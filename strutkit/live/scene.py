@@ -134,20 +134,30 @@ def _condition(plane: SidePlane, condition: Condition) -> dict[str, Any]:
     }
 
 
-def edited(door: Door, edit: dict[str, Any], stock: Sequence[Strut] = ()) -> Door:
+def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
     """The door with one change from the page.
 
     edit: "place", index in `door.struts`, and any of "frame", "panel" (outward, upward, along
     [mm]), "rating" [N], "stock" (index in the stock list). A rating or a strut of the stock list
-    goes to every place that holds the same strut. Raises `StrutkitError` where the door refuses.
+    goes to every place that holds the same strut. With "strut", the name of the strut that was
+    there when the change began. Raises `StrutkitError` where the door refuses.
     """
+    if not isinstance(edit, dict):
+        raise RecordError("The page sent no edit; nothing was changed.")
     place = edit.get("place", 0)
-    if not isinstance(place, int) or not 0 <= place < len(door.struts):
+    if type(place) is not int or not 0 <= place < len(door.struts):
         raise RecordError(f"The door has {len(door.struts)} struts; there is no number {place!r}.")
     struts = list(door.struts)
+    if edit.get("strut") not in (None, struts[place].strut.name):
+        raise RecordError(
+            f"The strut that was moved is no longer in its place: {struts[place].strut.name!r} is."
+            " Nothing was changed."
+        )
     frame = view_frame(door)
     moved: dict[str, Any] = {
-        f"{part}_mount": frame.point(edit[part]) for part in ("frame", "panel") if part in edit
+        f"{part}_mount": frame.point(_numbers(edit[part], 3))
+        for part in ("frame", "panel")
+        if part in edit
     }
     struts[place] = replace(struts[place], **moved)
     if "rating" in edit or "stock" in edit:
@@ -160,6 +170,18 @@ def edited(door: Door, edit: dict[str, Any], stock: Sequence[Strut] = ()) -> Doo
 
 def _exchanged(former: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> Strut:
     if "rating" in edit:
-        return replace(former, rating=float(edit["rating"]), order_code="")
-    row = stock[int(edit["stock"])]
+        return replace(former, rating=_numbers([edit["rating"]], 1)[0], order_code="")
+    at = edit["stock"]
+    if type(at) is not int or not 0 <= at < len(stock):
+        raise RecordError(f"The stock list has {len(stock)} struts; there is no row {at!r:.40}.")
+    row = stock[at]
     return replace(row, name=former.name, order_code=row.order_code or row.name)
+
+
+def _numbers(given: Any, count: int) -> list[float]:
+    """So many finite numbers from the page. Raises `RecordError`."""
+    several = given if isinstance(given, list) else []
+    plain = [float(one) for one in several if type(one) in (int, float) and math.isfinite(one)]
+    if len(several) != count or len(plain) != count:
+        raise RecordError(f"{count} finite numbers are asked of the page; nothing was changed.")
+    return plain

@@ -25,7 +25,7 @@ from strutkit.describe.stock import read_stock
 from strutkit.errors import RecordError
 from strutkit.live import start_files, start_messages
 from strutkit.live.bench import Bench
-from strutkit.live.design import SESSION, notebook_mark
+from strutkit.live.design import SESSION, notebook_mark, save_target
 
 FIRST = {"kind": "rear_hatch", "count": 2, "unit": "mm", "name": "", "boxes": {}, "lumps": []}
 """An empty form."""
@@ -135,15 +135,14 @@ class Start(ipywidgets.VBox):
             self.hung, self.origin = self.bench.door, self.bench.origin
             self.shown = sizes_of(self.form.answers)
 
-    def save(self, path: str | PathLike[str]) -> Path:
+    def save(self, path: str | PathLike[str], *, replace: bool = False) -> Path:
         """Save the door as far as it goes. Raises `RecordError` where it goes nowhere yet."""
         if self.bench is not None:
-            return self.bench.save(path)
+            return self.bench.save(path, replace=replace)
         door = self.outcome.door
         if door is None:
             raise RecordError("The outer edge of the knuckle to the free edge is needed first.")
-        target = Path(path).expanduser()
-        target = target if target.suffix else target.with_suffix(".toml")
+        target = save_target(path, ".toml")
         write_door(door, target)
         return target
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import asdict, replace
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from strutkit.decide.start.answers import Outcome
@@ -21,6 +20,7 @@ from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import format_point, parse_point, parse_quantity
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import exchange
+from strutkit.live.design import save_target, whole_path
 from strutkit.live.edit import edited, measured_since
 from strutkit.live.edit_form import groups, starters
 from strutkit.show.sketches import icon, sketch
@@ -318,7 +318,7 @@ def _open_file(start: "Start", asked: Asked) -> Answer:
     text = str(asked.get("path", "")).strip()
     if not text or "\0" in text:
         raise RecordError("No path is typed: write which door file, for example my-hatch.toml.")
-    path = Path(text).expanduser()
+    path = whole_path(text)
     door = read_door(path)
     _into_boxes(start, door)
     start.show(door, path=path)
@@ -365,12 +365,11 @@ def _save(start: "Start", asked: Asked) -> Answer:
     path = str(asked.get("path", "")).strip()
     if not path or "\0" in path:
         raise RecordError("No path is typed: write where, for example my-hatch.toml.")
-    target = Path(path).expanduser()
-    target = target if target.suffix else target.with_suffix(".toml")
+    target = save_target(path, ".toml")
     asks = target.exists() if start.bench is None else start.bench.asks_before(target)
     if asks and not asked.get("replace"):
         return {"exists": target.name}
-    saved = start.save(target)
+    saved = start.save(target, replace=True)
     return {"words": f"Saved {saved.name}.", "folder": str(saved.resolve().parent)}
 
 

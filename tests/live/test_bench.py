@@ -138,6 +138,44 @@ def test_a_failure_of_the_kit_is_said_and_raised(
     )
 
 
+@pytest.mark.parametrize(
+    ("kind", "body"),
+    [
+        ("curves", {}),
+        ("curves", {"edit": "left"}),
+        ("commit", {"edit": {"place": -1}}),
+        ("commit", {"edit": {"place": True}}),
+        ("commit", {"edit": {"place": 0, "panel": [1.0, 2.0]}}),
+        ("commit", {"edit": {"place": 0, "panel": None}}),
+        ("commit", {"edit": {"place": 0, "frame": [1.0, 2.0, float("inf")]}}),
+        ("commit", {"edit": {"place": 0, "rating": None}}),
+        ("commit", {"edit": {"place": 0, "stock": -1}}),
+        ("commit", {"edit": {"place": 0, "stock": 2.7}}),
+        ("commit", {"edit": {"place": 0, "stock": 10**6}}),
+        ("judge", {"place": "a"}),
+        ("compare", {"place": None}),
+        ("map", {"place": 1.5}),
+        ("length", {}),
+        ("take", {}),
+    ],
+)
+def test_what_no_page_sends_is_a_fault_and_changes_nothing(
+    page: Page, rear_hatch: Door, kind: str, body: dict[str, Any]
+) -> None:
+    fault = page.ask(kind, **body)["fault"]
+    assert "The kit failed" not in fault
+    assert page.widget.door == rear_hatch
+
+
+def test_a_strut_that_is_no_longer_in_its_place_is_not_moved(page: Page, rear_hatch: Door) -> None:
+    asked = edit(strut="left", rating=450.0)
+    other = replace(rear_hatch.struts[0].strut, name="another")
+    page.widget.door = replace(rear_hatch, struts=(replace(rear_hatch.struts[0], strut=other),))
+    assert "no longer in its place: 'another' is" in page.ask("commit", edit=asked)["fault"]
+    page.ask("undo")
+    assert page.ask("commit", edit=asked)["changed"] is True
+
+
 @pytest.mark.parametrize("asked", [{"kind": "no such"}, {}, None, "curves", {"kind": ["curves"]}])
 def test_a_message_of_another_kind_is_left_alone(page: Page, asked: Any) -> None:
     messages.receive(page.widget, asked, [])
@@ -224,8 +262,61 @@ def test_a_new_door_does_not_replace_the_file_of_the_former_one(
     assert read_door(path) == page.widget.door
 
 
+def test_a_file_that_another_hand_changed_is_asked_about(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    path = tmp_path / "hatch.toml"
+    path.write_bytes(REAR.read_bytes())
+    page = Page(bench(path), monkeypatch)
+    page.ask("commit", edit=edit(rating=450.0))
+    theirs = REAR.read_bytes() + b"# measured again\n"
+    path.write_bytes(theirs)
+    answer = page.ask("save", path=str(path))
+    assert (answer["exists"], answer["changed"]) == ("hatch.toml", True)
+    with pytest.raises(SaveError, match="changed by another hand"):
+        page.widget.save()
+    assert path.read_bytes() == theirs
+    assert page.ask("save", path=str(path), replace=True)["file"] == "hatch.toml"
+    page.ask("commit", edit=edit(rating=470.0))
+    assert page.ask("save", path=str(path))["file"] == "hatch.toml"
+    assert read_door(path) == page.widget.door
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        (".", "is a folder: add the file's name"),
+        ("..", "is a folder: add the file's name"),
+        ("/", "is a folder: add the file's name"),
+        ("folder", "is a folder: add the file's name"),
+        ("n" * 300, "A name has over"),
+        ("~nobody-of-that-name/x", "names a home folder that is not there"),
+    ],
+)
+def test_a_path_that_names_no_file_is_said(
+    page: Page, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, words: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "folder").mkdir()
+    for kind in ("save", "sheet"):
+        assert words in page.ask(kind, path=name)["fault"]
+    assert [one.name for one in tmp_path.iterdir()] == ["folder"]
+
+
+def test_undo_of_an_opening_brings_its_file_back(page: Page, tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    page.ask("save", path=str(path))
+    page.ask("open", path=str(DOORS / "hostile-names.toml"))
+    page.ask("undo")
+    assert page.widget.path == path
+    assert page.widget.state["unsaved"] is False
+    page.ask("redo")
+    assert page.widget.path == DOORS / "hostile-names.toml"
+
+
 def test_an_ending_is_added_and_a_missing_path_is_asked_for(page: Page, tmp_path: Path) -> None:
-    assert page.ask("save", path=str(tmp_path / "new"))["file"] == "new.toml"
+    for typed, file in (("new", "new.toml"), ("my.hatch", "my.hatch.toml"), ("my.", "my.toml")):
+        assert page.ask("save", path=str(tmp_path / typed))["file"] == file
     assert "No path is typed" in page.ask("save", path="  ")["fault"]
     with pytest.raises(SaveError, match="no file yet: say where"):
         bench(page.widget.door).save()
@@ -297,6 +388,7 @@ def test_a_length_is_typed_alone_or_with_its_unit(page: Page) -> None:
         ("0.5 m", "inch", 500.0),
     ):
         assert page.ask("length", text=text, unit=unit)["value"] == pytest.approx(millimetres)
+    assert "Nothing is written here" in page.ask("length", text=" ", unit="mm")["fault"]
     assert "3 kg is a mass" in page.ask("length", text="3 kg", unit="mm")["fault"]
 
 

@@ -162,6 +162,33 @@ def test_escape_takes_a_drag_back(bench: Bench, rear_hatch: Door) -> None:
     assert_drawn_as_swept(bench, rear_hatch)
 
 
+def test_escape_takes_a_drag_along_the_hinge_line_back(bench: Bench) -> None:
+    handle = bench.slider("left, mount on panel")
+    handle.focus()
+    before = shown_place(handle)
+    along = bench.node.locator(".sk-along")
+    drag(bench, along.locator(".sk-in-use").last, right=20, down=0)
+    expect(handle).not_to_have_attribute("aria-valuetext", re.compile("610 mm left"))
+    bench.page.keyboard.press("Escape")
+    bench.page.mouse.up()
+    bench.at_rest()
+    assert shown_place(handle) == before
+
+
+def test_keys_after_a_drag_in_a_chart_never_reach_the_notebook(bench: Bench) -> None:
+    cells = bench.page.locator(".jp-Cell").count()
+    for part in (".sk-moment", ".sk-along"):
+        drag(bench, bench.node.locator(part), right=30, down=0)
+        bench.page.mouse.up()
+        for key in ("a", "b", "d", "d", "x"):
+            bench.page.keyboard.press(key)
+    bench.at_rest()
+    assert bench.page.locator(".jp-Cell").count() == cells
+    bench.node.get_by_role("heading", name="Findings").click()
+    bench.page.keyboard.press("b")
+    assert bench.page.locator(".jp-Cell").count() == cells
+
+
 def test_alt_moves_without_snapping(bench: Bench) -> None:
     handle = bench.slider("left, mount on frame")
     bench.page.keyboard.down("Alt")

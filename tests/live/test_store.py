@@ -81,6 +81,68 @@ def test_a_late_answer_is_dropped(page: Page) -> None:
     assert found == [True, 2]
 
 
+TWO_STRUTS = """
+    const strut = (place, name) => ({ place, name, frame: [place, 0, 0], panel: [place, 9, 0] });
+    store.scene = { struts: [strut(0, 'one'), strut(1, 'two')],
+        words: [['outward', 'inward'], ['up', 'down'], ['right', 'left']] };
+    const commits = () => sent.filter((one) => one.kind === 'commit').map((one) => one.edit);
+"""
+
+
+def test_a_drag_of_the_next_strut_leaves_the_former_where_it_was_put(page: Page) -> None:
+    """The former commit is not answered yet; a hand that lets nothing go commits it as well."""
+    found = run(
+        page,
+        TWO_STRUTS
+        + """
+        store.hold(0, 'panel');
+        store.move({ place: 0, panel: [7, 7, 7] });
+        store.commit();
+        store.hold(1, 'frame');
+        store.move({ place: 1, frame: [5, 5, 5] });
+        const draft = store.draft;
+        store.hold(0, 'frame');
+        return [draft, commits(), store.mounts(store.scene.struts[0]).panel,
+            store.mounts(store.scene.struts[1])];
+        """,
+    )
+    second = {"place": 1, "frame": [5, 5, 5], "strut": "two"}
+    assert found == [
+        second,
+        [{"place": 0, "panel": [7, 7, 7], "strut": "one"}, second],
+        [7, 7, 7],
+        {"frame": [5, 5, 5], "panel": [1, 9, 0]},
+    ]
+
+
+def test_a_number_goes_to_the_mount_it_was_typed_for(page: Page) -> None:
+    """Also when a hand has taken hold of another mount before the box was left."""
+    found = run(
+        page,
+        TWO_STRUTS
+        + """
+        const boxes = new Boxes(store);
+        document.body.append(boxes.node);
+        boxes.rebuild();
+        const { input } = boxes.boxes[1];
+        input.value = '215';
+        input.dispatchEvent(new Event('input'));
+        store.hold(1, 'frame');
+        input.dispatchEvent(new Event('change'));
+        const length = sent.find((one) => one.kind === 'length');
+        answer(length, { layout: null, value: 215 });
+        await frame();
+        return [length.text, commits(), store.selected, store.dragging];
+        """,
+    )
+    assert found == [
+        "215",
+        [{"place": 0, "strut": "one", "panel": [0, 215, 0]}],
+        {"place": 1, "mount": "frame"},
+        True,
+    ]
+
+
 def test_an_answer_for_another_browser_tab_is_not_taken(page: Page) -> None:
     found = run(
         page,
@@ -195,10 +257,15 @@ def test_moves_on_a_door_whose_file_was_changed_since_are_offered(stored: Page) 
     assert "are kept in this browser" in words
 
 
+def test_moves_made_before_the_cell_was_run_again_are_offered(stored: Page) -> None:
+    asked, words = run(stored, f"{KEEP} return begun({{ session: 's' }});")
+    assert asked == []
+    assert "are kept in this browser" in words
+
+
 @pytest.mark.parametrize(
     "kept",
     [
-        "{ session: 's' }",
         "{ design: 'd' }",
         "{ design: 3 }",
         "{ design: 'x'.repeat(200001) }",
@@ -211,7 +278,7 @@ def test_moves_on_a_door_whose_file_was_changed_since_are_offered(stored: Page) 
     ],
 )
 def test_what_is_kept_otherwise_is_left_alone(stored: Page, kept: str) -> None:
-    """Of this very kernel, the same design, too long, too old, of no true time, or no record."""
+    """The same design, too long, too old, of no true time, or no record."""
     assert run(stored, f"{KEEP} return begun({kept});") == [[], None]
 
 

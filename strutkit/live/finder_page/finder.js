@@ -6,7 +6,8 @@ class FinderView {
   constructor(desk, host) {
     this.desk = desk;
     this.host = host;
-    this.root = element("div", { class: "strutkit-bench strutkit-finder" });
+    this.root = element("div", { class: "strutkit-bench strutkit-finder", tabindex: -1,
+      "data-lm-suppress-shortcuts": "true" });
     this.root.addEventListener("keydown", (event) => event.stopPropagation());
     host.append(this.root);
     this.build();

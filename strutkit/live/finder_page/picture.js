@@ -194,7 +194,7 @@ class ZonePicture {
   bind() {
     let handle = null;
     let offset = [0, 0];
-    this.drag = dragging(this.node, {
+    dragging(this.node, {
       holds: (x, y) => nearest(this.handles, x, y) !== null,
       start: (x, y) => {
         handle = nearest(this.handles, x, y);
@@ -234,7 +234,6 @@ class ZonePicture {
   key(handle, event) {
     if (event.key === "Escape") {
       event.preventDefault();
-      this.drag.drop();
       clearTimeout(this.rest);
       this.rest = null;
       this.desk.back(handle.part);

@@ -149,8 +149,10 @@ class FileForm {
       this.store.notice = null;
       this.store.tell("message");
       this.ask(answer.fault);
-    } else if (answer.exists) this.ask(`${answer.exists} is there already.`, true);
-    else this.done(kind, answer);
+    } else if (answer.exists) {
+      this.ask(answer.changed ? `${answer.exists} was changed by another hand since it was opened here: `
+        + "what was written there is lost if you replace it." : `${answer.exists} is there already.`, true);
+    } else this.done(kind, answer);
   }
 
   done(kind, answer) {
@@ -174,6 +176,7 @@ class Message {
     this.action.addEventListener("click", () => this.act?.());
     this.dismiss = control("button", { type: "button" }, "Dismiss");
     this.dismiss.addEventListener("click", () => {
+      store.notice?.after?.();
       store.notice = null;
       store.unsaved.found = null;
       store.tell("message");
@@ -184,7 +187,7 @@ class Message {
     this.doneLine = element("p", { class: "sk-done", role: "status", hidden: true }, this.done,
       this.doneAway);
     this.node = element("div", { class: "sk-message" }, this.sign,
-      element("p", {}, this.words, " ", this.more), this.count, this.action, this.dismiss,
+      element("p", { id: store.messageId }, this.words, " ", this.more), this.count, this.action, this.dismiss,
       this.doneLine);
   }
 
@@ -253,7 +256,9 @@ class Message {
     if (worst.state === "fails") {
       return { state: "fails", sign: "fails", words: worst.words, more: worst.where, count };
     }
-    return { state: "passes", sign: "passes", words: "All that is judged passes.", count };
+    const short = verdict.findings.find((one) => one.name === "travel_end");
+    return { state: "passes", sign: "passes", words: "All that is judged passes.",
+      more: short?.words ?? "", count };
   }
 }
 

@@ -18,9 +18,16 @@ class Boxes {
     const word = element("span");
     const input = control("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
     const label = element("label", {}, word, input);
-    input.addEventListener("change", () => this.typed(axis, input));
+    // What is typed belongs to the mount that the boxes showed when the typing began.
+    input.addEventListener("input", () => { this.owner ??= this.shownMount(); });
+    input.addEventListener("change", () => {
+      const owner = this.owner ?? this.shownMount();
+      this.owner = null;
+      this.typed(axis, input, owner);
+    });
     input.addEventListener("keydown", (event) => {
       if (event.key === "Escape") {
+        this.owner = null;
         input.value = input.dataset.shown;
         input.blur();
       }
@@ -50,36 +57,49 @@ class Boxes {
 
   send(at) {
     const { store } = this;
-    if (store.refused) store.forget();
-    store.dragging = true;
+    store.hold(store.selected.place);
     store.move({ place: store.selected.place, [store.selected.mount]: at });
   }
 
+  shownMount() {
+    const { selected } = this.store;
+    return { ...selected, strut: this.store.nameAt(selected.place), at: [...this.at] };
+  }
+
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
-  async typed(axis, input) {
-    if (input.value === input.dataset.shown) return;
+  async typed(axis, input, { place, mount, strut, at }) {
     const { store } = this;
-    const { selected } = store;
-    const negative = this.at[axis] < 0;
+    if (store.refused && !store.dragging) store.forget();
+    if (input.value === input.dataset.shown) return;
     const answer = await store.ask("length", { text: input.value, unit: store.unit });
+    const { selected } = store;
+    const here = selected.place === place && selected.mount === mount;
     if (answer.fault) {
-      input.setAttribute("aria-invalid", "true");
-      store.notice = { words: answer.fault };
+      if (here) this.markWrong(input);
+      store.notice = { words: here ? answer.fault : `${strut}, ${SIDES[mount]}: ${answer.fault}`,
+        after: () => this.update() };
       store.tell("message");
       return;
     }
-    input.value = input.dataset.shown;
-    const at = [...this.at];
-    at[axis] = negative ? -answer.value : answer.value;
+    if (here) input.value = input.dataset.shown;
+    const moved = at.map((value, one) =>
+      (one === axis ? Math.sign(value || 1) * answer.value : value));
+    const edit = { place, strut, [mount]: moved };
     store.notice = null;
-    if (store.refused) store.forget();
-    const done = await store.change("commit", {
-      edit: { place: selected.place, [selected.mount]: at } });
-    if (done.fault) {
-      store.notice = null;
-      store.draft = { place: selected.place, [selected.mount]: at };
-      store.refuse(store.draft, done.fault);
+    // A hand may have taken hold of the next mount meanwhile: its drag goes on.
+    const busy = store.dragging;
+    const done = busy ? await store.ask("commit", { edit }) : await store.change("commit", { edit });
+    if (!done.fault) return;
+    store.notice = busy ? { words: done.fault } : null;
+    if (busy) store.tell("message");
+    else {
+      store.draft = edit;
+      store.refuse(edit, done.fault);
     }
+  }
+
+  markWrong(input) {
+    assign(input, { "aria-invalid": "true", "aria-describedby": this.store.messageId });
   }
 
   rebuild() {
@@ -117,6 +137,7 @@ class Boxes {
       if (typing && !store.dragging) return;
       if (input.value !== text) input.value = text;
       input.removeAttribute("aria-invalid");
+      input.removeAttribute("aria-describedby");
     });
   }
 }
@@ -138,9 +159,7 @@ class AlongView {
       start: (x, y) => {
         handle = nearest(this.handles, x, y);
         if (!handle) return false;
-        if (store.refused) store.forget();
-        store.select(handle.place, handle.mount);
-        store.dragging = true;
+        store.hold(handle.place, handle.mount);
         start = store.mounts(handle.strut)[handle.mount];
         return true;
       },

@@ -11,19 +11,35 @@ function dragging(node, actions) {
   // during a drag must not move what is held.
   const measure = () => { box = node.getBoundingClientRect(); };
   const place = (event) => [event.clientX - box.left, event.clientY - box.top];
-  const stop = (event, name) => {
-    if (pointer === null || event.pointerId !== pointer) return;
+  const release = () => {
     pointer = null;
     window.removeEventListener("scroll", measure, true);
+    window.removeEventListener("keydown", escape, true);
+  };
+  const stop = (event, name) => {
+    if (pointer === null || event.pointerId !== pointer) return;
+    release();
     actions[name]?.(event);
   };
+  function escape(event) {
+    if (event.key !== "Escape" || !actions.cancel) return;
+    event.preventDefault();
+    event.stopPropagation();
+    release();
+    actions.cancel(event);
+  }
   node.addEventListener("pointerdown", (event) => {
     if (event.button !== 0 || pointer !== null) return;
     measure();
     if (!actions.start(...place(event), event)) return;
     pointer = event.pointerId;
     window.addEventListener("scroll", measure, true);
+    window.addEventListener("keydown", escape, true);
     node.setPointerCapture(pointer);
+    // The keys that follow a drag are the view's, not the notebook's.
+    if (!node.contains(document.activeElement)) {
+      node.closest(".strutkit-bench")?.focus({ preventScroll: true });
+    }
     event.preventDefault();
   });
   node.addEventListener("pointermove", (event) => {
@@ -40,10 +56,6 @@ function dragging(node, actions) {
       event.preventDefault();
     }
   }, { passive: false });
-  return { drop: () => {
-    pointer = null;
-    window.removeEventListener("scroll", measure, true);
-  } };
 }
 
 // The handle nearest to a place, within reach; the one in use wins a tie.

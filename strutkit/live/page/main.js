@@ -8,7 +8,8 @@ class View {
   constructor(store, host) {
     this.store = store;
     this.host = host;
-    this.root = element("div", { class: "strutkit-bench" });
+    this.root = element("div", { class: "strutkit-bench", tabindex: -1,
+      "data-lm-suppress-shortcuts": "true" });
     host.append(this.root);
     this.parts = this.build();
     this.root.addEventListener("keydown", (event) => event.stopPropagation());

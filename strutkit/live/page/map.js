@@ -184,8 +184,7 @@ class MapView {
       holds: (x, y) => this.near(x, y),
       start: (x, y) => {
         if (!this.near(x, y)) return false;
-        if (store.refused) store.forget();
-        store.dragging = true;
+        store.hold(this.grid.place_index, this.grid.mount);
         this.along = this.at[2];
         return true;
       },

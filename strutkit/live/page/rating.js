@@ -28,8 +28,7 @@ class RatingView {
       holds: (x, y) => Math.hypot(x - this.thumbX, y - this.thumbY) <= HIT,
       start: (x, y) => {
         if (Math.hypot(x - this.thumbX, y - this.thumbY) > HIT) return false;
-        if (store.refused) store.forget();
-        store.dragging = true;
+        store.hold(store.selected.place);
         this.thumb.focus({ preventScroll: true });
         return true;
       },
@@ -48,8 +47,7 @@ class RatingView {
       const steps = { ArrowRight: step, ArrowUp: step, ArrowLeft: -step, ArrowDown: -step };
       if (!(event.key in steps)) return;
       event.preventDefault();
-      if (store.refused) store.forget();
-      store.dragging = true;
+      store.hold(store.selected.place);
       this.rateTo(this.rating + steps[event.key], 1);
       clearTimeout(this.rest);
       this.rest = setTimeout(() => store.commit(), 600);

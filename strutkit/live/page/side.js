@@ -55,7 +55,7 @@ class SideView extends SidePicture {
     let handle = null;
     let offset = [0, 0];
     let last = null;
-    this.drag = dragging(this.node, {
+    dragging(this.node, {
       holds: (x, y) => nearest(this.handles, x, y) !== null || this.zoom > 1,
       start: (x, y) => {
         last = [x, y];
@@ -95,9 +95,7 @@ class SideView extends SidePicture {
 
   begin(handle) {
     const { store } = this;
-    if (store.refused) store.forget();
-    store.select(handle.place, handle.mount);
-    store.dragging = true;
+    store.hold(handle.place, handle.mount);
     this.start = store.mounts(handle.strut)[handle.mount];
   }
 
@@ -115,7 +113,6 @@ class SideView extends SidePicture {
     const { store } = this;
     if (event.key === "Escape") {
       event.preventDefault();
-      this.drag.drop();
       clearTimeout(this.rest);
       store.cancel();
       return;
@@ -124,7 +121,7 @@ class SideView extends SidePicture {
       ArrowDown: [0, -1, 0], PageUp: [0, 0, 1], PageDown: [0, 0, -1] };
     if (!(event.key in moves)) return;
     event.preventDefault();
-    if (!store.dragging) this.begin(handle);
+    if (!store.dragging || store.draft?.place !== handle.place) this.begin(handle);
     const step = lengthStep(store.unit) * (event.shiftKey ? 10 : 1);
     const edit = store.draft?.place === handle.place ? store.draft[handle.mount] : null;
     const at = edit ?? store.mounts(handle.strut)[handle.mount];

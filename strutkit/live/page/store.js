@@ -12,6 +12,7 @@ class Store {
   constructor(model) {
     this.model = model;
     this.client = Math.random().toString(36).slice(2) + Date.now().toString(36);
+    this.messageId = `sk-message-${this.client}`;
     this.seq = 0;
     this.shownSeq = 0;
     this.flying = new Map();
@@ -29,6 +30,7 @@ class Store {
     this.refused = null; // {edit, words} while the newest edit does not fit
     this.notice = null; // {words, more, action, label}: a message line of another kind
     this.dragging = false;
+    this.held = null; // name of the strut in hand
     this.turning = false; // the angle is being moved: nothing is asked meanwhile
     this.waiting = false;
     this.silentSince = null;
@@ -193,9 +195,34 @@ class Store {
 
   // Drag: drawn on the next frame, streamed as fast as answers come --------------------------------
 
+  // A hand takes hold of a mount or a rating. What it moved before of another strut is on its way
+  // to Python: it stays drawn where it was left, and is no part of the new edit.
+  hold(place, mount = null) {
+    if (this.refused) this.forget();
+    if (this.draft && this.draft.place !== place) {
+      if (this.dragging) this.commit();
+      this.lay(this.draft);
+      this.draft = null;
+      this.accepted = null;
+    }
+    if (mount) this.select(place, mount);
+    this.held = this.nameAt(place);
+    this.dragging = true;
+  }
+
+  // A strut is told to Python by its place and its name: another may have taken that place.
+  nameAt(place) {
+    return this.strutAt(place)?.name ?? null;
+  }
+
+  lay(edit) {
+    const laid = this.scene.struts.map((one) => this.mountsWith(one, edit));
+    this.scene.struts.forEach((one, index) => Object.assign(one, laid[index]));
+  }
+
   move(edit) {
     if (this.lost) return;
-    this.draft = { ...this.draft, ...edit };
+    this.draft = { ...this.draft, ...edit, strut: this.held };
     this.movedAt = performance.now();
     this.pending = this.draft;
     this.notice = null;
@@ -259,7 +286,11 @@ class Store {
       return;
     }
     const answer = await this.ask("commit", { edit });
-    if (answer.fault) this.refuse(edit, answer.fault);
+    if (answer.fault && this.dragging) {
+      this.notice = { words: answer.fault };
+      this.tell("message");
+      this.refresh();
+    } else if (answer.fault) this.refuse(edit, answer.fault);
     else if (!answer.changed) this.settle();
   }
 

@@ -26,15 +26,16 @@ class UnsavedMoves {
   }
 
   // Unsaved moves of an earlier run of the kernel come back by themselves where the door is the one
-  // they were made on; where its file has changed since, they are offered.
+  // they were made on; where its file has changed since, or the cell alone was run again, they are
+  // offered.
   async bringBack() {
     const { store } = this;
     const { model } = store;
     const kept = keptDesign(this.key);
-    if (!kept || kept.session === model.get("session")) return;
-    if (kept.design === model.get("design")) return;
+    if (!kept || kept.design === model.get("design")) return;
     this.found = kept;
-    if (kept.origin === model.get("origin")) {
+    const again = kept.session === model.get("session");
+    if (kept.origin === model.get("origin") && !again) {
       const answer = await store.ask("restore", { design: kept.design });
       if (!answer.fault) {
         this.found = null;
@@ -47,8 +48,8 @@ class UnsavedMoves {
     }
     store.notice = {
       words: `Unsaved moves of ${clock(new Date(kept.time))} are kept in this browser.`,
-      more: "The door was changed since.",
-      label: "Take them back",
+      more: again ? "The cell was run again." : "The door was changed since.",
+      label: "Bring them back",
       action: () => store.change("take", { design: kept.design }),
     };
     store.tell("message");

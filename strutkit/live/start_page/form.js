@@ -7,7 +7,8 @@ class StartView {
     this.talk = talk;
     this.model = model;
     this.host = host;
-    this.root = element("div", { class: "strutkit-bench strutkit-start" });
+    this.root = element("div", { class: "strutkit-bench strutkit-start", tabindex: -1,
+      "data-lm-suppress-shortcuts": "true" });
     this.root.addEventListener("keydown", (event) => event.stopPropagation());
     host.append(this.root);
     this.judge = settled(() => this.send(), 900);
