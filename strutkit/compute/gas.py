@@ -3,6 +3,8 @@
 Model sections 2 and 11.1-11.4. Symbols inside a function follow GB/T 25751-2010, table 1.
 """
 
+from typing import TypeVar
+
 import numpy as np
 import numpy.typing as npt
 
@@ -26,9 +28,12 @@ def measuring_distance(stroke: float) -> float:
     return 0.005 if stroke <= 0.080 + 1e-9 else 0.010
 
 
+Value = TypeVar("Value", float, Floats)
+
+
 def gas_column(
-    rating: float, force_ratio: float, friction: float, stroke: float, distance: float
-) -> tuple[float, float]:
+    rating: Value, force_ratio: Value, friction: Value, stroke: Value, distance: Value
+) -> tuple[Value, Value]:
     """Gas force at full extension [N] and reciprocal of the gas column length [1/m].
 
     With a = F1 + f and b = r F1 + f at the distance C from either end of the stroke S:
@@ -48,7 +53,7 @@ def gas_column(
     return a * (1.0 - distance * inverse_column), inverse_column
 
 
-def charge_pressure(force_extended: float, rod_diameter: float) -> float:
+def charge_pressure(force_extended: Value, rod_diameter: Value) -> Value:
     """Absolute pressure [Pa] at full extension and 20 °C: p = p_atm + Fext / (pi d²/4).
 
     force_extended [N] new, without rating change or ageing; rod_diameter [m]. The piston is

@@ -46,8 +46,9 @@ def gravity_moment_terms(
 class Statics:
     """All that the moments of one door need, for c conditions.
 
-    extended_length [m], inverse_column 1/G [1/m], friction [N], each [s]; force_extended, gas
-    force at full extension [N] [c, s], 0 for a strut that is missing; present [c, s];
+    extended_length [m] [s]; inverse_column 1/G [1/m] and friction [N], each [s], or [c, s] where
+    rows differ in their labels; force_extended, gas force at full extension [N] [c, s], 0 for a
+    strut that is missing; present [c, s];
     gravity_cosine, gravity_sine [N·m] [c]; hinge_friction [N·m]; end of travel [rad] [c].
     """
 
@@ -68,8 +69,8 @@ class Statics:
         return Statics(
             geometry=self.geometry,
             extended_length=self.extended_length,
-            inverse_column=self.inverse_column,
-            friction=self.friction,
+            inverse_column=_of_rows(self.inverse_column, rows),
+            friction=_of_rows(self.friction, rows),
             force_extended=self.force_extended[rows],
             present=self.present[rows],
             gravity_cosine=self.gravity_cosine[rows],
@@ -77,6 +78,10 @@ class Statics:
             hinge_friction=self.hinge_friction,
             end=self.end[rows],
         )
+
+
+def _of_rows(value: Floats, rows: npt.NDArray[np.int_]) -> Floats:
+    return value[rows] if value.ndim == 2 else value
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +110,7 @@ def moments(statics: Statics, angle: npt.ArrayLike) -> Moments:
     length, arm = lengths_and_arms(statics.geometry, theta)
     force = gas_force(
         statics.force_extended[:, :, None],
-        statics.inverse_column[:, None],
+        statics.inverse_column[..., None],
         statics.extended_length[:, None] - length,
     )
     strut_moment = force * arm

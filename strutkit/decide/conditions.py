@@ -139,27 +139,27 @@ def _present(door: Door, conditions: Sequence[Condition]) -> npt.NDArray[np.bool
     return np.asarray(index[None, :] != np.array(missing, dtype=int)[:, None])
 
 
-def _charges(struts: Sequence[Strut], conditions: Sequence[Condition]) -> tuple[Floats, Floats]:
-    """F1 + f as labelled [s] and with the condition's rating change [c, s] [N] (model 11.3)."""
-    labelled = np.array([one.rating + one.gas_law.friction for one in struts])
-    tolerance = np.array([used_tolerance(one) for one in struts])
+def charges(labelled: Floats, tolerance: Floats, conditions: Sequence[Condition]) -> Floats:
+    """F1 + f + rating_change + rating_tolerance · tolerance [..., c, s] [N] (model 11.3).
+
+    labelled F1 + f and tolerance [N], each [..., 1, s].
+    """
     change = np.array([one.rating_change for one in conditions])[:, None]
     share = np.array([one.rating_tolerance for one in conditions])[:, None]
-    charged = labelled + change + share * tolerance
-    if charged.size and charged.min() <= 0.0:
-        row, column = np.unravel_index(charged.argmin(), charged.shape)
-        raise RecordError(
-            f"condition {conditions[row].name!r}: it takes"
-            f" {shown(float(labelled[column] - charged[row, column]), 'force')} off strut"
-            f" {struts[column].name!r}, which leaves no charge; make the change smaller."
-        )
-    return labelled, charged
+    return np.asarray(labelled + change + share * tolerance)
 
 
-def charge_shares(door: Door, conditions: Sequence[Condition]) -> Floats:
-    """Share of each gas force that comes from the labelled charge, not its change [c, s]."""
-    labelled, charged = _charges([one.strut for one in door.fitted], conditions)
-    return np.asarray(labelled / charged)
+def force_of_charge(
+    charged: Floats, reach: Floats, pressure: Floats, conditions: Sequence[Condition]
+) -> Floats:
+    """Gas force at full extension [..., c, s] [N]: charge · (1 - C/G) · ageing · phi(T).
+
+    charged [..., c, s] [N]; reach 1 - C/G and absolute pressure [Pa], each [..., 1, s].
+    """
+    temperature = np.array([one.temperature for one in conditions])[:, None]
+    ageing = np.array([one.ageing for one in conditions])[:, None]
+    factor = gas.temperature_factor(temperature, pressure)
+    return np.asarray(charged * reach * ageing * factor)
 
 
 def force_extended(struts: Sequence[Strut], conditions: Sequence[Condition]) -> Floats:
@@ -171,11 +171,17 @@ def force_extended(struts: Sequence[Strut], conditions: Sequence[Condition]) -> 
     laws = [one.gas_law for one in struts]
     reach = np.array([1.0 - law.distance * law.inverse_column for law in laws])
     pressure = np.array([law.pressure for law in laws])
-    temperature = np.array([one.temperature for one in conditions])[:, None]
-    factor = gas.temperature_factor(temperature, pressure)
-    ageing = np.array([one.ageing for one in conditions])[:, None]
-    _, charged = _charges(struts, conditions)
-    return np.asarray(charged * reach * ageing * factor)
+    labelled = np.array([one.rating + one.gas_law.friction for one in struts])
+    tolerance = np.array([used_tolerance(one) for one in struts])
+    charged = charges(labelled, tolerance, conditions)
+    if charged.size and charged.min() <= 0.0:
+        row, column = (int(one) for one in np.unravel_index(charged.argmin(), charged.shape))
+        raise RecordError(
+            f"condition {conditions[row].name!r}: it takes"
+            f" {shown(float(labelled[column] - charged[row, column]), 'force')} off strut"
+            f" {struts[column].name!r}, which leaves no charge; make the change smaller."
+        )
+    return force_of_charge(charged, reach, pressure, conditions)
 
 
 def own_ageing(door: Door, conditions: Sequence[Condition]) -> Floats:

@@ -97,6 +97,85 @@ def held_by_hand(
     return first, second
 
 
+@dataclass(frozen=True, slots=True)
+class Reactions:
+    """Hinge forces on the panel that is held at some angles n, linear in the struts' gas forces.
+
+    weight [c, n, 2, k]: those of the weight at first and second; strut [s, n, 2, k]: those of
+    1 N in each strut; k components.
+    """
+
+    weight: Floats
+    strut: Floats
+
+    def seen(self, axes: Floats) -> "Reactions":
+        """The components along these axes [k, 3]."""
+        return Reactions(self.weight @ axes.T, self.strut @ axes.T)
+
+    def forces(self, kept: Floats, scaled: Floats, *, together: bool) -> tuple[Floats, Floats]:
+        """Forces v0 of weight and gas forces `kept`, and v1 of `scaled`, [r, n, points, k].
+
+        Gas forces [r, s, n] [N], rows r: the conditions again and again. together: of both points
+        as one.
+        """
+        weight, strut = self.weight, self.strut
+        if together:
+            weight, strut = weight.sum(axis=2, keepdims=True), strut.sum(axis=2, keepdims=True)
+        again = len(kept) // len(weight)
+        still = np.einsum("rsn,snpk->rnpk", kept, strut) + np.tile(weight, (again, 1, 1, 1))
+        return still, np.einsum("rsn,snpk->rnpk", scaled, strut)
+
+
+Holder = tuple[Floats, Floats]
+"""Force and moment about the first hinge point, each [n, 3], that balance a net moment of 1 N·m."""
+
+
+def unit_reactions(
+    door: Door, conditions: Sequence[Condition], angle: Floats, holder: Holder | None = None
+) -> Reactions:
+    """Reactions at angles [n], held without friction by `holder` (None: the hand)."""
+    placed = _place(door, angle)
+    if holder is None:
+        holder = _tangent_force(door, door.panel.handle, angle, np.ones_like(angle))
+    axis = hinge_axis(door)[1]
+    no_force = np.zeros((len(conditions), len(placed.push), len(angle)))
+    weight = _weight_and_struts(door, conditions, placed, no_force)
+
+    def held(force: Floats, moment: Floats) -> Floats:
+        net = (moment @ axis)[..., None]
+        pair = _reactions(door, force + net * holder[0], moment + net * holder[1])
+        return np.stack(pair[:2], axis=-2)
+
+    return Reactions(held(*weight), held(placed.push, placed.push_moment))
+
+
+def holders_at_end(door: Door, model: statics.Statics) -> list[Holder]:
+    """What may hold the panel at the end of one travel: the stop, or extended struts, all
+    together and each alone (model 11.16)."""
+    end = model.end[:1]
+    if end[0] == door.hinge.stop_angle:
+        return [_tangent_force(door, door.stop, end, np.ones(1))]
+    placed = _place(door, end)
+    length, arm = geometry.lengths_and_arms(model.geometry, end)
+    pulling = _pulling(model, length[:, 0], arm[:, 0])
+    groups = [pulling, *([one] for one in pulling if len(pulling) > 1)]
+    return [_pull(placed, arm[:, 0], np.asarray(group, dtype=np.intp)) for group in groups]
+
+
+def _pull(placed: _Placed, arm: Floats, pulling: npt.NDArray[np.intp]) -> Holder:
+    """Struts share a pull of 1 N·m equally: T = 1 / sum(arm) each."""
+    share = 1.0 / float(arm[pulling].sum())
+    back = -share * placed.push[pulling, -1].sum(axis=0)
+    turning = -share * placed.push_moment[pulling, -1].sum(axis=0)
+    return back[None, :], turning[None, :]
+
+
+def _pulling(model: statics.Statics, length: Floats, arm: Floats) -> npt.NDArray[np.intp]:
+    """Struts of the first condition that are fully extended and would open further."""
+    reach = model.extended_length - length <= geometry.LENGTH_SLACK
+    return np.flatnonzero(model.present[0] & reach & (arm > 0.0))
+
+
 def hinge_cases(door: Door, condition: Condition) -> Mapping[str, HingeCase]:
     """The cases at rest of one condition (model 11.15 and 11.16)."""
     conditions = (condition,)
@@ -156,8 +235,7 @@ def _extended_cases(
 ) -> dict[str, HingeCase]:
     """All struts at full extension share the pull, or the worst one takes it alone."""
     length, arm = at.length[:, -1], at.lever_arm[:, -1]
-    reach = model.extended_length - length <= geometry.LENGTH_SLACK
-    pulling = np.flatnonzero(model.present[0] & reach & (arm > 0.0))
+    pulling = _pulling(model, length, arm)
     cases = {"extended strut": _pulled(door, placed, force, moment, net, arm, pulling)}
     if len(pulling) > 1:
         alone = [

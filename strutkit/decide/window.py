@@ -1,41 +1,45 @@
-"""The rating window: which ratings would do at these mounts, in closed form.
+"""The rating window: which ratings would do at these mounts (model sections 3 and 11.18).
 
-Model sections 3 and 11.18. One common factor q on the charge of all struts; gas column, friction
-and temperature factor are kept, rating_change stays in newtons. Then every moment is linear in q
+A rating is judged as `check` would judge the door with it: all else on the label stays, and what
+the label leaves out is read from that rating (`rated`). About any rating every moment is linear
+in the charge,
 
-    M = q · S(theta) + T(theta) + Mg(theta)
+    M = p · S(theta) + T(theta) + Mg(theta)
 
-with S the moment of the labelled charge and T that of the rating change, and each rule is one
-interval of q, so of ratings: F1 = q (F1 + f) - f.
+with S the moment of the labelled charge and T that of the rating change, so each rule is one
+interval of p in closed form. Gas column, temperature factor, friction and tolerance move a little
+with the rating; an edge is the rating whose own interval ends at p = 1, found to rounding.
+
+This reads more than the model's 11.18, which keeps gas column, friction and temperature factor of
+the present label: with those, a strut bought just inside an edge could fail its check.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute import roots, statics
-from strutkit.decide.conditions import (
-    charge_shares,
-    door_statics,
-    hinge_axis,
-    is_fault,
-    nominal_condition,
-)
-from strutkit.decide.loads import held_by_hand
+from strutkit.decide.conditions import door_statics, is_fault, nominal_condition
+from strutkit.decide.hinge_window import HingeWindow, hinge_window
+from strutkit.decide.rated import RatedDoor, Regime
 from strutkit.decide.summary import critical_angles
 from strutkit.describe.records import Condition, Door
 
 Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
-Interval = tuple[float, float, int | None, int | None]
-"""Low and high factor, and the conditions (rows) that make those edges."""
 
 PRUNE = 1e-3
 """Rows that miss the tightest edge by more than this share are not refined beyond the nodes;
 0.5° between nodes moves no edge by as much."""
+
+ROUNDS = 80
+NEAR, SETTLED = 1e-6, 1e-9
+"""Most rounds in which an edge is closed in on; it is found when a round would move it by less
+than the second share, or the secant by less than the first, which its own step then takes away."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -43,7 +47,9 @@ class RatingInterval:
     """Ratings for which one rule holds in all conditions in service.
 
     low, high [s] [N], one for each fitted strut (0 and inf where there is no edge); empty: no
-    rating holds it; decided_by: names of the conditions that make the two edges (None: no edge).
+    rating holds it (then 0 and inf); decided_by: names of the conditions that make the two edges
+    (None: no edge). Where an assumed friction or tolerance leaves several ranges it is the one
+    with the present rating, else the nearest.
     """
 
     low: Floats
@@ -64,13 +70,13 @@ class RatingWindow:
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
-    """One rule as q · a >= b at every angle from `since` to `until`, each [c]:
+    """One rule as p · a >= b at every angle from `since` to `until` [rad]:
 
     a = sign · S        b = rubbing · Mf + share · |Mg| + base - sign · (T + Mg)
     """
 
-    since: Floats
-    until: Floats
+    since: float
+    until: float
     sign: float
     rubbing: float = 0.0
     share: float = 0.0
@@ -80,27 +86,86 @@ class _Rule:
 def rating_window(door: Door) -> RatingWindow:
     """Which ratings hold each rule that has a limit, and all of them together (model 11.18).
 
-    The edges are those of all in-service conditions (faults left out), over all angles, found
-    beyond the grid. For struts that work against opening, reserve and lift-off are upper edges.
-    Raises as `sweep` does.
+    The charges of all struts grow by one factor; every other value on the labels stays. The edges
+    are those of all in-service conditions (faults left out), over all angles, found beyond the
+    grid, and `check` of the door with a rating inside them holds the rule, outside breaks it.
+    hinge_radial counts the cases at rest. Stroke kept does not depend on the rating and is no
+    rule here. For struts that work against opening, reserve and lift-off are upper edges. Raises
+    as `sweep` does.
     """
+    return window_of(door)
+
+
+def window_of(door: Door, scaled: Sequence[int] | None = None) -> RatingWindow:
+    """The window for these struts of `door.fitted` alone (None: all), the others as they are."""
     named = sorted(door.conditions, key=lambda one: one.name)
     conditions = tuple(one for one in (nominal_condition, *named) if not is_fault(one))
-    model = door_statics(door, conditions)
-    shares = charge_shares(door, conditions)
-    found = _linear_intervals(model, shares, _rules(door, model))
-    if door.limits.hinge_resultant is not None:
-        found["hinge_resultant"] = _resultant_interval(door, conditions, model, shares)
-    rules = {name: _as_ratings(door, conditions, one) for name, one in found.items()}
-    low = max([one[0] for one in found.values()], default=0.0)
-    high = min([one[1] for one in found.values()], default=np.inf)
-    together = _as_ratings(door, conditions, (low, high, None, None))
-    return RatingWindow(
-        rules=MappingProxyType(rules),
-        low=together.low,
-        high=together.high,
-        empty=together.empty or any(one.empty for one in rules.values()),
-    )
+    rated = RatedDoor(door, conditions, scaled)
+    edges = _Edges(door, rated, door_statics(door, conditions))
+    found = edges.pieces()
+    rules = {name: _interval(rated, _nearest(pieces), conditions) for name, pieces in found.items()}
+    both = _nearest(_intersection([_whole(rated), *found.values()]))
+    if both is None:
+        low, high = _ratings(
+            rated,
+            max([_ends(rated, one)[0] for one in found.values()], default=0.0),
+            min([_ends(rated, one)[1] for one in found.values()], default=np.inf),
+        )
+    else:
+        low, high = _ratings(rated, both.low, both.high)
+    return RatingWindow(rules=MappingProxyType(rules), low=low, high=high, empty=both is None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """Factors from low to high that hold a rule, and the conditions (rows) that make the ends."""
+
+    low: float
+    high: float
+    low_row: int | None = None
+    high_row: int | None = None
+
+
+def _whole(rated: RatedDoor) -> list[_Piece]:
+    return [_Piece(rated.regimes[0].low, rated.regimes[-1].high)] if rated.regimes else []
+
+
+def _ends(rated: RatedDoor, pieces: Sequence[_Piece]) -> tuple[float, float]:
+    piece = _nearest(pieces)
+    return (0.0, np.inf) if piece is None else (piece.low, piece.high)
+
+
+def _nearest(pieces: Sequence[_Piece]) -> _Piece | None:
+    """The piece with the present rating in it (factor 1), else the nearest."""
+    return min(pieces, key=lambda one: max(one.low - 1.0, 1.0 - one.high, 0.0), default=None)
+
+
+def _intersection(several: Sequence[Sequence[_Piece]]) -> list[_Piece]:
+    both = list(several[0])
+    for pieces in several[1:]:
+        met = [(max(a.low, b.low), min(a.high, b.high)) for a in both for b in pieces]
+        both = [_Piece(low, high) for low, high in met if low <= high]
+    return both
+
+
+def _ratings(rated: RatedDoor, low: float, high: float) -> tuple[Floats, Floats]:
+    """Ratings at two factors; 0 and inf at the ends of all that a label may say."""
+    first, last = (rated.regimes[0].low, rated.regimes[-1].high) if rated.regimes else (0.0, 0.0)
+    scaled = rated.scaled | ~rated.scaled.any()
+    least = rated.ratings(low) if low > first else np.where(scaled, 0.0, rated.rating)
+    most = rated.ratings(high) if high < last else np.where(scaled, np.inf, rated.rating)
+    for array in (least, most):
+        array.flags.writeable = False
+    return least, most
+
+
+def _interval(
+    rated: RatedDoor, piece: _Piece | None, conditions: Sequence[Condition]
+) -> RatingInterval:
+    low, high = _ratings(rated, *((0.0, np.inf) if piece is None else (piece.low, piece.high)))
+    rows = (None, None) if piece is None else (piece.low_row, piece.high_row)
+    first, last = (None if row is None else conditions[row].name for row in rows)
+    return RatingInterval(low=low, high=high, empty=piece is None, decided_by=(first, last))
 
 
 def _rules(door: Door, model: statics.Statics) -> dict[str, _Rule]:
@@ -108,9 +173,8 @@ def _rules(door: Door, model: statics.Statics) -> dict[str, _Rule]:
     limits = door.limits
     opening_radius = door.hinge_distance(door.panel.handle)
     closing_radius = door.hinge_distance(door.closing_handle)
-    end = model.end
-    shut = np.zeros_like(end)
-    last = np.maximum(0.0, end - limits.reserve_span)
+    end, shut = float(model.end[0]), 0.0
+    last = max(0.0, end - limits.reserve_span)
     rules = {}
     if limits.hand_opening is not None:
         base = -limits.hand_opening * opening_radius
@@ -119,7 +183,7 @@ def _rules(door: Door, model: statics.Statics) -> dict[str, _Rule]:
         base = -limits.hand_closing * closing_radius
         rules["hand_closing"] = _Rule(shut, end, sign=-1.0, rubbing=1.0, base=base)
     if limits.lift_off is not None:
-        latest = np.minimum(limits.lift_off, end)
+        latest = min(limits.lift_off, end)
         rules["lift_off"] = _Rule(latest, end, sign=1.0, rubbing=1.0)
     if limits.reserve is not None:
         rules["reserve"] = _Rule(last, end, sign=1.0, share=limits.reserve)
@@ -131,181 +195,240 @@ def _rules(door: Door, model: statics.Statics) -> dict[str, _Rule]:
     return rules
 
 
-def _as_ratings(door: Door, conditions: Sequence[Condition], found: Interval) -> RatingInterval:
-    low_factor, high_factor, low_row, high_row = found
-    rating = np.array([one.strut.rating for one in door.fitted])
-    friction = np.array([one.strut.gas_law.friction for one in door.fitted])
-    charge = rating + friction
-    empty = low_factor > high_factor or high_factor <= 0.0
-    low = np.maximum(0.0, max(low_factor, 0.0) * charge - friction)
-    high = np.maximum(0.0, max(high_factor, 0.0) * charge - friction)
-    if charge.size:
-        empty = empty or bool((high <= 0.0).any())
-    for array in (low, high):
-        array.flags.writeable = False
-    names = (
-        conditions[low_row].name if low_row is not None and low.any() else None,
-        conditions[high_row].name if high_row is not None and np.isfinite(high).all() else None,
-    )
-    return RatingInterval(low=low, high=high, empty=bool(empty), decided_by=names)
+class _Edges:
+    """Both edges of every rule in every regime, each a problem of its own, all solved at once.
 
-
-def _linear_intervals(
-    model: statics.Statics, shares: Floats, rules: Mapping[str, _Rule]
-) -> dict[str, Interval]:
-    """Interval of q in which q · a >= b holds in every condition at every angle, by rule.
-
-    All rules at once: k rules, c conditions, n nodes, and 2 edges (low, and minus high).
+    A problem's side is 0 for the low edge, 1 for the high one.
     """
-    if not rules:
-        return {}
-    since = np.array([one.since for one in rules.values()])
-    until = np.array([one.until for one in rules.values()])
-    terms = np.array([(one.sign, one.rubbing, one.share, one.base) for one in rules.values()]).T
-    nodes = _nodes(model, since)
-    every = np.arange(len(model.end))
-    a, b = _coefficients(terms[:, :, None, None], model, shares, every, nodes)
-    asked = (nodes >= since[:, :, None]) & (nodes <= until[:, :, None])
-    edges = np.where(
-        asked, np.stack([_lowest_allowed(a, b), _minus_highest_allowed(a, b)]), -np.inf
-    )
-    turns = (a[..., :-1] * a[..., 1:] < 0.0) & asked[..., :-1] & asked[..., 1:]
-    edges[0, ..., :-1][turns & (b[..., :-1] > 0.0) & (b[..., 1:] > 0.0)] = np.inf
-    found = edges.max(axis=-1)
 
-    side, rule, row = np.nonzero(_near_greatest(found))
-    best = edges[side, rule, row].argmax(axis=-1)
-    own = np.broadcast_to(nodes, (len(every), nodes.shape[-1]))
-    low = np.maximum(own[row, np.maximum(best - 1, 0)], since[rule, row])
-    high = np.minimum(own[row, np.minimum(best + 1, nodes.shape[-1] - 1)], until[rule, row])
+    def __init__(self, door: Door, rated: RatedDoor, model: statics.Statics) -> None:
+        self.rated, self.model, self.count = rated, model, len(rated.conditions)
+        self.limits = door.limits
+        linear = _rules(door, model)
+        asked = [one for one in HINGE if getattr(door.limits, one) is not None]
+        self.names = [*linear, *asked]
+        self.linear = len(linear)
+        self.since = np.array([one.since for one in linear.values()])
+        self.until = np.array([one.until for one in linear.values()])
+        self.terms = np.array(
+            [(one.sign, one.rubbing, one.share, one.base) for one in linear.values()]
+        ).reshape(-1, 4)
+        self.nodes = np.union1d(critical_angles(model), self.since)
+        self.hinge: HingeWindow | None = None
+        if asked:
+            self.hinge = hinge_window(door, rated.conditions, model)
 
-    def curve(rows: Indices, angle: Floats) -> Floats:
-        here = terms[:, rule[rows], None]
-        a, b = _coefficients(here, model, shares, row[rows], angle)
-        lower = side[rows, None] == 0
-        return np.where(lower, _lowest_allowed(a, b), _minus_highest_allowed(a, b))
+    def pieces(self) -> dict[str, list[_Piece]]:
+        """The factors that hold each rule, rule by rule."""
+        regimes = self.rated.regimes
+        if not regimes:
+            return {name: [] for name in self.names}
+        shape = (len(self.names), len(regimes), 2)
+        rule, regime, side = (one.ravel() for one in np.indices(shape))
+        edge, row = (one.reshape(shape) for one in self._solved(rule, regime, side))
+        return {
+            name: _joined(regimes, edge[place], row[place]) for place, name in enumerate(self.names)
+        }
 
-    if len(row):
+    def _solved(self, rule: Indices, regime: Indices, side: Indices) -> tuple[Floats, Indices]:
+        """Factor of each edge, -inf below and inf above its regime, and the condition of it.
+
+        Each round moves to where the interval about the present factor ends, by the secant
+        between rounds, inside the bracket of what was tried.
+        """
+        first = np.array([one.low for one in self.rated.regimes])[regime]
+        last = np.array([one.high for one in self.rated.regimes])[regime]
+        low, high = first.copy(), last.copy()
+        tried_low, tried_high = np.zeros_like(side, dtype=bool), np.zeros_like(side, dtype=bool)
+        factor = np.clip(1.0, first, last)
+        before, before_step = np.full_like(factor, np.nan), np.full_like(factor, np.nan)
+        edge, row = np.full_like(factor, np.nan), np.zeros_like(side)
+        open_ = np.arange(len(rule))
+        for _ in range(ROUNDS):
+            at = factor[open_]
+            share, row[open_] = self._at(rule[open_], regime[open_], side[open_], at)
+            target = self.rated.next_factor(regime[open_], at, share)
+            up = target > at
+            low[open_], tried_low[open_] = np.where(up, at, low[open_]), tried_low[open_] | up
+            high[open_] = np.where(up, high[open_], at)
+            tried_high[open_] |= ~up
+            step = target - at
+            with np.errstate(invalid="ignore", divide="ignore"):
+                slope = (step - before_step[open_]) / (at - before[open_])
+                straight = at - step / slope
+            secant = slope < -0.2
+            following = np.where(secant, straight, target)
+            near = np.abs(following - at) <= np.where(secant, NEAR, SETTLED) * at
+            ends = (
+                (at == first[open_]) & ~up,
+                (at == last[open_]) & up,
+                near | (high - low <= SETTLED * low)[open_],
+            )
+            edge[open_] = np.select(ends, [-np.inf, np.inf, following], np.nan)
+            before[open_], before_step[open_] = at, step
+            factor[open_] = _inside(
+                following, low[open_], high[open_], tried_low[open_], tried_high[open_]
+            )
+            open_ = np.flatnonzero(np.isnan(edge))
+            if not len(open_):
+                break
+        return np.where(np.isnan(edge), factor, edge), row
+
+    def _at(
+        self, rule: Indices, regime: Indices, side: Indices, factor: Floats
+    ) -> tuple[Floats, Indices]:
+        """Share of the charges at which each problem's interval about a factor ends, and the
+        condition that makes that edge."""
+        found = np.empty((len(rule), self.count))
+        linear = np.flatnonzero(rule < self.linear)
+        if len(linear):
+            model, shares, where = self._rated(regime[linear], factor[linear])
+            found[linear] = self._linear(model, shares, rule[linear], side[linear], where)
+        for place in range(self.linear, len(self.names)):
+            mine = np.flatnonzero(rule == place)
+            if len(mine) and self.hinge is not None:
+                model, shares, where = self._rated(regime[mine], factor[mine])
+                name = self.names[place]
+                limit = getattr(self.limits, name)
+                low, high = self.hinge.edges(model, shares, limit, together=name == HINGE[0])
+                edges = np.stack([low, -high]).reshape(2, -1, self.count)
+                found[mine] = edges[side[mine], where]
+        row = found.argmax(axis=1)
+        best = found[np.arange(len(rule)), row]
+        return np.where(side == 0, best, -best), row
+
+    def _rated(self, regime: Indices, factor: Floats) -> tuple[statics.Statics, Floats, Indices]:
+        """Statics and scaled shares at the different factors, and where each problem's are."""
+        pairs, where = np.unique(np.stack([regime, factor], axis=1), axis=0, return_inverse=True)
+        model, shares = self.rated.statics(self.model, pairs[:, 0].astype(np.intp), pairs[:, 1])
+        return model, shares, where.ravel()
+
+    def _linear(
+        self,
+        model: statics.Statics,
+        shares: Floats,
+        rule: Indices,
+        side: Indices,
+        where: Indices,
+    ) -> Floats:
+        """Edge (low, or minus high) of linear rules in each condition [t, c]."""
+        nodes, count = self.nodes, self.count
+        rows = where[:, None] * count + np.arange(count)
+        parts = _parts(model, shares, nodes)
+        terms = self.terms[rule].T[:, :, None, None]
+        a, b = _coefficients(terms, [one[rows] for one in parts])
+        edges = np.where(
+            side[:, None, None] == 0, _lowest_allowed(a, b), _minus_highest_allowed(a, b)
+        )
+        asked = (nodes >= self.since[rule][:, None]) & (nodes <= self.until[rule][:, None])
+        edges = np.where(asked[:, None, :], edges, -np.inf)
+        turns = (a[..., :-1] * a[..., 1:] < 0.0) & (asked[:, :-1] & asked[:, 1:])[:, None, :]
+        turns &= (side == 0)[:, None, None] & (b[..., :-1] > 0.0) & (b[..., 1:] > 0.0)
+        edges[..., :-1][turns] = np.inf
+        found = edges.max(axis=-1)
+
+        problem, condition = np.nonzero(_near_greatest(found))
+        if not len(problem):
+            return np.asarray(found)
+        best = edges[problem, condition].argmax(axis=-1)
+        low = np.maximum(nodes[np.maximum(best - 1, 0)], self.since[rule[problem]])
+        high = np.minimum(nodes[np.minimum(best + 1, len(nodes) - 1)], self.until[rule[problem]])
+        own = rows[problem, condition]
+
+        def curve(picked: Indices, angle: Floats) -> Floats:
+            taken = own[picked]
+            here = self.terms[rule[problem[picked]]].T[:, :, None]
+            a, b = _coefficients(here, _parts(model.take(taken), shares[taken], angle))
+            lower = side[problem[picked], None] == 0
+            return np.where(lower, _lowest_allowed(a, b), _minus_highest_allowed(a, b))
+
         refined = roots.refine_peaks(curve, low, high)[1]
-        found[side, rule, row] = np.maximum(found[side, rule, row], refined)
-    return {name: _interval_of(*found[:, place]) for place, name in enumerate(rules)}
+        found[problem, condition] = np.maximum(found[problem, condition], refined)
+        return np.asarray(found)
 
 
-def _nodes(model: statics.Statics, since: Floats) -> Floats:
-    """The critical angles, and those from which rules ask: [n], or [c, n] as travels differ."""
-    travel = critical_angles(model)
-    if travel.ndim == 1:
-        return np.union1d(travel, since)
-    return np.sort(np.concatenate([travel, since.T], axis=1), axis=1)
+HINGE = ("hinge_resultant", "hinge_radial")
+"""The rules on the force of the hinge: both points as one, and either point."""
+
+
+def _inside(
+    wanted: Floats, low: Floats, high: Floats, tried_low: Flags, tried_high: Flags
+) -> Floats:
+    """The wanted factors, where they lie in a bracket; else its untried end, or its middle."""
+    middle = np.sqrt(low * high)
+    inside = np.clip(wanted, low, high)
+    used = ((inside <= low) & tried_low) | ((inside >= high) & tried_high)
+    return np.asarray(np.where(used | np.isnan(inside), middle, inside))
+
+
+def _joined(regimes: Sequence[Regime], edge: Floats, row: Indices) -> list[_Piece]:
+    """Pieces of one rule from its edges in every regime [g, 2], those that touch as one.
+
+    An end at the bound of a regime is made by the condition that fails beyond it.
+    """
+    pieces: list[_Piece] = []
+    open_above = False
+    for place, regime in enumerate(regimes):
+        low, high = edge[place].tolist()
+        below, above = low == -np.inf, high == np.inf
+        held = low <= high and low < np.inf and high > -np.inf
+        if not held:
+            if open_above:
+                fails = row[place, 0] if not below else row[place, 1]
+                pieces[-1] = _Piece(pieces[-1].low, pieces[-1].high, pieces[-1].low_row, int(fails))
+            open_above = False
+            continue
+        joins = open_above and below
+        if open_above and not below:
+            last = pieces[-1]
+            pieces[-1] = _Piece(last.low, last.high, last.low_row, int(row[place, 0]))
+        start = regime.low if below else low
+        start_row = None if below and place == 0 else int(row[place, 0])
+        if below and place > 0 and not joins:
+            start_row = int(row[place - 1, 0 if edge[place - 1, 0] > -np.inf else 1])
+        if joins:
+            last = pieces.pop()
+            start, start_row = last.low, last.low_row
+        pieces.append(
+            _Piece(
+                start,
+                regime.high if above else high,
+                start_row,
+                None if above else int(row[place, 1]),
+            )
+        )
+        open_above = above
+    return pieces
+
+
+def _parts(model: statics.Statics, shares: Floats, angle: Floats) -> list[Floats]:
+    """Moment that scales, the rest of the net moment, friction and size of the weight's moment,
+    each [r, n] [N·m]."""
+    at = statics.moments(model, angle)
+    scaled = np.sum(shares[:, :, None] * at.strut_moment, axis=1)
+    return [scaled, at.moment - scaled, at.friction_moment, np.abs(at.gravity_moment)]
+
+
+def _coefficients(terms: Floats, parts: Sequence[Floats]) -> tuple[Floats, Floats]:
+    """a and b of rules [4 terms, ...] from the parts of their moments [...]."""
+    sign, rubbing, share, base = terms
+    scaled, rest, friction, weight = parts
+    return sign * scaled, rubbing * friction + share * weight + base - sign * rest
 
 
 def _lowest_allowed(a: Floats, b: Floats) -> Floats:
-    """Least q with q · a >= b: b / a where a > 0; where a = 0 any q will do, or none."""
+    """Least p with p · a >= b: b / a where a > 0; where a = 0 any p will do, or none."""
     hopeless = np.where((a == 0.0) & (b > 0.0), np.inf, -np.inf)
     return np.divide(b, a, out=hopeless, where=a > 0.0)
 
 
 def _minus_highest_allowed(a: Floats, b: Floats) -> Floats:
-    """Minus the greatest q with q · a >= b: -b / a where a < 0, else no edge."""
+    """Minus the greatest p with p · a >= b: -b / a where a < 0, else no edge."""
     return -np.divide(b, a, out=np.full_like(a, np.inf), where=a < 0.0)
 
 
-def _coefficients(
-    terms: Floats, model: statics.Statics, shares: Floats, rows: Indices, angle: Floats
-) -> tuple[Floats, Floats]:
-    """a and b of rules [4 terms, ...] for these conditions at these angles, each [..., rows, n]."""
-    sign, rubbing, share, base = terms
-    at = statics.moments(model.take(rows), angle)
-    scaled = np.sum(shares[rows][:, :, None] * at.strut_moment, axis=1)
-    resisting = rubbing * at.friction_moment + share * np.abs(at.gravity_moment)
-    return sign * scaled, resisting + base - sign * (at.moment - scaled)
-
-
-def _interval_of(low: Floats, minus_high: Floats) -> Interval:
-    """The tightest edges over the conditions [c], and which conditions make them."""
-    low_row, high_row = int(low.argmax()), int(minus_high.argmax())
-    return (
-        float(low[low_row]),
-        float(-minus_high[high_row]),
-        low_row if low[low_row] > 0.0 else None,
-        high_row if np.isfinite(minus_high[high_row]) else None,
-    )
-
-
-def _near_greatest(found: Floats) -> npt.NDArray[np.bool_]:
+def _near_greatest(found: Floats) -> Flags:
     """Which values [..., c] may still be the greatest of their c once refined; none if infinite."""
     best = found.max(axis=-1, keepdims=True)
     finite = np.where(np.isfinite(best), best, 0.0)
     return np.asarray(np.isfinite(best) & (found >= finite - PRUNE * (1.0 + np.abs(finite))))
-
-
-def _resultant_interval(
-    door: Door,
-    conditions: Sequence[Condition],
-    model: statics.Statics,
-    shares: Floats,
-) -> Interval:
-    """Interval of q in which |v0 + q v1| <= limit at every angle, both hinge points together.
-
-    v0 and v1 [n, 3] are radial: the resultant without the charge that scales, and what that
-    charge adds. |v1|² q² + 2 (v0 · v1) q + |v0|² - limit² <= 0 has at most one interval.
-    """
-    limit = door.limits.hinge_resultant or 0.0
-    uncharged = replace(model, force_extended=model.force_extended * (1.0 - shares))
-
-    nodes = critical_angles(model)
-
-    def edges(rows: Indices, angle: Floats) -> tuple[Floats, Floats]:
-        here = [conditions[row] for row in rows]
-        v0 = _resultant(door, here, uncharged.take(rows), angle)
-        whole = _resultant(door, here, model.take(rows), angle)
-        return _quadratic_interval(v0, whole - v0, limit)
-
-    return _interval_of(
-        _greatest_of_rows(lambda rows, angle: edges(rows, angle)[0], nodes, len(conditions)),
-        _greatest_of_rows(lambda rows, angle: -edges(rows, angle)[1], nodes, len(conditions)),
-    )
-
-
-def _greatest_of_rows(curve: roots.Curve, nodes: Floats, count: int) -> Floats:
-    """Greatest value for each of `count` rows, each taken at angles of its own.
-
-    Rows near the greatest value are refined beyond the nodes.
-    """
-    every = np.broadcast_to(nodes, (count, nodes.shape[-1]))
-    if nodes.ndim == 1:
-        values = curve(np.arange(count), nodes)
-    else:
-        values = np.concatenate([curve(np.array([row]), every[row]) for row in range(count)])
-    found = values.max(axis=1)
-    for row in np.flatnonzero(_near_greatest(found)):
-        found[row] = _refined(curve, row, every[[row]], values[[row]])
-    return np.asarray(found)
-
-
-def _refined(curve: roots.Curve, row: np.intp, nodes: Floats, values: Floats) -> float:
-    own = np.array([row])
-    return float(roots.find_peaks(lambda _, angle: curve(own, angle[0]), nodes, values)[1][0])
-
-
-def _resultant(
-    door: Door, conditions: Sequence[Condition], model: statics.Statics, angle: Floats
-) -> Floats:
-    """Radial resultant of both hinge points held by the hand [c, n, 3] [N]; angle [n]."""
-    first, second = held_by_hand(door, conditions, model, angle)
-    axis = hinge_axis(door)[1]
-    whole = first + second
-    return np.asarray(whole - (whole @ axis)[..., None] * axis)
-
-
-def _quadratic_interval(v0: Floats, v1: Floats, limit: float) -> tuple[Floats, Floats]:
-    """Roots of |v0 + q v1|² = limit² [n]; low above high where no q does."""
-    a = np.sum(v1 * v1, axis=-1)
-    b = np.sum(v0 * v1, axis=-1)
-    c = np.sum(v0 * v0, axis=-1) - limit**2
-    inside = b * b - a * c
-    reachable = np.where(a > 0.0, inside >= 0.0, c <= 0.0)
-    width = np.sqrt(np.maximum(inside, 0.0))
-    low = np.divide(-b - width, a, out=np.full_like(a, -np.inf), where=a > 0.0)
-    high = np.divide(-b + width, a, out=np.full_like(a, np.inf), where=a > 0.0)
-    return np.where(reachable, low, np.inf), np.where(reachable, high, -np.inf)

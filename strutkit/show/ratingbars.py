@@ -98,6 +98,7 @@ def rule_words(rule: str, limits: Limits) -> str:
         "reserve_force": f"Stays up, {_newtons(value)} to spare",
         "latch": f"On the latch ≤ {at_most}",
         "hinge_resultant": f"Hinge line ≤ {at_most}",
+        "hinge_radial": f"Either hinge point ≤ {at_most}",
     }[rule]
 
 
