@@ -367,9 +367,9 @@ def _lift_off_words(study: Study, worst: Worst, limit: float | None) -> str:
         return f"{rises} by itself from shut; the limit is {asked}."
     if worst.ok:
         return f"{rises} by itself from {shown} at the latest; the limit is {asked}."
+    if worst.value is None and new is None:
+        return f"It never {rises.lower()} by itself to the end; you asked for {asked}."
     if worst.condition == study.conditions[0].name:
-        if worst.value is None:
-            return f"It never {rises.lower()} by itself to the end; you asked for {asked}."
         return f"{rises} by itself only from {shown}; you asked for {asked}."
     start = (
         f"New, it never {rises.lower()} by itself to the end."

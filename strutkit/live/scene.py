@@ -15,7 +15,7 @@ import numpy.typing as npt
 
 from strutkit.decide.conditions import all_conditions, is_fault
 from strutkit.describe.fields import Point
-from strutkit.describe.hinge_points import along_axis
+from strutkit.describe.hinge_points import along_axis, hinge_point_names
 from strutkit.describe.records import Condition, Door, FittedStrut, Strut
 from strutkit.errors import RecordError
 from strutkit.show.plane import SidePlane, panel_outline, side_plane
@@ -78,12 +78,13 @@ def scene(door: Door) -> dict[str, Any]:
         "centre": seen(door.panel.centre_of_gravity),
         "mass": door.panel.mass,
         "width": None if door.panel.width is None else door.panel.width * 1e3,
+        "hinge_names": list(hinge_point_names(door)),
         "hinge_points": [seen(door.hinge.first), seen(door.hinge.second)],
         "struts": [_strut(frame, place, one) for place, one in _with_places(door)],
         "zones": [
             {"part": zone.part, "corners": frame.seen(zone.corners).tolist()} for zone in door.zones
         ],
-        "conditions": [_condition(plane, one) for one in all_conditions(door)],
+        "conditions": [_condition(plane, one, seen(one.added_at)) for one in all_conditions(door)],
         "limits": {
             "hand_opening": door.limits.hand_opening,
             "hand_closing": door.limits.hand_closing,
@@ -123,7 +124,9 @@ def _strut(frame: ViewFrame, place: int, one: FittedStrut) -> dict[str, Any]:
     }
 
 
-def _condition(plane: SidePlane, condition: Condition) -> dict[str, Any]:
+def _condition(
+    plane: SidePlane, condition: Condition, added_at: list[float] | None
+) -> dict[str, Any]:
     return {
         "name": condition.name,
         "fault": is_fault(condition),
@@ -131,6 +134,8 @@ def _condition(plane: SidePlane, condition: Condition) -> dict[str, Any]:
         "down": plane.gravity(condition).tolist(),
         "tilted": bool(condition.pitch or condition.roll),
         "mass_factor": condition.mass_factor,
+        "added_mass": condition.added_mass,
+        "added_at": added_at,
     }
 
 

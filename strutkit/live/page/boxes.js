@@ -108,7 +108,7 @@ class Boxes {
     scene.struts.forEach((strut, index) => {
       if (scene.struts.findIndex((one) => one.place === strut.place) !== index) return;
       for (const mount of ["panel", "frame"]) {
-        options.push([`${strut.place} ${mount}`, `${strut.name}, ${SIDES[mount]}`]);
+        options.push([`${strut.place} ${mount}`, `${SIDES[mount]}, ${strut.name}`]);
       }
     });
     setOptions(this.choice, options);
@@ -226,8 +226,12 @@ class AlongView {
     parts.push(drawing("line", { x1: this.centre, x2: this.centre, y1: 8, y2: 102, class: "sk-arc" }));
     const labels = new Labels(this.width, 104);
     labels.block(this.centre - 2, 0, 4, 104);
+    if (scene.width) {
+      labels.blockLine([[left, 70], [right, 70], [right, 98], [left, 98], [left, 70]], 3, 2);
+    }
     this.handles = [];
     const grabs = [];
+    const chosen = [];
     for (const strut of scene.struts) {
       const at = store.mounts(strut);
       parts.push(drawing("line", { x1: this.x(at.frame[2]), y1: 52, x2: this.x(at.panel[2]), y2: 84,
@@ -238,17 +242,18 @@ class AlongView {
         const twin = store.strutAt(strut.place) !== strut;
         this.handles.push({ x, y, place: strut.place, mount, strut, twin, selected });
         labels.block(x - 10, y - 10, 20, 20);
+        if (selected) chosen.push([x, y, at[mount][2]]);
         grabs.push(drawing("g", { transform: `translate(${x} ${y})`,
           class: `sk-grab sk-small${selected ? " sk-in-use" : ""}` },
         drawing("circle", { r: 11, class: "sk-ring" }), drawing("circle", { r: 6.5, class: "sk-disc" }),
         drawing("circle", { r: 2, class: "sk-dot" })));
-        if (selected) {
-          const text = placeFigure(Math.abs(at[mount][2]), store.unit);
-          const place = labels.place(text, [[x + 14, y + 4], [x - 14, y + 4, "end"],
-            [x, y - 14, "middle"]], { weight: 600 });
-          parts.push(haloText(text, place, "sk-strong"));
-        }
       }
+    }
+    for (const [x, y, along] of chosen) {
+      const text = placeFigure(Math.abs(along), store.unit);
+      const place = labels.place(text, [[x + 14, y + 4], [x - 14, y + 4, "end"],
+        [x, y - 14, "middle"], [x + 26, y + 4], [x - 26, y + 4, "end"]], { weight: 600 });
+      parts.push(haloText(text, place, "sk-strong"));
     }
     redraw(this.still, parts);
     redraw(this.grabs, grabs);

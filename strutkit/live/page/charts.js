@@ -10,7 +10,8 @@ class CurveChart {
     this.cursor = drawing("line", { class: "sk-cursor" });
     this.dots = drawing("g");
     this.stamp = drawing("g", { class: "sk-stamp" });
-    this.labels = drawing("g");
+    this.labels = drawing("g", { class: "sk-curve-labels" });
+    this.written = []; // {box, node} of each label
     this.lines = {};
     dragging(this.node, {
       start: (x) => {
@@ -30,7 +31,7 @@ class CurveChart {
   }
 
   finish() {
-    this.plot.front.append(this.labels, this.cursor, this.dots, this.stamp);
+    this.plot.front.append(this.cursor, this.labels, this.dots, this.stamp);
   }
 
   layout(width, height, angles) {
@@ -52,26 +53,82 @@ class CurveChart {
     if (!this.store.curves || !this.plot.width) return;
     const x = this.plot.x(this.store.shownAngle);
     assign(this.cursor, { x1: x, x2: x, y1: this.plot.top - 6, y2: this.plot.bottom + 4 });
-    redraw(this.dots, this.cursorDots(x));
+    const figures = this.figures(x, this.written.map((one) => one.box));
+    redraw(this.dots, figures.flatMap(({ y, text, place, className }) => [
+      drawing("circle", { cx: x, cy: y, r: 3.4, class: `sk-point ${className}` }),
+      ...(text ? [haloText(text, place, `sk-strong ${className}`)] : [])]));
+    this.giveWay(figures);
   }
 
-  // A dot on each curve with its figure, the upper figure above, the lower below.
-  dotPair(x, pairs) {
+  // The cursor's dots and the places of their figures: the upper one above, the lower one below,
+  // else where it meets no other figure and no label (boxes in `taken`).
+  figures(x, taken) {
+    const { plot } = this;
+    const labels = chartLabels(plot);
+    for (const box of taken) labels.block(box.x, box.y, box.width, box.height, 2);
+    this.blockLimits(labels, 1);
+    const shown = this.cursorValues().map((one) => ({ ...one, y: plot.y(one.value) }))
+      .filter(({ y }) => y >= plot.top - 4 && y <= plot.bottom + 4);
+    const highest = Math.min(...shown.map(({ y }) => y));
+    let above = shown.length > 1;
+    for (const one of shown) {
+      if (!one.text) continue;
+      const upper = above && one.y === highest;
+      if (upper) above = false;
+      const [left, right] = [[x - 7, "end"], [x + 7, "start"]];
+      const [up, down] = [one.y - 4, one.y + 13];
+      const places = [[left, up], [right, up], [right, down], [left, down]];
+      const order = upper || shown.length === 1 ? places : [...places.slice(2), ...places.slice(0, 2)];
+      one.place = labels.place(one.text, order.map(([[at, anchor], y]) => [at, y, anchor]),
+        { weight: 600 });
+    }
+    return shown;
+  }
+
+  // Limits of the chart: [value, side of its ticks on the screen].
+  limitsAt() {
+    return [];
+  }
+
+  blockLimits(labels, weight) {
+    for (const [value, side] of this.limitsAt()) {
+      labels.block(PLOT_LEFT, this.plot.y(value) - (side < 0 ? 6 : 2), this.plot.span, 8, weight);
+    }
+  }
+
+  // A label that a figure of the cursor runs into is hidden until the figure has left it.
+  giveWay(figures) {
+    for (const { box, node } of this.written) {
+      const met = figures.some(({ place }) => place && meets(place.box, box));
+      assign(node, { visibility: met ? "hidden" : null });
+    }
+  }
+
+  // Labels of the chart, each in a free place that leaves the cursor and its figures room.
+  relabel() {
+    if (!this.store.curves || !this.plot.width) return;
+    const { plot } = this;
+    const labels = chartLabels(plot);
+    const x = plot.x(this.store.shownAngle);
+    labels.block(x - 3, plot.top, 6, plot.height, 4);
+    this.blockLimits(labels, 3);
+    for (const { y, place } of this.figures(x, [])) {
+      labels.block(x - 5, y - 5, 10, 10, 8);
+      if (place) labels.block(place.box.x - 8, place.box.y, place.box.width + 16, place.box.height, 20);
+    }
     const parts = [];
-    const [first, second] = pairs.map(({ value }) => this.plot.y(value));
-    const rightEdge = x > this.plot.right - 40;
-    pairs.forEach(({ value, text, className }, index) => {
-      const y = this.plot.y(value);
-      if (y < this.plot.top - 4 || y > this.plot.bottom + 4) return;
-      const upper = index === 0 ? first <= second : second < first;
-      parts.push(drawing("circle", { cx: x, cy: y, r: 3.4, class: `sk-point ${className}` }));
-      if (text) {
-        const left = (upper || rightEdge) && x > PLOT_LEFT + 34;
-        parts.push(drawing("text", { x: left ? x - 7 : x + 7, y: upper ? y - 4 : y + 13,
-          "text-anchor": left ? "end" : "start", class: `sk-label sk-strong ${className}` }, text));
-      }
+    const boxes = [];
+    this.write(labels, (text, places, className, options = {}, ...more) => {
+      const place = labels.place(text, places, options);
+      if (place === null) return;
+      boxes.push(place.box);
+      parts.push(drawing("g", {}, ...more.map((one) => one(place)),
+        haloText(text, place, className, options.size)));
     });
-    return parts;
+    redraw(this.labels, parts);
+    this.written = boxes.map((box, i) => ({ box, node: this.labels.childNodes[i] }));
+    this.turn();
+    this.stale();
   }
 
   stale() {
@@ -126,14 +183,12 @@ class MomentChart extends CurveChart {
     this.turn();
   }
 
-  relabel() {
+  write(labels, put) {
     const { arrays } = this.store.curves;
     const { plot } = this;
-    const labels = chartLabels(plot);
     const [angle] = arrays.angle;
     const struts = plot.points(angle, arrays.strut_moment[0]);
     const weight = plot.points(angle, arrays.weight_moment[0]);
-    labels.block(plot.x(this.store.shownAngle) - 18, plot.top, 36, plot.height);
     labels.blockLine(struts);
     labels.blockLine(weight);
     const [band] = arrays.band_angle;
@@ -143,40 +198,36 @@ class MomentChart extends CurveChart {
       labels.block(low[i - 1][0], high[i][1], low[i][0] - low[i - 1][0] + 1,
         Math.max(2, low[i][1] - high[i][1]), 0.4);
     }
-    const parts = [];
-    if (this.store.scene.struts.length) {
+    const fitted = this.store.scene.struts.length > 0;
+    if (fitted) {
       const lifts = mean(arrays.strut_moment[0]) >= 0;
-      const text = lifts ? "struts lift" : "struts hold back";
-      parts.push(haloText(text, labels.place(text, besideCurve(struts), { weight: 600 }),
-        "sk-strong sk-struts"));
+      put(lifts ? "struts lift" : "struts hold back", besideCurve(struts), "sk-strong sk-struts",
+        { weight: 600 });
     } else {
-      const text = "No strut yet: add one or suggest a start";
-      parts.push(haloText(text, labels.place(text, [[plot.x(plot.stop / 2), plot.y(0) - 8, "middle"],
-        [plot.x(plot.stop / 2), plot.top + 14, "middle"]]), "sk-struts"));
+      const text = "No strut yet";
+      const spots = [0.5, 0.25, 0.75, 0.12, 0.88].flatMap((share) => [plot.y(0) - 8, plot.top + 14]
+        .map((y) => [plot.x(plot.stop * share), y, "middle"]));
+      put(text, spots, "sk-struts");
     }
     const pulls = mean(arrays.weight_moment[0]) >= 0 ? "weight pulls down" : "weight opens";
-    parts.push(haloText(pulls, labels.place(pulls, besideCurve(weight), { weight: 600 }),
-      "sk-strong sk-weight"));
-    if (this.store.scene.conditions.length > 1) {
+    put(pulls, besideCurve(weight), "sk-strong sk-weight", { weight: 600 });
+    if (fitted && this.store.scene.conditions.length > 1) {
       const edge = plot.points(band, arrays.strut_high[0]);
       const floor = plot.points(band, arrays.strut_low[0]);
-      const text = "all in service";
       const places = edge.flatMap(([x, y], i) => [[x, y + 14, "end"], [x, floor[i][1] - 6, "end"],
         [x, y - 5, "end"]]).reverse().filter(([x]) => x > PLOT_LEFT + 100);
-      parts.push(haloText(text, labels.place(text, places), "sk-struts"));
+      put("all in service", places, "sk-struts");
     }
-    redraw(this.labels, parts);
-    this.stale();
   }
 
-  cursorDots(x) {
+  cursorValues() {
     const struts = this.store.at("strut_moment");
     const weight = this.store.at("weight_moment");
     const pairs = [{ value: weight, text: whole(weight), className: "sk-weight" }];
     if (this.store.scene.struts.length) {
       pairs.push({ value: struts, text: whole(struts), className: "sk-struts" });
     }
-    return this.dotPair(x, pairs);
+    return pairs;
   }
 }
 
@@ -245,30 +296,23 @@ class ForceChart extends CurveChart {
     this.turn();
   }
 
-  relabel() {
+  limitsAt() {
+    const { hand_opening: opening, hand_closing: closing } = this.store.scene.limits;
+    return [[opening, -1], [closing === null ? null : -closing, 1]].filter(([one]) => one !== null);
+  }
+
+  write(labels, put) {
     const { arrays } = this.store.curves;
     const { plot } = this;
     const { limits } = this.store.scene;
     const [angle] = arrays.angle;
     const [band] = arrays.band_angle;
-    const labels = chartLabels(plot);
     const opening = plot.points(angle, arrays.opening[0]);
     const closing = plot.points(angle, arrays.closing[0], -1);
     const worst = { opening: plot.points(band, arrays.worst_opening[0]),
       closing: plot.points(band, arrays.worst_closing[0], -1) };
-    labels.block(plot.x(this.store.shownAngle) - 14, plot.top, 28, plot.height, 0.6);
     for (const points of [opening, closing, worst.opening, worst.closing]) labels.blockLine(points);
-    for (const [limit, sign] of [[limits.hand_opening, 1], [limits.hand_closing, -1]]) {
-      if (limit === null) continue;
-      labels.block(PLOT_LEFT, plot.y(sign * limit) - (sign > 0 ? 6 : 2), plot.span, 8);
-    }
-    const parts = [];
-    for (const [name, sign] of [["opening", 1], ["closing", -1]]) {
-      parts.push(...this.overLabel(labels, name, sign, worst[name]));
-    }
-    const put = (text, places, className, options) => {
-      parts.push(haloText(text, labels.place(text, places, options), className));
-    };
+    for (const [name, sign] of [["opening", 1], ["closing", -1]]) this.overLabel(put, name, sign);
     put("push to open", besideCurve(opening), "sk-strong sk-open", { weight: 600 });
     put("push to shut", besideCurve(closing), "sk-strong sk-shut", { weight: 600 });
     for (const [limit, sign, word] of [[limits.hand_opening, 1, "open"],
@@ -288,17 +332,15 @@ class ForceChart extends CurveChart {
         }
       }
     }
-    parts.push(...this.frictionLabel(labels, opening, closing));
-    redraw(this.labels, parts);
-    this.stale();
+    this.frictionLabel(put, opening, closing);
   }
 
-  overLabel(labels, name, sign, points) {
+  overLabel(put, name, sign) {
     const limit = this.store.scene.limits[name === "opening" ? "hand_opening" : "hand_closing"];
     const values = this.store.curves.arrays[`worst_${name}`][0];
     let top = 0;
     for (let i = 0; i < values.length; i += 1) if (values[i] > values[top]) top = i;
-    if (limit === null || !(values[top] > limit)) return [];
+    if (limit === null || !(values[top] > limit)) return;
     const text = `${Math.ceil(values[top] - 1e-6)} N to ${name === "opening" ? "open" : "shut"}`;
     const x = this.plot.x(this.store.curves.arrays.band_angle[0][top]);
     const y = Math.min(Math.max(this.plot.y(sign * values[top]), this.plot.top), this.plot.bottom);
@@ -306,29 +348,26 @@ class ForceChart extends CurveChart {
     const places = [0, 30, -30, 60, -60, 90, -90].map((dx) => [x + dx, away, "middle"]);
     const back = this.plot.y(sign * limit) + (sign > 0 ? 15 : -8);
     places.push([x, back, "middle"], [x - 40, back, "middle"], [x + 40, back, "middle"]);
-    const place = labels.place(text, places, { weight: 600 });
-    return [haloText(text, place, "sk-strong sk-fails")];
+    put(text, places, "sk-strong sk-fails", { weight: 600 });
   }
 
-  frictionLabel(labels, opening, closing) {
+  frictionLabel(put, opening, closing) {
     const widest = opening.map(([x, y], i) => [closing[i][1] - y, x, (closing[i][1] + y) / 2])
       .sort((a, b) => b[0] - a[0])[0];
-    if (widest[0] < 8) return [];
+    if (widest[0] < 8) return;
     const [, x, y] = widest;
     const places = [0, -50, 40, -90, -130].flatMap((dx) => [-34, 44, -50, 56]
       .map((dy) => [x + dx, y + dy, "middle"]));
-    const place = labels.place("friction", places, { size: 11.5 });
-    const end = place.y < y ? place.y + 3 : place.y - 12;
-    return [drawing("line", { x1: place.x, y1: end, x2: x, y2: y, class: "sk-leader" }),
-      haloText("friction", place, "sk-quiet", 11.5)];
+    put("friction", places, "sk-quiet", { size: 11.5 }, (place) => drawing("line", { x1: place.x,
+      y1: place.y < y ? place.y + 3 : place.y - 12, x2: x, y2: y, class: "sk-leader" }));
   }
 
-  cursorDots(x) {
+  cursorValues() {
     const opening = this.store.at("opening");
     const closing = this.store.at("closing");
     const text = (value) => (value > 0.5 ? whole(value) : "");
-    return this.dotPair(x, [{ value: opening, text: text(opening), className: "sk-open" },
-      { value: -closing, text: text(closing), className: "sk-shut" }]);
+    return [{ value: opening, text: text(opening), className: "sk-open" },
+      { value: -closing, text: text(closing), className: "sk-shut" }];
   }
 }
 

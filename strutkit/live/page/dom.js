@@ -152,6 +152,14 @@ function textWidth(text, size = 12, weight = 400) {
   return widths.get(key);
 }
 
+// The text, cut to this width [px].
+function fitted(text, width, size = 12, weight = 400) {
+  if (textWidth(text, size, weight) <= width) return text;
+  const letters = [...text];
+  while (letters.length > 1 && textWidth(`${letters.join("")}…`, size, weight) > width) letters.pop();
+  return `${letters.join("").trimEnd()}…`;
+}
+
 // Finds a free place for each label of one picture: the first of its places that meets nothing,
 // else the one that meets least.
 class Labels {

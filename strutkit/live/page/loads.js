@@ -47,8 +47,7 @@ class LengthChart extends CurveChart {
     redraw(this.curves, [drawing("path", { class: "sk-curve sk-struts",
       "data-curve": "strut_length", d: plot.path(arrays.angle[0], arrays.strut_length[this.row]) })]);
     const parts = [];
-    const ends = [[strut.extended, -1], [strut.extended - strut.stroke, 1]];
-    for (const [value, side] of ends) {
+    for (const [value, side] of this.limitsAt()) {
       parts.push(drawing("path", { d: limitPath(PLOT_LEFT, plot.right, plot.y(value), side),
         class: "sk-limit" }));
     }
@@ -59,43 +58,79 @@ class LengthChart extends CurveChart {
       const y = plot.y(end + sign * limit * 1000);
       parts.push(drawing("line", { x1: PLOT_LEFT, x2: plot.right, y1: y, y2: y, class: "sk-kept" }));
     }
+    if (this.otherEnder()) {
+      parts.push(drawing("path", { class: "sk-limit",
+        d: limitPathUpright(plot.x(this.store.end), plot.top, plot.bottom, 1) }));
+    }
     redraw(this.limits, parts);
     this.turn();
   }
 
   relabel() {
+    if (this.strut) super.relabel();
+  }
+
+  write(labels, put) {
     const { plot, strut } = this;
-    if (!strut) return;
-    const labels = chartLabels(plot);
     const points = plot.points(this.store.curves.arrays.angle[0],
       this.store.curves.arrays.strut_length[this.row]);
     labels.blockLine(points);
-    labels.block(plot.x(this.store.shownAngle) - 16, plot.top, 32, plot.height, 0.6);
-    const parts = [];
-    const put = (text, places, className, options) => {
-      parts.push(haloText(text, labels.place(text, places, options), className));
-    };
     const { unit } = this.store;
+    if (this.otherEnder()) {
+      labels.block(plot.x(this.store.end) - 2, plot.top, 8, plot.bottom - plot.top, 6);
+    }
     const { travel_extended: open, travel_compressed: shut } = this.store.scene.limits;
     const high = plot.y(strut.extended - (open ?? 0) * 1000) + 14;
     const low = plot.y(strut.extended - strut.stroke + (shut ?? 0) * 1000) - 6;
     put(`fully out ${lengthWords(strut.extended, unit)}`, [[PLOT_LEFT + 5, high],
       [plot.right, high, "end"]], "sk-quiet");
     put(`fully in ${lengthWords(strut.extended - strut.stroke, unit)}`, [[plot.right, low, "end"],
-      [PLOT_LEFT + 5, low]], "sk-quiet");
-    put(strut.name, besideCurve(points), "sk-strong sk-struts", { weight: 600 });
-    redraw(this.labels, parts);
-    this.stale();
+      [PLOT_LEFT + 5, low], [plot.x(this.store.end) - 6, low, "end"], [plot.right, low - 14, "end"],
+      [PLOT_LEFT + 5, low - 14]], "sk-quiet");
+    this.endLabel(put);
+    put(fitted(strut.name, plot.span * 0.6, 12, 600), besideCurve(points), "sk-strong sk-struts",
+      { weight: 600 });
+  }
+
+  // Which other strut ends the travel, where this one has not come to its end.
+  endLabel(put) {
+    const { plot } = this;
+    const ender = this.otherEnder();
+    if (!ender) return;
+    const x = plot.x(this.store.end);
+    const places = [0.5, 0.35, 0.65, 0.2, 0.8].flatMap((share) => {
+      const y = plot.top + share * (plot.bottom - plot.top);
+      return [[x + 10, y, "start"], [x - 8, y, "end"]];
+    });
+    put(`${fitted(ender.name, 110, 11.5)} is fully out`, places, "sk-quiet", { size: 11.5 });
+  }
+
+  otherEnder() {
+    const { store } = this;
+    if (store.curves.ended_by !== "strut") return null;
+    const { struts } = store.scene;
+    const out = struts.filter((one, row) => {
+      const lengths = store.curves.arrays.strut_length[row];
+      return lengths && one.extended - lengths.at(-1) < 0.05;
+    });
+    return out.some((one) => one.place === this.strut.place) ? null : out[0] ?? null;
+  }
+
+  // Both ends of the stroke.
+  limitsAt() {
+    const { strut } = this;
+    return strut === null ? [] : [[strut.extended, -1], [strut.extended - strut.stroke, 1]];
   }
 
   tickFigure(tick) {
     return lengthFigure(tick, this.unit);
   }
 
-  cursorDots(x) {
+  cursorValues() {
+    if (!this.strut) return [];
     const value = this.store.at("strut_length", this.store.shownAngle, this.row);
     const text = this.unit === "inch" ? lengthFigure(value, "inch") : whole(value);
-    return this.dotPair(x, [{ value, text, className: "sk-struts" }]);
+    return [{ value, text, className: "sk-struts" }];
   }
 }
 
@@ -136,6 +171,11 @@ class HingeChart extends CurveChart {
     this.turn();
   }
 
+  limitsAt() {
+    const { hinge_radial: limit } = this.store.scene.limits;
+    return limit === null ? [] : [[limit, -1]];
+  }
+
   get alike() {
     const { first, second } = this.store.curves.arrays;
     let apart = 0;
@@ -145,32 +185,25 @@ class HingeChart extends CurveChart {
     return apart < 1;
   }
 
-  relabel() {
+  write(labels, put) {
     const { plot } = this;
     const { arrays } = this.store.curves;
-    const labels = chartLabels(plot);
+    const { hinge_names: names } = this.store.scene;
     const first = plot.points(arrays.angle[0], arrays.first[0]);
     const second = plot.points(arrays.angle[0], arrays.second[0]);
     labels.blockLine(first);
     labels.blockLine(second);
-    labels.block(plot.x(this.store.shownAngle) - 16, plot.top, 32, plot.height, 0.6);
-    const parts = [];
-    const put = (text, points) => parts.push(haloText(text,
-      labels.place(text, besideCurve(points), { weight: 600 }), "sk-strong sk-inked"));
-    if (this.alike) put("first and second alike", first);
-    else {
-      put("first", first);
-      put("second", second);
-    }
-    redraw(this.labels, parts);
-    this.stale();
+    const name = (text, points) => put(text, besideCurve(points), "sk-strong sk-inked",
+      { weight: 600 });
+    if (this.alike) name(`${names.join(" and ")} alike`, first);
+    else [first, second].forEach((points, i) => name(names[i], points));
   }
 
-  cursorDots(x) {
+  cursorValues() {
     const first = this.store.at("first");
     const second = this.store.at("second");
     const pairs = [{ value: first, text: whole(first), className: "sk-inked" }];
     if (!this.alike) pairs.push({ value: second, text: whole(second), className: "sk-inked" });
-    return this.dotPair(x, pairs);
+    return pairs;
   }
 }

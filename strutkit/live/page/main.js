@@ -2,6 +2,8 @@
 
 const WIDE = 760;
 const GAP = 12;
+const NO_STRUT = "No strut yet: write one in the door file and open it here, or take a start that "
+  + "start_door() suggests.";
 const RELABEL_EVERY = 250; // labels follow a drag at most so often [ms]
 
 class View {
@@ -51,6 +53,7 @@ class View {
     const rating = new RatingView(store);
     const compare = new CompareView(store);
     const map = new MapView(store);
+    const note = element("p", { class: "sk-note", hidden: true });
     this.root.append(bar.node, bar.form.node, bar.papers.node, message.node, element("div", { class: "sk-grid" },
       element("div", { class: "sk-column" },
         element("div", { class: "sk-area-side" }, element("div", { class: "sk-shown" },
@@ -58,13 +61,14 @@ class View {
         along.node),
         findings.node),
       element("div", { class: "sk-column" },
-        element("div", { class: "sk-area-charts" }, slider.box, charts.moment.node, charts.force.node),
+        note, element("div", { class: "sk-area-charts" }, slider.box, charts.moment.node,
+          charts.force.node),
         rating.node,
         map.node,
         element("section", { class: "sk-block sk-area-loads" }, charts.length.node, charts.hinge.node)),
       compare.node));
     return { bar, message, side, condition, boxes, along, slider, charts, findings, rating, compare,
-      map };
+      map, note };
   }
 
   dress() {
@@ -74,7 +78,7 @@ class View {
   layout() {
     const width = Math.floor(this.host.clientWidth);
     this.laidWidth = width;
-    if (!width || !this.store.scene || !this.store.curves) return;
+    if (!width || !this.store.scene) return;
     useFamily(getComputedStyle(this.root).fontFamily);
     const inner = width - 16;
     const wide = width >= WIDE;
@@ -91,6 +95,12 @@ class View {
     this.settle();
     side.layout(left, narrow ? Math.min(384, Math.max(300, left * 0.95)) : low ? 400 : 440);
     along.layout(left);
+    const swept = Boolean(this.store.curves && this.store.axes);
+    this.root.classList.toggle("sk-no-curves", !swept);
+    const words = swept ? "" : "Charts and findings come with the first place that fits.";
+    setText(this.parts.note, this.store.scene.struts.length ? words : NO_STRUT);
+    show(this.parts.note, this.parts.note.textContent !== "");
+    if (!swept) return;
     slider.layout(right);
     charts.moment.layout(right, low ? 170 : 196, false);
     charts.force.layout(right, low ? 200 : 236, true);
@@ -110,7 +120,7 @@ class View {
     message.update();
     boxes.rebuild();
     setOptions(condition, scene.conditions.map((one) => [one.name, one.name]));
-    condition.value = curves.condition;
+    condition.value = curves?.condition ?? this.store.model.get("condition");
     this.root.classList.toggle("sk-lost", Boolean(this.store.lost));
   }
 
@@ -133,7 +143,7 @@ class View {
       this.parts.compare.update();
     }
     if (!this.laid) {
-      if (told.has("verdict") || told.has("curves")) this.layout();
+      if (this.store.scene) this.drawUnswept(told);
       return;
     }
     const { bar, message, side, boxes, along, slider, charts, findings, rating, compare, map } = this.parts;
@@ -142,6 +152,7 @@ class View {
       if (!told.has("curves")) side.turn();
       slider.turn();
       every.forEach((one) => one.turn());
+      this.relabelAtRest();
     }
     if (told.has("draft")) {
       const { draft } = this.store;
@@ -182,6 +193,18 @@ class View {
     every.forEach((one) => one.stale());
   }
 
+  // A door that no curve was drawn of yet: why it cannot be swept, and mounts to move.
+  drawUnswept(told) {
+    if (told.has("verdict") || told.has("curves")) this.layout();
+    if (this.laid) return;
+    const { bar, message, side, boxes, along } = this.parts;
+    side.update();
+    boxes.update();
+    along.update();
+    message.update();
+    bar.update();
+  }
+
   // Curves in sight are drawn with each answer; labels, and curves that are scrolled away, at a
   // slower pace, and once more when no answer follows.
   drawCharts(every) {
@@ -195,6 +218,14 @@ class View {
       if (due || this.seen.has(one.node)) one.update();
       if (due) one.relabel();
     }
+  }
+
+  // Labels leave the cursor's figures room once the angle rests.
+  relabelAtRest() {
+    clearTimeout(this.angleRest);
+    this.angleRest = setTimeout(() => {
+      if (this.laid) Object.values(this.parts.charts).forEach((one) => one.relabel());
+    }, RELABEL_EVERY);
   }
 
   // Which charts are in sight; one that comes into sight is brought up to date.
@@ -229,6 +260,7 @@ class View {
     this.unlisten();
     if (this.frame !== null) cancelAnimationFrame(this.frame);
     clearTimeout(this.later);
+    clearTimeout(this.angleRest);
     this.resize.disconnect();
     this.sight.disconnect();
     this.theme.disconnect();

@@ -3,6 +3,7 @@
 
 const MAP_RIGHT = 168;
 const MAP_TALL = 320;
+const MAP_LEAST = 120; // a flat zone stands in a picture so high and wide [px]
 const SHADES = 5;
 const JUMP = 1e5; // a rule this far over or under its limit does not come into play gradually
 
@@ -233,10 +234,13 @@ class MapView {
     const up = Math.max((grid.rows - 1) * grid.step, grid.step);
     const room = this.width - MAP_RIGHT;
     this.scale = Math.min(room / across, MAP_TALL / up);
-    [this.across, this.up] = [across * this.scale, up * this.scale];
-    this.x0 = 1;
-    this.y0 = this.up + 1;
-    const tall = Math.max(this.up + 2, 190);
+    // A flat zone keeps its scale and stands in the middle of a picture with room for its words.
+    [this.across, this.up] = [across, up].map((one) => Math.max(one * this.scale, MAP_LEAST));
+    this.x0 = 1 + (this.across - across * this.scale) / 2;
+    this.y0 = 1 + (this.up + up * this.scale) / 2;
+    this.zone = { x: this.x0, y: this.y0 - up * this.scale, width: across * this.scale,
+      height: up * this.scale };
+    const tall = Math.max(this.up + 2, grid.range ? 190 : 0);
     assign(this.svg, { "data-step": grid.step, width: this.width, height: tall, viewBox: `0 0 ${this.width} ${tall}` });
     setText(this.note, `${grid.title}; worst of all conditions, N`);
     const { range } = grid;
@@ -248,8 +252,8 @@ class MapView {
 
   draw(tall, range) {
     const { grid } = this;
-    const parts = [drawing("rect", { x: this.x0, y: 1, width: this.across, height: this.up,
-      class: "sk-map-ground" })];
+    const parts = [drawing("rect", { x: 1, y: 1, width: this.across, height: this.up,
+      class: "sk-map-frame" }), drawing("rect", { ...this.zone, class: "sk-map-ground" })];
     const labels = new Labels(this.across, this.up);
     const figures = this.drawGrid(parts, labels);
     if (range) {
@@ -270,6 +274,7 @@ class MapView {
       labels.block(at[0] - 16, at[1] - 16, 32, 32, 8);
       const side = this.hereLeft(at[0]) ? -1 : 1;
       labels.block(at[0] + side * 53 - 37, at[1] + 4, 74, 18, 8);
+      if (this.zone.height < 60) labels.block(1, this.zone.y - 4, this.across, this.zone.height + 8, 1);
     }
     this.drawLeaders(parts, edges, tall);
     this.drawBar(parts, labels);

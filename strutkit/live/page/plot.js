@@ -131,9 +131,10 @@ class Plot {
   }
 }
 
-// The free places of a chart: not over the title, not over the figures at the left.
+// The free places of a chart: not over the title, not over the figures at the left, not past the
+// end of the axes.
 function chartLabels(plot) {
-  const labels = new Labels(plot.width, plot.bottom + 6);
+  const labels = new Labels(plot.right + 3, plot.bottom + 6);
   labels.block(0, 0, plot.width, plot.top - 8, 20);
   labels.block(0, 0, PLOT_LEFT - 2, plot.height, 20);
   return labels;
@@ -149,6 +150,11 @@ function besideCurve(points, gap = 7) {
     }
   }
   return places;
+}
+
+function meets(one, other) {
+  return one.x < other.x + other.width && other.x < one.x + one.width
+    && one.y < other.y + other.height && other.y < one.y + one.height;
 }
 
 function haloText(text, place, className, size = 12) {

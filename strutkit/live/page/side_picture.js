@@ -44,7 +44,8 @@ class SidePicture {
     const { scene } = this.store;
     const points = [[0, 0], ...scene.struts.map((one) => one.frame)];
     for (const zone of scene.zones) if (zone.part === "frame") points.push(...zone.corners);
-    const moving = [...scene.outline, scene.handle, scene.centre,
+    const added = scene.conditions.map((one) => one.added_at).filter((one) => one !== null);
+    const moving = [...scene.outline, scene.handle, scene.centre, ...added,
       ...scene.struts.map((one) => one.panel)];
     for (const zone of scene.zones) if (zone.part === "panel") moving.push(...zone.corners);
     const swing = [];
@@ -144,6 +145,7 @@ class SidePicture {
     for (const corners of this.ground ?? []) {
       this.labels.blockLine([...corners, corners[0]].map((point) => this.screen(point)));
     }
+    for (const [x, y] of this.arc) this.labels.block(x - 4, y - 4, 8, 8, 0.7);
     this.placeHandles();
     if (this.measured === this.dimensionKey()) this.labels.taken.push(...this.dimensionBlocks);
     else this.drawDimensions();
@@ -230,6 +232,7 @@ class SidePicture {
   drawSwing() {
     const { scene, curves } = this.store;
     const parts = [];
+    this.arc = [];
     if (curves) {
       const { end } = curves;
       const closed = scene.outline.length > 2;
@@ -237,6 +240,7 @@ class SidePicture {
       parts.push(drawing("path", { d: this.path(open, closed), class: "sk-ghost" }));
       const arc = [];
       for (let i = 0; i <= 60; i += 1) arc.push(this.turned(scene.handle, (i / 60) * end));
+      this.arc = arc.map((point) => this.screen(point));
       parts.push(drawing("path", { d: this.path(arc, false), class: "sk-arc" }));
       for (let at = 10; at * DEGREE < end - 1e-6; at += 10) {
         parts.push(this.arcTick(at * DEGREE, at % 30 ? 4 : 6, "sk-arc-tick"));
@@ -363,14 +367,20 @@ class SidePicture {
 
   drawWeight(condition, angle, parts, put) {
     const { scene } = this.store;
-    const [x, y] = this.screen(this.turned(scene.centre, angle));
+    this.drawMass(scene.centre, scene.mass * condition.mass_factor, "kg", condition, angle, parts, put);
+    if (condition.added_mass > 0) {
+      this.drawMass(condition.added_at, condition.added_mass, "kg more", condition, angle, parts, put);
+    }
+  }
+
+  drawMass(point, mass, unit, condition, angle, parts, put) {
+    const [x, y] = this.screen(this.turned(point, angle));
     const [dx, dy] = [condition.down[0] * 46, -condition.down[1] * 46];
     parts.push(drawing("line", { x1: x, y1: y, x2: x + dx * 0.88, y2: y + dy * 0.88,
       class: "sk-weight-line" }), arrowHead([x, y], [x + dx, y + dy], "sk-weight-head"));
     parts.push(...quarteredCircle(x, y));
     this.labels.block(x - 8, y - 8, 16, 16);
-    const mass = (scene.mass * condition.mass_factor).toFixed(1).replace(/\.0$/, "");
-    put(`${mass} kg`, [[x + 8, y + dy, "start"], [x - 8, y + dy, "end"], [x + 8, y + 22, "start"],
+    put(`${mass.toFixed(1).replace(/\.0$/, "")} ${unit}`, [[x + 8, y + dy, "start"], [x - 8, y + dy, "end"], [x + 8, y + 22, "start"],
       [x - 8, y + 22, "end"], [x + 10, y - 10, "start"]], "sk-strong sk-weight", { weight: 600 });
   }
 
@@ -381,15 +391,31 @@ class SidePicture {
     const length = Math.hypot(ahead[0] - handle[0], ahead[1] - handle[1]) || 1;
     const sense = Math.sign(holding);
     const unit = [((ahead[0] - handle[0]) / length) * sense, ((ahead[1] - handle[1]) / length) * sense];
-    const tail = [handle[0] - unit[0] * 42, handle[1] - unit[1] * 42];
-    const tip = [handle[0] - unit[0] * 5, handle[1] - unit[1] * 5];
+    const at = (pixels) => [handle[0] + unit[0] * pixels, handle[1] + unit[1] * pixels];
+    // A push to the handle, or a pull from it: the one whose arrow lies clear of the panel.
+    const clear = (side) => ![6, 9, 12].some((pixels) => this.covered(at(side * pixels), angle));
+    const pulls = !clear(-1) && clear(1);
+    const [tail, tip, far] = pulls ? [at(5), at(42), at(42)] : [at(-42), at(-5), at(-42)];
     parts.push(drawing("line", { x1: tail[0], y1: tail[1], x2: tip[0] - unit[0] * 5,
       y2: tip[1] - unit[1] * 5, class: "sk-force-line" }), arrowHead(tail, tip, "sk-force-head"));
     this.labels.blockLine([tail, tip]);
     const text = `hold ${whole(Math.abs(holding))} N`;
-    put(text, [[tail[0], tail[1] - 6, "middle"], [tail[0], tail[1] + 15, "middle"],
-      [tail[0] + 8, tail[1] + 4, "start"], [tail[0] - 8, tail[1] + 4, "end"]], "sk-strong",
+    put(text, [[far[0], far[1] - 6, "middle"], [far[0], far[1] + 15, "middle"],
+      [far[0] + 8, far[1] + 4, "start"], [far[0] - 8, far[1] + 4, "end"]], "sk-strong",
     { weight: 600 });
+  }
+
+  // Whether a place of the screen lies on the section of the panel at this angle.
+  covered([x, y], angle) {
+    const [outward, upward] = this.turned(this.plane(x, y), -angle);
+    const { outline } = this.store.scene;
+    let inside = false;
+    outline.forEach(([x1, y1], i) => {
+      const [x0, y0] = outline.at(i - 1);
+      if ((y0 > upward) === (y1 > upward)) return;
+      if (outward < x0 + ((upward - y0) / (y1 - y0)) * (x1 - x0)) inside = !inside;
+    });
+    return inside;
   }
 
   arcPlace(angle, away) {
@@ -452,7 +478,7 @@ class SidePicture {
     const parts = [];
     const lineX = this.heightsLeft ? 28 : this.width - 28;
     const lineY = this.depthsAbove ? this.depthRoom : this.height - this.depthRoom;
-    const heights = spread(points.map((one) => this.screen(one.at)[1]), 15);
+    const heights = this.figureHeights(points.map((one) => this.screen(one.at)[1]), 15);
     const depths = spread(points.map((one) => this.screen(one.at)[0]), 15);
     points.forEach((one, index) => {
       const [x, y] = this.screen(one.at);
@@ -480,14 +506,28 @@ class SidePicture {
     return every.filter((one) => one.place === this.store.selected.place);
   }
 
+  // Heights of figures at least `gap` apart; none comes across the hinge line, as each stands on
+  // the side of its line that is away from there.
+  figureHeights(values, gap) {
+    const heights = [];
+    for (const side of [-1, 1]) {
+      const mine = values.map((_, i) => i).filter((i) => (values[i] < this.y0 ? -1 : 1) === side);
+      const moved = spread(mine.map((i) => side * (values[i] - this.y0)), gap);
+      const shift = Math.max(0, (side < 0 ? 2 : 0) - Math.min(...moved));
+      mine.forEach((i, k) => { heights[i] = this.y0 + side * (moved[k] + shift); });
+    }
+    return heights;
+  }
+
   heightFigure(one, x, y, lineX, figureY) {
     const sense = this.heightsLeft ? 1 : -1;
     const near = x - sense * 14;
     const text = placeFigure(Math.abs(one.at[1]), this.store.unit);
     const kink = lineX + sense * 6;
     const labelX = lineX + sense * 6;
-    this.labels.block(this.heightsLeft ? lineX : lineX - 40, figureY - 15, 40, 16);
-    const parts = [drawing("text", { x: labelX, y: figureY - 4, class: "sk-label sk-quiet",
+    const above = figureY < this.y0;
+    this.labels.block(this.heightsLeft ? lineX : lineX - 40, above ? figureY - 15 : figureY, 40, 15);
+    const parts = [drawing("text", { x: labelX, y: above ? figureY - 4 : figureY + 12, class: "sk-label sk-quiet",
       "text-anchor": this.heightsLeft ? "start" : "end" }, text)];
     if ((near - kink) * sense > 4) {
       parts.push(drawing("path", { class: "sk-dimension", d: figureY === y

@@ -23,7 +23,9 @@ class AngleSlider {
     }, drawing("circle", { r: 24, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
     drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }));
     this.readout = drawing("text", { class: "sk-label sk-strong", "text-anchor": "middle" });
-    this.node.append(this.track, this.marks, this.readout, this.thumb);
+    this.words = []; // {node, low, high} of the words on the track
+    this.lift = drawing("text", { class: "sk-label sk-strong sk-lift-words", y: 11 });
+    this.node.append(this.track, this.marks, this.lift, this.readout, this.thumb);
     this.box = element("div", { class: "sk-slide" }, this.button, this.node);
     this.bind();
   }
@@ -92,6 +94,7 @@ class AngleSlider {
     if (!store.curves || !this.stop) return;
     const { segments, lift_off: liftOff, balance, end, ended_by: endedBy, drops } = store.curves;
     const parts = [];
+    const words = [];
     for (const [low, high, word] of segments) {
       const [x0, x1] = [this.x(low), this.x(high)];
       parts.push(drawing("rect", { x: x0, y: 24, width: Math.max(0, x1 - x0), height: 16,
@@ -101,9 +104,9 @@ class AngleSlider {
       }
       const text = (drops ? DROPPING : STATES)[word];
       const room = textWidth(text, 11.5, 400) + 10;
-      const thumb = this.x(store.shownAngle);
-      const centre = word === "rises" ? x1 - room / 2 : x0 + room / 2;
-      if (word !== "rests" && x1 - x0 > room && Math.abs(thumb - centre) > room / 2 + 16) {
+      if (word !== "rests" && x1 - x0 > room) {
+        words.push({ index: parts.length, low: word === "rises" ? x1 - room : x0,
+          high: word === "rises" ? x1 : x0 + room });
         parts.push(drawing("text", { x: word === "rises" ? x1 - 6 : x0 + 6, y: 36,
           class: "sk-figure", "text-anchor": word === "rises" ? "end" : "start" }, text));
       }
@@ -118,18 +121,30 @@ class AngleSlider {
     }
     if (liftOff !== null && liftOff > 0) {
       const x = this.x(liftOff);
-      const thumb = this.x(store.shownAngle);
       parts.push(drawing("path", { d: `M${x} 21V43`, class: "sk-lift" }));
-      const text = liftWords(store.curves);
-      const width = textWidth(text, 12, 600);
-      const left = Math.min(Math.max(x - width / 2, PLOT_LEFT - 6), this.width - width - 4);
-      const clash = Math.abs(left + width / 2 - thumb) < width / 2 + 22;
-      const beside = thumb > x ? Math.max(thumb - 22 - width, 0) : thumb + 22;
-      parts.push(drawing("text", { x: clash ? beside : left, y: 11, class: "sk-label sk-strong" },
-        text));
     }
+    setText(this.lift, liftOff > 0 ? liftWords(store.curves) : "");
     redraw(this.marks, parts);
+    this.words = words.map((one) => ({ ...one, node: this.marks.childNodes[one.index] }));
     this.turn();
+  }
+
+  // The words of the lift-off stand over their bar, or begin or end at it where the angle stands;
+  // words on the track are hidden while the thumb is over them.
+  clearThumb(thumb) {
+    for (const { node, low, high } of this.words) {
+      assign(node, { visibility: thumb > low - 16 && thumb < high + 16 ? "hidden" : null });
+    }
+    const { lift_off: liftOff } = this.store.curves;
+    if (!(liftOff > 0)) return;
+    const x = this.x(liftOff);
+    const width = textWidth(this.lift.textContent, 12, 600);
+    const taken = textWidth(degrees(this.store.shownAngle), 12, 600) / 2 + 8;
+    const [from, to] = [2, this.width - width - 2];
+    const places = [x - width / 2, x - 4, x + 4 - width, thumb + taken, thumb - taken - width];
+    const left = places.map((one) => Math.min(Math.max(one, from), to))
+      .find((one) => one > thumb + taken - 1 || one + width < thumb - taken + 1);
+    assign(this.lift, { x: left, visibility: left === undefined ? "hidden" : null });
   }
 
   turn() {
@@ -142,6 +157,7 @@ class AngleSlider {
       "aria-valuetext": `${degrees(angle)}, ${handWords(store)}` });
     assign(this.readout, { x, y: 11 });
     setText(this.readout, degrees(angle));
+    this.clearThumb(x);
   }
 
   togglePlay() {
