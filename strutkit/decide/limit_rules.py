@@ -178,8 +178,15 @@ def _over_reserve_span(study: Study, row: int) -> tuple[Floats, statics.Moments]
     return nodes[0], statics.moments(model, nodes)
 
 
-def _least_gas_to_spare(study: Study, row: int) -> float | None:
-    """Least share of gas that may be lost over the reserve span; None where struts do not lift."""
+def least_gas_to_spare(study: Study) -> float | None:
+    """Least share of gas that may be lost over the reserve span in any condition in service; None
+    where struts do not lift in one."""
+    every = [_gas_to_spare(study, row) for row in study.service]
+    known = [one for one in every if one is not None]
+    return min(known) if len(known) == len(every) else None
+
+
+def _gas_to_spare(study: Study, row: int) -> float | None:
     _, at = _over_reserve_span(study, row)
     lifting = at.strut_moment[0].sum(axis=0)
     if lifting.min() <= 0.0:
@@ -390,8 +397,7 @@ def _reserve_words(study: Study, worst: Worst, limit: float | None) -> str:
 
 def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str:
     value = worst.value or 0.0
-    row = next(r for r in study.service if study.conditions[r].name == worst.condition)
-    gas = _least_gas_to_spare(study, row)
+    gas = least_gas_to_spare(study)
     way = STAYS[study.sense]
     share = ""
     if gas is not None and gas > 0.0 and value > 0.0:

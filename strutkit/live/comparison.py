@@ -8,7 +8,7 @@ import numpy as np
 
 from strutkit.decide.conditions import is_fault
 from strutkit.decide.judging import Study, study
-from strutkit.decide.limit_rules import Worst, measure
+from strutkit.decide.limit_rules import Worst, least_gas_to_spare, measure
 from strutkit.decide.sweep import Sweep, sweep_many
 from strutkit.describe.numbers import quantity_text
 from strutkit.describe.records import Door, Strut
@@ -104,8 +104,7 @@ def _figures(looked: Study) -> dict[str, Any]:
         broken.append("travel")
     judged = [one.ok for one in worst.values() if one.ok is not None]
     state = "not judged" if not judged else "passes" if all(judged) else "fails"
-    gas = [looked.summaries[row].gas_to_spare for row in looked.service]
-    spare = min((one for one in gas if one is not None), default=None)
+    spare = least_gas_to_spare(looked)
     return {
         "state": state,
         "broken": broken,
@@ -113,11 +112,18 @@ def _figures(looked: Study) -> dict[str, Any]:
         "hand_opening": _force(worst, "hand_opening", "up"),
         "hand_closing": _force(worst, "hand_closing", "up"),
         "reserve_force": _force(worst, "reserve_force", "down"),
-        "gas_to_spare": "" if spare is None else quantity_text(spare, "share", toward="down"),
+        "gas_to_spare": _gas(spare),
         "hinge": _force(worst, "hinge_radial", "up"),
         "kept_shut": _kept(worst, "travel_compressed"),
         "kept_open": _kept(worst, "travel_extended"),
     } | _small_curves(looked)
+
+
+def _gas(spare: float | None) -> str:
+    """As the finding on what the open door has to spare says it."""
+    if spare is None or spare <= 0.0:
+        return ""
+    return quantity_text(min(spare, 1.0), "share", toward="down")
 
 
 def _lift_off(worst: dict[str, Worst]) -> str:
