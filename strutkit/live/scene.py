@@ -25,6 +25,12 @@ Floats = npt.NDArray[np.float64]
 NANOMETRES = 9
 """Decimals of a metre that a place from the view keeps: no dust behind a whole millimetre."""
 
+SIDES = {"frame": "fixed side", "panel": "door side"}
+"""What the screen calls the two parts that carry mounts."""
+
+FARTHEST = 1e6
+"""A place from the view lies no farther from the hinge line than this, along an axis [mm]."""
+
 DRAWN_TUBE = 0.020
 """Tube diameter drawn where none is stated [m]; it enters no number."""
 
@@ -160,8 +166,8 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
         )
     frame = view_frame(door)
     moved: dict[str, Any] = {
-        f"{part}_mount": frame.point(_numbers(edit[part], 3))
-        for part in ("frame", "panel")
+        f"{part}_mount": frame.point(_place(struts[place].strut.name, side, edit[part]))
+        for part, side in SIDES.items()
         if part in edit
     }
     struts[place] = replace(struts[place], **moved)
@@ -171,6 +177,14 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
             if replace(one.strut, name=former.name) == former:
                 struts[index] = replace(one, strut=_exchanged(one.strut, edit, stock))
     return replace(door, struts=tuple(struts))
+
+
+def _place(name: str, side: str, given: Any) -> list[float]:
+    """Numbers of a mount's place [mm]; too far away, it is refused in the words of the screen."""
+    place = _numbers(given, 3)
+    if max(map(abs, place)) > FARTHEST:
+        raise RecordError(f"Strut {name!r}, {side}: over 1 km away. Check the number.")
+    return place
 
 
 def _exchanged(former: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> Strut:

@@ -11,6 +11,7 @@ from strutkit.errors import StrutkitError
 from strutkit.show.plane import place_words
 from strutkit.show.sideview import side_view
 from strutkit.show.svg import svg_text
+from strutkit.show.typesetting import marked
 
 OPEN_SHARE = 0.45
 """Share of the travel at which the still shows the door."""
@@ -19,7 +20,7 @@ OPEN_SHARE = 0.45
 def still_html(door: Door, unit: LengthUnit = "mm") -> str:
     """The door's side view, struts, mounts and findings as HTML; every text is escaped."""
     with lengths_in(unit):
-        return _html(door, unit)
+        return marked(_html(door, unit))
 
 
 def _html(door: Door, unit: LengthUnit) -> str:

@@ -26,6 +26,9 @@ SURE_LETTERS = frozenset(
 )
 """Letters that are known to be there without a look into the font files, which takes 0.3 s."""
 
+TURNING = frozenset(map(chr, (*range(0x202A, 0x202F), *range(0x2066, 0x206A))))
+"""Marks that set the direction of the text after them, whatever its own letters say (UAX #9)."""
+
 LETTERS_NOTE = "Letters that the font of this paper lacks stand as their Unicode numbers: "
 
 
@@ -94,6 +97,11 @@ def has_letter(letter: str) -> bool:
     if unicodedata.category(letter) in ("Cf", "Co", "Cn"):
         return False
     return ord(letter) in _covered()
+
+
+def marked(text: str) -> str:
+    """The text with each character that turns the direction of what follows as its number."""
+    return "".join(_number(one) if one in TURNING else one for one in text)
 
 
 def _number(letter: str) -> str:

@@ -16,15 +16,23 @@ function change(node, name, text) {
 }
 
 function element(tag, attributes = {}, ...children) {
-  const node = assign(document.createElement(tag), attributes);
-  node.append(...children.filter((child) => child !== null && child !== undefined));
-  return node;
+  return filled(assign(document.createElement(tag), attributes), children);
 }
 
 function drawing(tag, attributes = {}, ...children) {
-  const node = assign(document.createElementNS(DRAWING, tag), attributes);
-  node.append(...children.filter((child) => child !== null && child !== undefined));
+  return filled(assign(document.createElementNS(DRAWING, tag), attributes), children);
+}
+
+function filled(node, children) {
+  node.append(...children.filter((child) => child !== null && child !== undefined)
+    .map((child) => (typeof child === "string" ? marked(child) : child)));
   return node;
+}
+
+// Characters that turn the direction of what follows, as paper shows them: by their numbers.
+function marked(text) {
+  return text.replace(/[\u202a-\u202e\u2066-\u2069]/g, (letter) =>
+    `[U+${letter.codePointAt(0).toString(16).toUpperCase()}]`);
 }
 
 // Draws these parts in a group. What is there already stays and is changed where it differs: the
@@ -76,13 +84,14 @@ function button(label, attributes = {}, ...children) {
 function setOptions(select, options) {
   const same = select.options.length === options.length
     && options.every(([value, text], i) => select.options[i].value === value
-      && select.options[i].textContent === text);
+      && select.options[i].textContent === marked(text));
   if (same) return;
   select.replaceChildren(...options.map(([value, text]) => element("option", { value }, text)));
 }
 
 // The text node stays: one that is taken out and put in costs the browser a new layout around it.
-function setText(node, text) {
+function setText(node, written) {
+  const text = marked(String(written));
   const [only, more] = node.childNodes;
   if (only?.nodeType === Node.TEXT_NODE && !more) {
     if (only.data !== text) only.data = text;
