@@ -14,6 +14,7 @@ from strutkit.decide.start.answers import outcome
 from strutkit.decide.start.fitting import fitting_words
 from strutkit.decide.start.kinds import KINDS
 from strutkit.decide.start.measured import door_answers
+from strutkit.decide.start.suggesting import _first_that_holds
 from strutkit.decide.starters import PRACTICE
 from strutkit.describe.doorfile import door_text, parse_door
 from strutkit.describe.numbers import LengthUnit
@@ -350,3 +351,13 @@ def test_a_door_too_heavy_for_one_hand_names_the_rule(kind: str) -> None:
     assert not suggestion.holds
     assert "comes nearest and does not hold every rule" in suggestion.words
     assert failing[0].words in suggestion.words
+
+
+def test_a_start_that_breaks_a_rule_is_passed_over() -> None:
+    found = suggest_start(known("lid"), stock=STOCK)
+    assert found.holds
+    seen = []
+    taken = _first_that_holds(iter((replace(found, holds=False), found)), seen)
+    assert taken is not None
+    assert taken.holds
+    assert len(seen) == 2
