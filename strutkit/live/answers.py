@@ -9,7 +9,8 @@ from strutkit.decide.conditions import strut_label
 from strutkit.decide.findings import check
 from strutkit.decide.findings import verdict as count_words
 from strutkit.decide.judging import Finding
-from strutkit.decide.window import rating_window
+from strutkit.decide.rated import alike, fitted_of
+from strutkit.decide.window import window_of
 from strutkit.describe.numbers import quantity_text, range_text
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.units import is_bare, parse_quantity
@@ -49,7 +50,7 @@ def verdict(door: Door, stock: Sequence[Strut], place: int) -> Figures:
         "count": count_words(findings),
         "judged": any(one.ok is not None for one in findings),
         "findings": [_finding(one) for one in told_once(door, findings)],
-        "window": _window(door, stock, place),
+        "window": _window(door, stock, place, findings),
     }
 
 
@@ -94,16 +95,21 @@ def fitted_index(door: Door, place: int) -> int:
     return sum(2 if one.mirrored else 1 for one in door.struts[:place])
 
 
-def _window(door: Door, stock: Sequence[Strut], place: int) -> Figures | None:
-    """The rating window as bars; None where there is none to draw."""
+def _window(
+    door: Door, stock: Sequence[Strut], place: int, findings: Sequence[Finding]
+) -> Figures | None:
+    """The window of what a new rating here changes, as bars; None where there is none to draw.
+
+    A rating goes to every place that holds the same strut; unlike struts stay as they are.
+    """
     if not 0 <= place < len(door.struts):
         return None
     present = door.struts[place].strut
     ratings = [one.rating for one in stock if same_size(one, present)]
+    rated = fitted_of(door, alike(door, place))
     try:
-        window = rating_window(door)
-        index = fitted_index(door, place)
-        shown = rating_bars(door, window, strut=index, stock=ratings)
+        window = window_of(door, rated)
+        shown = rating_bars(door, window, strut=fitted_index(door, place), stock=ratings)
     except StrutkitError:
         return None
     low, high = shown.span
@@ -117,7 +123,32 @@ def _window(door: Door, stock: Sequence[Strut], place: int) -> Figures | None:
         "high": _edge(every.high),
         "range": "" if every.empty else range_text(every.low, every.high, "force"),
         "words": shown.words if every.empty or not shown.bars else "",
+        "of": "at these mounts" if len(rated) == len(door.fitted) else ALONE,
+        **travel_words(findings),
     }
+
+
+ALONE = "this strut alone, the others stay"
+"""What the window says where a new rating leaves some struts as they are."""
+
+
+def travel_words(findings: Sequence[Finding]) -> Figures:
+    """What limits of the door no rating changes, and so no bar shows: that they are not looked
+    at, and which fail."""
+    asked = [one for one in findings if one.name in TRAVEL and one.limit is not None]
+    fails = [TRAVEL[one.name] for one in asked if one.ok is False]
+    rest = [TRAVEL[one.name] for one in asked if one.ok is not False]
+    return {
+        "unlooked": f"Not looked at here: {' and '.join(rest)}." if rest else "",
+        "unmended": f"Fails at every rating: {' and '.join(fails)}." if fails else "",
+    }
+
+
+TRAVEL = {
+    "travel_compressed": "stroke kept pushed in",
+    "travel_extended": "stroke kept extended",
+}
+"""Limits that no rating changes -> as sentences name them."""
 
 
 def _rule(bar: Bar) -> Figures:

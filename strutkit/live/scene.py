@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.conditions import all_conditions, is_fault
+from strutkit.decide.rated import alike
 from strutkit.describe.fields import Point
 from strutkit.describe.hinge_points import along_axis, hinge_point_names
 from strutkit.describe.records import Condition, Door, FittedStrut, Strut
@@ -172,10 +173,9 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
     }
     struts[place] = replace(struts[place], **moved)
     if "rating" in edit or "stock" in edit:
-        former = struts[place].strut
-        for index, one in enumerate(struts):
-            if replace(one.strut, name=former.name) == former:
-                struts[index] = replace(one, strut=_exchanged(one.strut, edit, stock))
+        for index in alike(door, place):
+            one = struts[index]
+            struts[index] = replace(one, strut=_exchanged(one.strut, edit, stock))
     return replace(door, struts=tuple(struts))
 
 

@@ -4,7 +4,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from strutkit.decide.window import RatingInterval, RatingWindow, rating_window
+from strutkit.decide.rated import alike, fitted_of
+from strutkit.decide.window import RatingInterval, RatingWindow, window_of
 from strutkit.describe.numbers import figure, quantity_text, range_text
 from strutkit.describe.records import Door, Limits
 from strutkit.errors import RecordError
@@ -37,7 +38,9 @@ class Bar:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RatingBars:
     """Bars of all rules, that of all together last. span: ends of the axis; now: present rating;
-    stock: ratings to be had; words: what all rules together come to. [N]"""
+    stock: ratings to be had; words: what all rules together come to. [N]
+
+    of: whether the others stay as they are; unlooked: limits of the door that no bar shows."""
 
     bars: tuple[Bar, ...]
     together: Bar
@@ -46,6 +49,8 @@ class RatingBars:
     now: float
     stock: tuple[float, ...]
     words: str
+    of: str
+    unlooked: str
 
 
 def rating_bars(
@@ -57,7 +62,8 @@ def rating_bars(
 ) -> RatingBars:
     """The rating window of a door as bars for one fitted strut.
 
-    window: None computes it. strut: index in `door.fitted`. stock: ratings in the stock list [N].
+    window: None computes it, for this strut and those alike while unlike ones stay. strut: index
+    in `door.fitted`. stock: ratings in the stock list [N].
     Raises `RecordError` where the door has no such strut.
     """
     if not 0 <= strut < len(door.fitted):
@@ -65,7 +71,9 @@ def rating_bars(
             f"the rating window was asked for strut {strut}, but the door has"
             f" {len(door.fitted)} struts, counted from 0."
         )
-    found = rating_window(door) if window is None else window
+    own = _rated(door, strut)
+    found = window_of(door, own) if window is None else window
+    alone = window is None and len(own) < len(door.fitted)
     now = door.fitted[strut].strut.rating
     bars = tuple(
         _bar(rule_words(name, door.limits), one, strut, now) for name, one in found.rules.items()
@@ -83,7 +91,24 @@ def rating_bars(
         now=now,
         stock=tuple(sorted({one for one in stock if span[0] <= one <= span[1]})),
         words=_window_words(bars, together),
+        of="this strut alone, the others stay" if alone else "at these mounts",
+        unlooked=_unlooked(door.limits),
     )
+
+
+def _rated(door: Door, strut: int) -> tuple[int, ...]:
+    """Indices in `door.fitted` of all struts that are like one of them, itself among them."""
+    owner = [place for place, one in enumerate(door.struts) for _ in range(1 + one.mirrored)]
+    return fitted_of(door, alike(door, owner[strut]))
+
+
+def _unlooked(limits: Limits) -> str:
+    asked = {
+        "stroke kept pushed in": limits.travel_compressed,
+        "stroke kept extended": limits.travel_extended,
+    }
+    names = [name for name, limit in asked.items() if limit is not None]
+    return f"Not looked at here: {' and '.join(names)}." if names else ""
 
 
 def rule_words(rule: str, limits: Limits) -> str:
@@ -180,6 +205,7 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
     axis = _Axis(bars.span, width - left - 14 * PX, kind)
     rows = [*bars.bars, bars.together]
     lines = wrapped(bars.words, 0.95 * width, kind.note) if together_fails(bars) else []
+    lines += wrapped(bars.unlooked, 0.95 * width, kind.note) if bars.unlooked else []
     foot = len(lines) * 1.25 * kind.note
     height = 3.4 * kind.text + len(rows) * ROW + 4 * PX + 1.6 * kind.label + foot
     top = height - 3.4 * kind.text
@@ -218,7 +244,7 @@ def _heading(bars: RatingBars, width: float, height: float, kind: Medium) -> lis
     up = height - 1.1 * kind.text
     title = Text((0.5, up), "Rating window", "text", kind.text, bold=True, halo=False)
     beside = 0.5 + text_width("Rating window", kind.text, bold=True) + GAP
-    words = "at these mounts" + ("; dotted: in the stock list" if bars.stock else "")
+    words = bars.of + ("; dotted: in the stock list" if bars.stock else "")
     words = shortened(words, width - beside, kind.note)
     return [title, Text((beside, up), words, "note", kind.note, halo=False)]
 
@@ -308,4 +334,4 @@ def _description(bars: RatingBars) -> str:
         words = "holds at no rating" if bar.empty else range_text(bar.low, bar.high, "force")
         parts.append(f"{bar.words}: {words}")
     now = f"The present rating is {quantity_text(bars.now, 'force')}."
-    return f"{'; '.join(parts)}. All rules: {bars.words.rstrip('.')}. {now}"
+    return f"{'; '.join(parts)}. All rules: {bars.words.rstrip('.')}. {now} {bars.unlooked}".strip()

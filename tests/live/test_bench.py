@@ -88,6 +88,59 @@ def test_findings_come_with_a_drag_where_asked(page: Page) -> None:
     assert (window["low"], window["high"]) == (expected.low[0], expected.high[0])
 
 
+def unlike_pair(door: Door) -> Door:
+    """The pair as two struts of their own, one of them weaker."""
+    pair = door.struts[0]
+    right = replace(
+        pair,
+        strut=replace(pair.strut, name="right", rating=350.0),
+        frame_mount=door.fitted[1].frame_mount,
+        panel_mount=door.fitted[1].panel_mount,
+        mirrored=False,
+    )
+    return replace(door, struts=(replace(pair, mirrored=False), right))
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_what_the_window_says_is_what_a_new_rating_does(rear_hatch: Door, place: int) -> None:
+    """Of two unlike struts a drag changes one: just inside each edge its rule passes, just
+    outside it fails, the other strut as it is."""
+    door = unlike_pair(rear_hatch)
+    window = answers.verdict(door, (), place)["window"]
+    assert window["of"] == "this strut alone, the others stay"
+    assert answers.verdict(rear_hatch, (), 0)["window"]["of"] == "at these mounts"
+    names = list(rating_window(door).rules)
+    turned = 0
+    for name, bar in zip(names, window["rules"], strict=True):
+        for rating, outward in ((bar["low"], -1.0), (bar["high"], 1.0)):
+            if bar["empty"] or not rating:
+                continue
+            inside, outside = (
+                {
+                    one.name: one.ok
+                    for one in check(edited(door, {"place": place, "rating": rating + step}))
+                }[name]
+                for step in (-0.05 * outward, 0.05 * outward)
+            )
+            assert (inside, outside) == (True, False), (name, rating)
+            turned += 1
+    assert turned >= 2
+
+
+def test_the_window_names_what_no_rating_changes(rear_hatch: Door) -> None:
+    """Stroke kept is no rule of the window; where it fails the window says so."""
+    kept = replace(rear_hatch.limits, travel_compressed=0.001, travel_extended=0.001)
+    window = answers.verdict(replace(rear_hatch, limits=kept), (), 0)["window"]
+    assert window["unlooked"] == (
+        "Not looked at here: stroke kept pushed in and stroke kept extended."
+    )
+    assert window["unmended"] == ""
+    short = replace(kept, travel_compressed=0.2)
+    window = answers.verdict(replace(rear_hatch, limits=short), (), 0)["window"]
+    assert window["unlooked"] == "Not looked at here: stroke kept extended."
+    assert window["unmended"] == "Fails at every rating: stroke kept pushed in."
+
+
 def test_lost_struts_that_differ_are_told_one_by_one(rear_hatch: Door) -> None:
     """One of a mirrored pair is looked at with a heavier panel as well: its own figures."""
     heavier = Condition(name="right one lost, snow on it", missing=1, mass_factor=1.5)

@@ -16,9 +16,12 @@ class RatingView {
     this.svg.append(this.still, this.bars, this.line, this.now, this.thumb);
     this.words = element("p", { class: "sk-window-words" });
     this.first = ["weaker", "stronger"].map(() => element("p", { class: "sk-breaks-first" }));
-    this.note = element("small", {}, "at these mounts; dotted: in the stock list");
+    this.unmended = element("p", { class: "sk-window-words sk-window-fails" });
+    this.unlooked = element("p", { class: "sk-breaks-first" });
+    this.note = element("small");
     this.node = element("section", { class: "sk-block sk-area-window" },
-      element("h3", {}, "Rating window", this.note), this.svg, this.words, ...this.first);
+      element("h3", {}, "Rating window", this.note), this.svg, this.words,
+      this.unmended, ...this.first, this.unlooked);
     this.bind();
   }
 
@@ -109,6 +112,11 @@ class RatingView {
     this.placeThumb(top);
     setText(this.words, window_.words);
     show(this.words, window_.words !== "");
+    setText(this.note, `${window_.of}; dotted: in the stock list`);
+    for (const name of ["unmended", "unlooked"]) {
+      setText(this[name], window_[name]);
+      show(this[name], window_[name] !== "");
+    }
     this.sayFirst(rules);
   }
 
@@ -120,10 +128,13 @@ class RatingView {
     const above = holding.filter((rule) => rule.high !== null).sort((a, b) => a.high - b.high)[0];
     const words = [["Weaker", below, below && `under ${whole(Math.ceil(below.low - 1e-6))} N`],
       ["Stronger", above, above && `over ${whole(Math.floor(above.high + 1e-6))} N`]];
+    const failing = rules.filter((rule) => !this.holds(rule)).map((rule) => `“${rule.label}”`);
+    const fails = failing.length === 1 ? "fails" : "fail";
+    const still = failing.length ? `; ${failing.join(", ")} ${fails} now` : "";
     words.forEach(([way_, rule, edge], i) => {
-      const more = holding.length < rules.length ? "no further rule" : "no rule";
+      const more = failing.length ? "no further rule" : "no rule";
       setText(this.first[i], rule ? `${way_}: “${rule.label}” breaks first, ${edge}.`
-        : `${way_} than ${whole(rating)} N: ${more} breaks.`);
+        : `${way_} than ${whole(rating)} N: ${more} breaks${still}.`);
       show(this.first[i], rules.length > 0);
     });
   }
