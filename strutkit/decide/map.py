@@ -48,7 +48,8 @@ class MountMap:
     """One mount moved over a zone, p points on a square grid. Arrays are read-only.
 
     points [p, 3] [m]; holds: rule that has a limit -> whether it holds [p], False where a strut
-    does not fit; all_hold [p]: struts fit and all rules hold; value [p]: what is ranked by, nan
+    does not fit; all_hold [p]: struts fit and all of
+    these hold; value [p]: what is ranked by, nan
     where a strut does not fit; step [m] between neighbours; rank_by as asked.
     """
 
@@ -74,7 +75,8 @@ def mount_map(
     strut: index in `door.struts`; its mirrored twin moves with it. mount: "frame" or "panel".
     zone None: the door's only one of that part. rank_by as in `find_mounts`; step [m]: the points
     lie on whole steps of the builder's tape. All conditions in service count, at every angle, to
-    wherever the struts end the travel.
+    wherever the struts end the travel. `hinge_radial` is not looked at, nor the stroke kept by
+    other struts: `check` judges them.
 
     Raises `RecordError` for a strut, mount, zone or step that makes no sense, `TravelError` where
     the other struts do not fit.

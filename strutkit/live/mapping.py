@@ -85,7 +85,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
     """Map of one mount: the whole zone, or the detail about the places that hold all rules.
 
     Figures: place_index, mount, key, title, columns, rows, origin and step [mm], rules (words for
-    the forbidden side of each). Arrays, row by row from below: over [rules, rows * columns], how
+    the forbidden side of each), unlooked (limits that no edge shows). Arrays, row by row from below: over [rules, rows * columns], how
     far each rule is over its limit in its own unit (0 or less holds; nan outside the zone), value
     [rows * columns], greatest hand force [N] (nan where the strut does not fit).
     """
@@ -110,6 +110,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
         "rows": grid.rows,
         "origin": grid.origin.tolist(),
         "step": grid.step,
+        "unlooked": unlooked(mount),
         "rules": [forbidden_words(rule, mount.door.limits) for rule in asked(mount.door.limits)],
     }
     return figures, {"over": over, "value": value}
@@ -149,6 +150,18 @@ def _grid(bounds: Sequence[float], nodes: int) -> Grid:
 def asked(limits: Limits) -> list[str]:
     """The rules of the map: that the strut fits, and every rule of the search with a limit."""
     return [FITS, *(rule for rule in RULES if getattr(limits, rule) is not None)]
+
+
+def unlooked(mount: Mount) -> list[dict[str, str]]:
+    """Limits of the door that the map does not look at: the finding that judges each (empty: none
+    that is only about it), and words for it."""
+    limits, found = mount.door.limits, []
+    if limits.hinge_radial is not None:
+        found.append({"finding": "hinge_radial", "words": "either hinge point"})
+    kept = (limits.travel_compressed, limits.travel_extended)
+    if len(mount.door.struts) > 1 and any(one is not None for one in kept):
+        found.append({"finding": "", "words": "stroke kept by the other struts"})
+    return found
 
 
 def excesses(mount: Mount, places: npt.ArrayLike) -> tuple[Floats, Floats]:

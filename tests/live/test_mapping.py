@@ -1,6 +1,6 @@
 """The mount map beside `check`: at any place the same rules hold, and the same hand force."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -18,6 +18,7 @@ from strutkit.live.mapping import (
 )
 from strutkit.live.scene import edited
 
+ALL_LIMITS = [one.name for one in fields(Limits) if one.name != "reserve_span"]
 SCATTER = np.random.default_rng(20).uniform(-1.0, 1.0, (14, 2))
 
 
@@ -126,6 +127,18 @@ def test_a_map_outlives_a_move_of_its_own_mount_and_nothing_else(rear_hatch: Doo
         replace(rear_hatch, limits=Limits()),
     )
     assert all(map_key(Mount(door, 0, "panel")) != key for door in changed)
+
+
+def test_limits_that_the_map_leaves_out_are_named(rear_hatch: Door) -> None:
+    """Every limit asked is a rule of the map or stands in its words."""
+    assert map_of(Mount(rear_hatch, 0, "panel"), fine=False)[0]["unlooked"] == []
+    whole = replace(two_struts(rear_hatch), limits=Limits(**dict.fromkeys(ALL_LIMITS, 1.0)))
+    figures = map_of(Mount(whole, 0, "panel"), fine=False)[0]
+    assert set(ALL_LIMITS) - set(asked(whole.limits)) == {"hinge_radial"}
+    assert figures["unlooked"] == [
+        {"finding": "hinge_radial", "words": "either hinge point"},
+        {"finding": "", "words": "stroke kept by the other struts"},
+    ]
 
 
 def test_words_name_the_forbidden_side() -> None:

@@ -346,13 +346,17 @@ def test_the_map_names_what_bounds_the_mount_and_moves_it(bench: Bench, rear_hat
     """The mount is moved on the map, ten times finer than in the side view."""
     bench.execute(
         "from dataclasses import replace; d = w.door; s = d.struts[0];"
-        "w.door = replace(d, struts=(replace(s, strut=replace(s.strut, rating=410.0)),))"
+        "w.door = replace(d, struts=(replace(s, strut=replace(s.strut, rating=410.0)),),"
+        " limits=replace(d.limits, hinge_radial=100.0))"
     )
     bench.node.get_by_label("Mount", exact=True).select_option("0 panel")
     bench.at_rest()
     chart = bench.node.get_by_role("group", name="Where this mount may go")
     expect(chart.get_by_text("to shut over 80 N")).to_be_visible(timeout=10_000)
     expect(chart.get_by_text("lifts off after 30°")).to_be_visible()
+    expect(bench.node.locator(".sk-map-unlooked")).to_have_text(
+        "Not looked at here: either hinge point. Fails as it is now: either hinge point."
+    )
     bench.page.wait_for_function("(node) => node.dataset.step < 2", arg=chart.element_handle())
     bench.at_rest()
     closing = max(

@@ -179,6 +179,7 @@ class View {
     if (told.has("verdict")) {
       findings.update();
       rating.update();
+      map.follow();
     }
     if (told.has("compare")) compare.update();
     if (told.has("map")) {

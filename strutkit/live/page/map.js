@@ -174,8 +174,10 @@ class MapView {
     this.words = element("p", {}, "No place in the zone holds all rules.");
     this.legend = element("small", {},
       "Fuller colour: smaller hand force. Ticks: the side on which a rule fails.");
+    this.unlooked = element("p", { class: "sk-map-unlooked" });
     this.node = element("section", { class: "sk-block sk-area-map", hidden: true },
-      element("h3", {}, "Where this mount may go", this.note), this.svg, this.words, this.legend);
+      element("h3", {}, "Where this mount may go", this.note), this.svg, this.words, this.legend,
+      this.unlooked);
     this.bind();
   }
 
@@ -248,6 +250,20 @@ class MapView {
     this.follow();
     show(this.words, range === null);
     show(this.legend, range !== null);
+    this.sayUnlooked();
+  }
+
+  // The limits that the map does not look at, and which of them fail where the mount is now.
+  sayUnlooked() {
+    const { unlooked } = this.grid;
+    const broken = (this.store.verdict?.findings ?? []).filter((one) => one.state === "fails")
+      .map((one) => one.name);
+    const fails = unlooked.filter((one) => broken.includes(one.finding)).map((one) => one.words);
+    const now = fails.length ? ` Fails as it is now: ${fails.join(", ")}.` : "";
+    setText(this.unlooked,
+      `Not looked at here: ${unlooked.map((one) => one.words).join(", ")}.${now}`);
+    this.unlooked.classList.toggle("sk-window-fails", fails.length > 0);
+    show(this.unlooked, unlooked.length > 0);
   }
 
   draw(tall, range) {
@@ -415,6 +431,7 @@ class MapView {
   // Where the mount is now, and what that place is worth.
   follow() {
     if (!this.grid || !this.width) return;
+    this.sayUnlooked();
     const { selected } = this.store;
     const at = this.at;
     const mine = at && selected.place === this.grid.place_index && selected.mount === this.grid.mount;
