@@ -85,9 +85,10 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
     """Map of one mount: the whole zone, or the detail about the places that hold all rules.
 
     Figures: place_index, mount, key, title, columns, rows, origin and step [mm], rules (words for
-    the forbidden side of each), unlooked (limits that no edge shows). Arrays, row by row from below: over [rules, rows * columns], how
-    far each rule is over its limit in its own unit (0 or less holds; nan outside the zone), value
-    [rows * columns], greatest hand force [N] (nan where the strut does not fit).
+    the forbidden side of each), unlooked (limits that no edge shows). Arrays, row by row from
+    below: over [rules, rows * columns], how far each rule is over its limit in its own unit (0 or
+    less holds; nan outside the zone), value [rows * columns], greatest hand force [N] (nan where
+    the strut does not fit).
     """
     zone = zone_of(mount)
     grid = _grid(zone.bounds, COARSE_NODES)

@@ -370,6 +370,16 @@ def test_latch_by_hand() -> None:
     assert not edge.empty
 
 
+def test_the_open_stop_counts_for_either_hinge_point() -> None:
+    """A stop near the hinge line takes a great force: where it limits the rating, the check turns
+    there; held by the hand at the handle alone more would do."""
+    free = lid(Limits(hinge_radial=600.0))
+    stopped = replace(free, hinge=replace(free.hinge, stop=(0.04, 0.0, 0.0)))
+    by_hand, by_stop = (rating_window(one).rules["hinge_radial"] for one in (free, stopped))
+    assert by_stop.high < 0.95 * by_hand.high
+    assert assert_check_turns_at_the_edges(stopped, rating_window(stopped)) == 1
+
+
 def test_hand_opening_by_hand() -> None:
     """-M / 0.6 <= 20 N with M = cos t (0.12 F / L - Mg), L² = 0.25 + 0.24 sin t: the F that each
     angle asks for, and the greatest of them."""

@@ -45,7 +45,7 @@ def assert_as_checked(mount: Mount, reach: float) -> None:
     over, force = excesses(mount, places)
     seen = set()
     for place, rules, hand in zip(places, over.T, force, strict=True):
-        edit = {"place": mount.place, mount.part: [*place, mount.here[2]]}
+        edit = {"place": mount.place, mount.part: [*place.tolist(), float(mount.here[2])]}
         findings = {one.name: one for one in check(edited(mount.door, edit))}
         if "travel_left" in findings and "hand_closing" not in findings:
             assert rules[0] > 0.0
