@@ -1,5 +1,7 @@
 // Charts over the opening angle: one axis, one cursor through all. Moments and hand forces.
 
+const SPARED = 120; // a label that can be spared is left out where every place costs more
+
 // A chart with curves, a cursor and labels that hold their place during a drag.
 
 class CurveChart {
@@ -216,7 +218,7 @@ class MomentChart extends CurveChart {
       const floor = plot.points(band, arrays.strut_low[0]);
       const places = edge.flatMap(([x, y], i) => [[x, y + 14, "end"], [x, floor[i][1] - 6, "end"],
         [x, y - 5, "end"]]).reverse().filter(([x]) => x > PLOT_LEFT + 100);
-      put("all in service", places, "sk-struts");
+      put("all in service", places, "sk-struts", { most: SPARED });
     }
   }
 
@@ -325,10 +327,13 @@ class ForceChart extends CurveChart {
     }
     if (this.store.scene.conditions.length > 1) {
       for (const name of ["opening", "closing"]) {
-        const gapped = worst[name].filter(([x], i) => i % 3 === 0 && x > PLOT_LEFT + 44).reverse();
+        const text = "worst in service";
+        const least = PLOT_LEFT + textWidth(text) + 2;
+        const gapped = worst[name].filter(([x], i) => i % 3 === 0 && x > least).reverse();
         if (worstApart(arrays, name)) {
-          put("worst in service", gapped.flatMap(([x, y]) => [[Math.min(x, plot.right), y - 5, "end"],
-            [Math.min(x, plot.right), y + 14, "end"]]), name === "opening" ? "sk-open" : "sk-shut");
+          put(text, gapped.flatMap(([x, y]) => [5, -14, 12, -21].map((up) =>
+            [Math.min(x, plot.right), y - up, "end"])), name === "opening" ? "sk-open" : "sk-shut",
+          { most: SPARED });
         }
       }
     }
@@ -358,7 +363,7 @@ class ForceChart extends CurveChart {
     const [, x, y] = widest;
     const places = [0, -50, 40, -90, -130].flatMap((dx) => [-34, 44, -50, 56]
       .map((dy) => [x + dx, y + dy, "middle"]));
-    put("friction", places, "sk-quiet", { size: 11.5 }, (place) => drawing("line", { x1: place.x,
+    put("friction", places, "sk-quiet", { size: 11.5, most: SPARED }, (place) => drawing("line", { x1: place.x,
       y1: place.y < y ? place.y + 3 : place.y - 12, x2: x, y2: y, class: "sk-leader" }));
   }
 

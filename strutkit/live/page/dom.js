@@ -206,8 +206,9 @@ class Labels {
     return sum;
   }
 
-  // places: [x, y, anchor] of the text's baseline; returns the one taken, null where there are none.
-  place(text, places, { size = 12, weight = 400, enough = 4 } = {}) {
+  // places: [x, y, anchor] of the text's baseline; returns the one taken, null where there are none
+  // or all of them cost more than `most`.
+  place(text, places, { size = 12, weight = 400, enough = 4, most = Infinity } = {}) {
     const width = textWidth(text, size, weight);
     const height = size * 1.2;
     let best = null;
@@ -218,7 +219,8 @@ class Labels {
       if (best === null || cost < best.cost) best = { cost, box, x, y, anchor };
       if (cost <= enough) break;
     }
-    if (best !== null) this.taken.push({ ...best.box, weight: 8 });
+    if (best === null || best.cost > most) return null;
+    this.taken.push({ ...best.box, weight: 8 });
     return best;
   }
 }

@@ -149,6 +149,8 @@ function besideCurve(points, gap = 7) {
       places.push([x, y - gap - more, "middle"], [x, y + gap + 9 + more, "middle"]);
     }
   }
+  const [x, y] = points.at(-1);
+  for (const up of [4, -3, 11]) places.push([x + gap, y + up, "start"]);
   return places;
 }
 
