@@ -16,14 +16,14 @@ function change(node, name, text) {
 }
 
 function element(tag, attributes = {}, ...children) {
-  return filled(assign(document.createElement(tag), attributes), children);
+  return withChildren(assign(document.createElement(tag), attributes), children);
 }
 
 function drawing(tag, attributes = {}, ...children) {
-  return filled(assign(document.createElementNS(DRAWING, tag), attributes), children);
+  return withChildren(assign(document.createElementNS(DRAWING, tag), attributes), children);
 }
 
-function filled(node, children) {
+function withChildren(node, children) {
   node.append(...children.filter((child) => child !== null && child !== undefined)
     .map((child) => (typeof child === "string" ? marked(child) : child)));
   return node;
