@@ -523,6 +523,13 @@ def test_the_still_shows_the_door_and_escapes_every_name() -> None:
     assert "fails" in text
 
 
+def test_a_mark_that_turns_the_text_after_it_stands_as_its_number(rear_hatch: Door) -> None:
+    """U+202E, right-to-left override (UAX #9), as on paper."""
+    text = still_html(replace(rear_hatch, name="van \u202egnp.exe"))
+    assert "van [U+202E]gnp.exe" in text
+    assert "\u202e" not in text
+
+
 def test_the_still_of_a_door_that_cannot_be_swept_says_why(rear_hatch: Door) -> None:
     broken = replace(
         rear_hatch, struts=(replace(rear_hatch.struts[0], frame_mount=(-0.09, -0.61, -1.2)),)

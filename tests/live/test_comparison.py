@@ -3,9 +3,10 @@
 import math
 from dataclasses import replace
 
-from strutkit import Door, Strut, check, read_stock, sweep_conditions
+from strutkit import Door, Strut, check, read_door, read_stock, summary, sweep_conditions
 from strutkit.data import stock_path
 from strutkit.live.comparison import comparison, same_size
+from tests.live.conftest import DOORS
 
 
 def stock_for(door: Door) -> list[Strut]:
@@ -51,6 +52,16 @@ def test_figures_are_those_of_the_door_with_that_strut(rear_hatch: Door) -> None
     assert row["kept_shut"] == str(math.floor((findings["travel_compressed"].value or 0.0) * 1e3))
     assert row["broken"] == [name for name, one in findings.items() if one.ok is False]
     assert row["state"] == ("fails" if row["broken"] else "passes")
+
+
+def test_gas_to_spare_is_the_figure_of_the_finding() -> None:
+    """Travel that ends early: least at 59°, not at its end of 69° (42 and 55 % of the gas)."""
+    door = read_door(DOORS / "two-beside.toml")
+    row = next(one for one in comparison(door, (), 0)["rows"] if one["now"])
+    finding = next(one for one in check(door) if one.name == "reserve_force")
+    assert f"({row['gas_to_spare']} of its gas)" in finding.words
+    ends = [summary(one).gas_to_spare or 0.0 for one in sweep_conditions(door)[:-2]]
+    assert float(row["gas_to_spare"].split()[0]) < math.floor(100.0 * min(ends))
 
 
 def test_small_curves_are_the_worst_of_the_conditions_in_service(rear_hatch: Door) -> None:

@@ -1,5 +1,7 @@
 """How the live view looks: hostile and long names, contrast, dark, narrow, touch, exports."""
 
+import math
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -61,9 +63,70 @@ def set_theme(page: Page, name: str) -> None:
     )
 
 
+UNSWEPT = """from dataclasses import replace
+strut = replace(w.door.struts[0], frame_mount=(0.9, -0.61, -0.9))
+bench(replace(w.door, struts=(strut,)))"""
+
+MET = """(root) => {
+    const bad = [];
+    for (const chart of root.querySelectorAll('.sk-chart:has(.sk-curve-labels)')) {
+        const left = chart.getBoundingClientRect().x;
+        const texts = [...chart.querySelectorAll('text.sk-label')]
+            .filter((one) => one.textContent && getComputedStyle(one).visibility === 'visible')
+            .map((one) => [one.textContent, one.getBoundingClientRect()]);
+        texts.forEach(([text, box], i) => {
+            if (box.left < left + Number(chart.dataset.left) - 1
+                || box.right > left + Number(chart.dataset.right) + 4) bad.push(`${text}: out`);
+            for (const [other, its] of texts.slice(i + 1)) {
+                const across = Math.min(box.right, its.right) - Math.max(box.left, its.left);
+                const down = Math.min(box.bottom, its.bottom) - Math.max(box.top, its.top);
+                if (across > 1 && down > 3) bad.push(`${text} on ${other}`);
+            }
+        });
+    }
+    return bad;
+}"""
+"""Labels of the charts, the cursor's figures among them, that lie on each other or past the plot;
+boxes of letters are a few pixels higher than the letters."""
+
+
+def assert_labels_apart(bench: Bench, *angles: float) -> None:
+    for angle in angles:
+        bench.execute(f"w.angle = {math.radians(angle)}")
+        bench.page.wait_for_function(
+            f"(root) => ({MET})(root).length === 0", arg=bench.node.element_handle(), timeout=5000
+        )
+
+
 @pytest.fixture(scope="module")
 def wide(open_bench: Opener) -> Bench:
-    return open_bench(DOORS / "rear-hatch.toml")
+    return open_bench(DOORS / "rear-hatch.toml", UNSWEPT)
+
+
+def test_labels_and_figures_of_charts_lie_apart_and_inside(wide: Bench) -> None:
+    assert_labels_apart(wide, 0, 24, 61, 98)
+    wide.execute("w.open_example('counter-flap'); w.unit = 'inch'")
+    expect(wide.node.locator(".sk-name span")).to_have_text("Market trailer, counter flap")
+    assert_labels_apart(wide, 10, 41, 90)
+    wide.execute(f"w.open_door({str(DOORS / 'two-beside.toml')!r}); w.unit = 'mm'")
+    expect(wide.node.locator(".sk-name span")).to_have_text("Two beside")
+    assert_labels_apart(wide, 31, 69)
+    wide.execute(f"w.open_door({str(DOORS / 'rear-hatch.toml')!r})")
+    expect(wide.node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
+    wide.at_rest()
+
+
+def test_a_door_that_cannot_be_swept_says_why_and_can_be_mended(wide: Bench) -> None:
+    node = wide.page.locator(".strutkit-bench").nth(1)
+    expect(node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
+    expect(node.locator(".sk-message strong")).to_have_text(re.compile("too short when shut"))
+    expect(node.get_by_role("slider", name="left, mount on frame", exact=True)).to_be_visible()
+    expect(node.locator(".sk-area-charts")).to_be_hidden()
+    node.get_by_label("Mount", exact=True).select_option("0 frame")
+    box = node.get_by_label("left, mount on frame, outward, mm")
+    box.fill("-88")
+    box.press("Enter")
+    expect(node.locator(".sk-message strong")).to_have_text(re.compile("too short when shut"))
 
 
 @pytest.fixture(scope="module")
@@ -104,8 +167,6 @@ def test_colours_follow_the_ground_not_the_name_of_the_theme(wide: Bench) -> Non
 
 
 def lambda_class(name: str) -> Any:
-    import re
-
     return re.compile(rf"\b{name}\b")
 
 
@@ -120,6 +181,17 @@ def test_nothing_scrolls_sideways_at_any_width(wide: Bench) -> None:
 
 def test_narrow_and_touched(touched: Bench) -> None:
     bench = touched
+    bench.page.set_viewport_size({"width": 480, "height": 3000})
+    bench.page.wait_for_function(
+        "(node) => node.clientWidth < 400 && [node, node.querySelector('.sk-bar')]"
+        ".every((one) => one.scrollWidth <= one.clientWidth)",
+        arg=bench.node.element_handle(),
+    )
+    expect(bench.button("inch")).to_be_in_viewport()
+    bench.page.set_viewport_size({"width": 560, "height": 3000})
+    bench.page.wait_for_function(
+        "(node) => node.clientWidth > 400", arg=bench.node.element_handle()
+    )
     assert bench.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
     expect(bench.node.locator(".sk-more-rows")).to_have_text("7 more, all pass")
     bench.shoot("light-narrow-touch")

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from strutkit import Door, FittedStrut, Hinge, Panel, Strut, StrutkitError, sweep
+from strutkit import Condition, Door, FittedStrut, Hinge, Panel, Strut, StrutkitError, sweep
 from strutkit.compute.geometry import rotate
 from strutkit.decide.conditions import hinge_axis
 from strutkit.live.scene import edited, scene, view_frame
@@ -102,6 +102,22 @@ def test_a_row_of_the_stock_list_keeps_the_name_of_the_place(rear_hatch: Door) -
 def test_an_edit_of_no_strut_is_refused(rear_hatch: Door, place: object) -> None:
     with pytest.raises(StrutkitError, match="The door has 1 struts; there is no number"):
         edited(rear_hatch, {"place": place})
+
+
+def test_what_a_condition_hangs_on_the_panel_is_placed_in_the_view(rear_hatch: Door) -> None:
+    """A board of 1.5 kg at 0.2 m outward and 0.5 m under the level hinge line."""
+    at = (-0.2, 0.0, -0.5)
+    board = Condition(name="board", added_mass=1.5, added_at=at)
+    seen = scene(replace(rear_hatch, conditions=(board,)))["conditions"]
+    assert [one["added_mass"] for one in seen] == [0.0, 1.5]
+    assert seen[0]["added_at"] is None
+    outward, upward, along = seen[1]["added_at"]
+    assert (abs(outward), upward, along) == (200.0, -500.0, 0.0)
+
+
+def test_a_place_too_far_away_is_refused_in_the_words_of_the_screen(rear_hatch: Door) -> None:
+    with pytest.raises(StrutkitError, match=r"^Strut 'left', door side: over 1 km away"):
+        edited(rear_hatch, {"place": 0, "panel": [1e9, 0.0, 0.0]})
 
 
 def test_words_name_the_directions_of_the_plane() -> None:

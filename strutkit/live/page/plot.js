@@ -149,6 +149,10 @@ function besideCurve(points, gap = 7) {
       places.push([x, y - gap - more, "middle"], [x, y + gap + 9 + more, "middle"]);
     }
   }
+  const [x0, y0] = points[0];
+  for (const more of [0, 7, 14]) {
+    places.push([x0 + 4, y0 - gap - more, "start"], [x0 + 4, y0 + gap + 9 + more, "start"]);
+  }
   const [x, y] = points.at(-1);
   for (const up of [4, -3, 11]) places.push([x + gap, y + up, "start"]);
   return places;
