@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from strutkit.live import finder_files, page_files, start_files
 from strutkit.show.style import COLOURS, contrast
 from tests.lab import Lab
 from tests.live.conftest import DOORS, Bench
@@ -261,3 +262,11 @@ def test_roles_have_the_contrast_that_their_use_needs() -> None:
             for ground in ("paper", "raised"):
                 found = contrast(colours[theme], COLOURS[ground][theme])
                 assert found >= least, (role, ground, found)
+
+
+@pytest.mark.parametrize("files", [page_files, start_files, finder_files])
+def test_no_name_is_given_twice_in_a_page(files: Any) -> None:
+    """Files of a page make one module, in which a later function takes an earlier one's place."""
+    names = re.findall(r"^(?:async )?(?:function|class|const|let) (\w+)", files.module(), re.M)
+    assert len(names) > 50
+    assert sorted(names) == sorted(set(names))
