@@ -267,6 +267,8 @@ def test_roles_have_the_contrast_that_their_use_needs() -> None:
 @pytest.mark.parametrize("files", [page_files, start_files, finder_files])
 def test_no_name_is_given_twice_in_a_page(files: Any) -> None:
     """Files of a page make one module, in which a later function takes an earlier one's place."""
-    names = re.findall(r"^(?:async )?(?:function|class|const|let) (\w+)", files.module(), re.M)
+    names = re.findall(
+        r"^(?:async )?(?:function|class|const|let) (\w+)", files.module(), re.MULTILINE
+    )
     assert len(names) > 50
     assert sorted(names) == sorted(set(names))
