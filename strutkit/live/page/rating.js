@@ -187,9 +187,11 @@ class RatingView {
         holds ? "sk-quiet" : "sk-strong sk-fails"));
     }
     if (rule.high !== null && rule.high > low && rule.high < high) {
+      const figure = whole(Math.floor(rule.high + 1e-6));
+      const room = x1 + 9 + textWidth(figure, 12, holds ? 400 : 600) <= this.width;
       parts.push(drawing("path", { d: limitPathUpright(x1, barY - 2, barY + 16, 1),
         class: "sk-limit" }),
-      haloText(whole(Math.floor(rule.high + 1e-6)), { x: x1 + 9, y: barY + 11.5, anchor: "start" },
+      haloText(figure, { x: room ? x1 + 9 : x1 - 9, y: barY + 11.5, anchor: room ? "start" : "end" },
         holds ? "sk-quiet" : "sk-strong sk-fails"));
     }
   }
