@@ -130,7 +130,7 @@ def test_the_proof_says_no_more_than_the_bound(done: Finder) -> None:
 
 @pytest.mark.parametrize("something", [False, True], ids=["at once", "once something fits"])
 def test_stopped_it_gives_the_bound_and_no_proof(
-    roof_hatch: Door, something: bool, monkeypatch: pytest.MonkeyPatch
+    roof_hatch: Door, done: Finder, something: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("strutkit.live.searching.TELL_EVERY", 0.0)
     view = finder(roof_hatch, stock=STOCK)
@@ -155,7 +155,7 @@ def test_stopped_it_gives_the_bound_and_no_proof(
     said = finder_rows.verdict(search)
     assert said["words"].startswith("Stopped")
     assert said["state"] != "passes"
-    best = find_mounts(roof_hatch, stock=STOCK).value
+    best = done.result.value
     figures = re.findall(r"(?:under|at least) ([\d.]+) N", said["words"] + said["more"])
     assert best is not None
     assert all(float(one) <= best for one in figures)
@@ -262,9 +262,11 @@ def test_the_still_holds_the_proof_and_the_first_rows_as_text(done: Finder) -> N
     assert first["fixed"] in still
 
 
-def test_a_drilling_error_is_allowed_for_unless_it_is_unticked(roof_hatch: Door) -> None:
+def test_a_drilling_error_is_allowed_for_unless_it_is_unticked(
+    roof_hatch: Door, done: Finder
+) -> None:
     """Against the check of the door as drilled 2 mm off, both mounts, each in eight directions."""
-    view = finder(roof_hatch, stock=STOCK)
+    view = finder(roof_hatch, stock=(done.result.candidates[0].strut,))
     asked = view.request()
     assert asked.drilling_error == 0.002
     zones = (searched_zone(roof_hatch, "frame"), searched_zone(roof_hatch, "panel"))
