@@ -18,6 +18,7 @@ MODULES = (
     "charts.js",
     "loads.js",
     "side_picture.js",
+    "side_marks.js",
     "side.js",
     "boxes.js",
     "papers.js",

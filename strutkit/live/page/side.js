@@ -1,6 +1,6 @@
 // The side view with mounts to take hold of: by mouse, finger and keys.
 
-class SideView extends SidePicture {
+class SideView extends SideMarks {
   constructor(store) {
     super(store);
     this.bind();
