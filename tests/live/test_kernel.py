@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -75,8 +76,10 @@ def second_tab(bench: Bench) -> Bench:
     """The same notebook and kernel in a second tab of the browser."""
     first: Any = bench.page
     first.evaluate("jupyterapp.commands.execute('docmanager:save')")
+    path = first.evaluate("jupyterapp.shell.currentWidget.context.path")
     page = first.context.new_page()
-    page.goto(first.url.replace("/workspaces/", "/workspaces/second-"))
+    base, _, _ = first.url.partition("/workspaces/")
+    page.goto(f"{base}/workspaces/second-{Path(path).stem}/tree/{path}")
     page.wait_for_function("() => window.jupyterapp !== undefined")
     page.locator(".strutkit-bench .sk-row").first.wait_for(timeout=30_000)
     return shown(page)
