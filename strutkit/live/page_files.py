@@ -12,6 +12,7 @@ MODULES = (
     "figures.js",
     "gestures.js",
     "unsaved.js",
+    "shown.js",
     "store.js",
     "plot.js",
     "slider.js",

@@ -8,8 +8,9 @@ const SILENT = 4000; // no answer to a request for so long: Python is busy or go
 const JUDGE_EVERY = 100; // findings follow a drag at most so often [ms]
 const MAP_WAIT = 300; // at rest for so long before a map is asked for [ms]
 
-class Store {
+class Store extends Shown {
   constructor(model) {
+    super();
     this.model = model;
     this.client = Math.random().toString(36).slice(2) + Date.now().toString(36);
     this.messageId = `sk-message-${this.client}`;
@@ -97,60 +98,6 @@ class Store {
     return this.model.get("unit");
   }
 
-  // Reading ------------------------------------------------------------------------------------
-
-  // Where a strut of the scene is mounted, with what is being dragged [mm].
-  mounts(strut) {
-    const edit = this.refused ? this.accepted : this.draft;
-    return this.mountsWith(strut, edit);
-  }
-
-  mountsWith(strut, edit) {
-    const at = { frame: strut.frame, panel: strut.panel };
-    if (edit && edit.place === strut.place) {
-      const twin = this.scene.struts.find((one) => one.place === strut.place) !== strut;
-      for (const mount of ["frame", "panel"]) {
-        if (!edit[mount]) continue;
-        at[mount] = twin ? this.mirrored(edit[mount]) : edit[mount];
-      }
-    }
-    return at;
-  }
-
-  mirrored([outward, upward, along]) {
-    return [outward, upward, -along];
-  }
-
-  strutAt(place) {
-    return this.scene.struts.find((one) => one.place === place) ?? null;
-  }
-
-  get end() {
-    return this.curves ? this.curves.end : 0;
-  }
-
-  get shownAngle() {
-    return Math.min(Math.max(this.angle, 0), this.end || this.angle);
-  }
-
-  // An array of the curves at an angle, by straight interpolation of the table.
-  at(name, angle = this.shownAngle, row = 0) {
-    const { arrays } = this.curves;
-    const grid = arrays.angle[0];
-    const values = arrays[name][row];
-    let high = 1;
-    let low = 0;
-    for (let top = grid.length - 1; top - low > 1;) {
-      high = (low + top) >> 1;
-      if (grid[high] <= angle) low = high;
-      else top = high;
-    }
-    high = Math.min(low + 1, grid.length - 1);
-    const span = grid[high] - grid[low] || 1;
-    const share = Math.min(Math.max((angle - grid[low]) / span, 0), 1);
-    return values[low] + share * (values[high] - values[low]);
-  }
-
   // Angle --------------------------------------------------------------------------------------
 
   // The angle follows a hand or the play button, until keepAngle.
@@ -208,16 +155,6 @@ class Store {
     if (mount) this.select(place, mount);
     this.held = this.nameAt(place);
     this.dragging = true;
-  }
-
-  // A strut is told to Python by its place and its name: another may have taken that place.
-  nameAt(place) {
-    return this.strutAt(place)?.name ?? null;
-  }
-
-  lay(edit) {
-    const laid = this.scene.struts.map((one) => this.mountsWith(one, edit));
-    this.scene.struts.forEach((one, index) => Object.assign(one, laid[index]));
   }
 
   move(edit) {

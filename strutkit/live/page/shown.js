@@ -1,0 +1,65 @@
+// What a door in the page shows: its mounts with what is being dragged, and its curves at an angle.
+
+class Shown {
+  // Where a strut of the scene is mounted, with what is being dragged [mm].
+  mounts(strut) {
+    const edit = this.refused ? this.accepted : this.draft;
+    return this.mountsWith(strut, edit);
+  }
+
+  mountsWith(strut, edit) {
+    const at = { frame: strut.frame, panel: strut.panel };
+    if (edit && edit.place === strut.place) {
+      const twin = this.scene.struts.find((one) => one.place === strut.place) !== strut;
+      for (const mount of ["frame", "panel"]) {
+        if (!edit[mount]) continue;
+        at[mount] = twin ? this.mirrored(edit[mount]) : edit[mount];
+      }
+    }
+    return at;
+  }
+
+  mirrored([outward, upward, along]) {
+    return [outward, upward, -along];
+  }
+
+  strutAt(place) {
+    return this.scene.struts.find((one) => one.place === place) ?? null;
+  }
+
+  get end() {
+    return this.curves ? this.curves.end : 0;
+  }
+
+  get shownAngle() {
+    return Math.min(Math.max(this.angle, 0), this.end || this.angle);
+  }
+
+  // An array of the curves at an angle, by straight interpolation of the table.
+  at(name, angle = this.shownAngle, row = 0) {
+    const { arrays } = this.curves;
+    const grid = arrays.angle[0];
+    const values = arrays[name][row];
+    let high = 1;
+    let low = 0;
+    for (let top = grid.length - 1; top - low > 1;) {
+      high = (low + top) >> 1;
+      if (grid[high] <= angle) low = high;
+      else top = high;
+    }
+    high = Math.min(low + 1, grid.length - 1);
+    const span = grid[high] - grid[low] || 1;
+    const share = Math.min(Math.max((angle - grid[low]) / span, 0), 1);
+    return values[low] + share * (values[high] - values[low]);
+  }
+
+  // A strut is told to Python by its place and its name: another may have taken that place.
+  nameAt(place) {
+    return this.strutAt(place)?.name ?? null;
+  }
+
+  lay(edit) {
+    const laid = this.scene.struts.map((one) => this.mountsWith(one, edit));
+    this.scene.struts.forEach((one, index) => Object.assign(one, laid[index]));
+  }
+}
