@@ -178,6 +178,7 @@ def test_escape_takes_a_drag_along_the_hinge_line_back(bench: Bench) -> None:
 def test_keys_after_a_drag_in_a_chart_never_reach_the_notebook(bench: Bench) -> None:
     cells = bench.page.locator(".jp-Cell").count()
     for part in (".sk-moment", ".sk-along"):
+        bench.page.locator(".jp-InputPrompt").first.click()
         drag(bench, bench.node.locator(part), right=30, down=0)
         bench.page.mouse.up()
         for key in ("a", "b", "d", "d", "x"):
