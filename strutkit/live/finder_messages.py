@@ -230,7 +230,7 @@ def _save(finder: "Finder", asked: Asked) -> Answer:
     target = finder.target(path, ".toml")
     if finder.asks_before(target) and not asked.get("replace"):
         return {"exists": target.name}
-    saved = finder.save(target, replace=True)
+    saved = finder.save(target, replace=bool(asked.get("replace")))
     return {"words": f"Saved {saved.name}.", "folder": str(saved.resolve().parent)}
 
 

@@ -138,7 +138,7 @@ def _save(bench: "Bench", asked: Asked) -> Answer:
     target = bench.target(_typed_path(asked), ".toml")
     if bench.asks_before(target) and not asked.get("replace"):
         return {"exists": target.name, "changed": bench.changed_on_disk(target)}, []
-    return _place(bench.save(target, replace=True)), []
+    return _place(bench.save(target, replace=bool(asked.get("replace")))), []
 
 
 def _sheet(bench: "Bench", asked: Asked) -> Answer:

@@ -369,7 +369,7 @@ def _save(start: "Start", asked: Asked) -> Answer:
     asks = target.exists() if start.bench is None else start.bench.asks_before(target)
     if asks and not asked.get("replace"):
         return {"exists": target.name}
-    saved = start.save(target, replace=True)
+    saved = start.save(target, replace=bool(asked.get("replace")))
     return {"words": f"Saved {saved.name}.", "folder": str(saved.resolve().parent)}
 
 

@@ -144,6 +144,18 @@ def test_a_travel_that_ends_short_of_the_stop_is_said() -> None:
     assert "travel_end" not in by_name(lid())
 
 
+def test_a_travel_that_ends_short_is_said_first_of_what_is_not_judged() -> None:
+    """And that the stroke to be kept extended is not asked of the strut that ends it."""
+    far = replace(lid().hinge, stop_angle=math.radians(150.0))
+    lost = Condition(name="lost", missing=0)
+    limits = Limits(travel_extended=0.008)
+    found = check(lid(hinge=far, conditions=(lost,), limits=limits))
+    unjudged = [one.name for one in found if one.state == "not judged"]
+    assert unjudged[:2] == ["travel_end", next(one for one in unjudged if one.startswith("fault_"))]
+    assert "8 mm of stroke to be kept extended are not asked of it." in found[0].words
+    assert "travel_extended" not in [one.name for one in found]
+
+
 def test_leaning_on_friction_is_judged_at_the_end_of_travel() -> None:
     """Gas alone holds it open at the end, though it sags in the middle of the reserve span."""
     strut = pair((0.04, 0.02), (0.33, -0.06), rating=324.0, extended_length=0.4, stroke=0.25)
