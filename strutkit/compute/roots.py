@@ -26,7 +26,8 @@ def find_roots(curve: Curve, nodes: Floats, values: Floats) -> list[Floats]:
     """
     nodes, values = _with_dips(curve, nodes, values)
     row, left = np.nonzero(np.sign(values[:, :-1]) * np.sign(values[:, 1:]) < 0)
-    crossing = _bracketed(curve, row, nodes[row, left], nodes[row, left + 1], values[row, left])
+    low, high = ((nodes[row, place], values[row, place]) for place in (left, left + 1))
+    crossing = _bracketed(curve, row, low, high)
     zero_row, zero = np.nonzero(values[:, 1:-1] == 0.0)
     through = values[zero_row, zero] * values[zero_row, zero + 2] < 0
     row = np.concatenate([row, zero_row[through]])
@@ -34,12 +35,16 @@ def find_roots(curve: Curve, nodes: Floats, values: Floats) -> list[Floats]:
     return [np.sort(crossing[row == one]) for one in range(len(nodes))]
 
 
-def _bracketed(curve: Curve, row: Indices, low: Floats, high: Floats, at_low: Floats) -> Floats:
-    """Root in each bracket by the secant that keeps its bracket (Illinois), to rounding."""
+def _bracketed(
+    curve: Curve, row: Indices, low: tuple[Floats, Floats], high: tuple[Floats, Floats]
+) -> Floats:
+    """Root in each bracket by the secant that keeps its bracket (Illinois), to rounding.
+
+    low, high: angles of the two ends and the curve there.
+    """
     if not len(row):
         return np.zeros(0)
-    other, root = low, high
-    at_other, at_root = at_low, curve(row, high[:, None])[:, 0]
+    (other, at_other), (root, at_root) = low, high
     for _ in range(STEPS):
         following = root - at_root * (root - other) / (at_root - at_other)
         value = curve(row, following[:, None])[:, 0]

@@ -3,6 +3,7 @@
 Model sections 3 and 11.17.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,7 @@ from strutkit.decide import limit_rules
 from strutkit.decide.conditions import door_statics, strut_label
 from strutkit.decide.judging import PRACTICE, Finding, Study
 from strutkit.decide.loads import held_by_hand, radial_forces
-from strutkit.decide.summary import critical_angles, summaries
+from strutkit.decide.summary import critical_angles, least_moments
 from strutkit.describe.numbers import Toward, quantity_text
 from strutkit.describe.records import Condition
 
@@ -22,10 +23,11 @@ Floats = npt.NDArray[np.float64]
 
 def findings(study: Study) -> list[Finding]:
     """Every finding on this subject that has something to say."""
+    falls = _falls(study)
     several = [
         _strut_tired(study),
     ]
-    several.extend(_fault(study, index) for index in range(len(study.door.fitted)))
+    several.extend(_fault(study, index, falls) for index in range(len(study.door.fitted)))
     return [finding for finding in several if finding is not None]
 
 
@@ -34,7 +36,7 @@ class _Fall:
     """What a panel does by itself with a strut lost: it moves from one angle to another [rad].
 
     start None: it does not move. hold: greatest force at the handle that holds it there [N], at
-    an angle [rad].
+    an angle [rad]. at_point: greatest radial force of a hinge point, held by the hand [N].
     """
 
     row: int
@@ -42,65 +44,88 @@ class _Fall:
     stop: float | None
     hold: float
     angle: float
+    at_point: float
 
 
-def _fault(study: Study, index: int) -> Finding | None:
+def _fault(study: Study, index: int, falls: Sequence[_Fall]) -> Finding | None:
     """What happens with one strut lost: does it fall, from where to where, what hand and hinge
     feel."""
-    rows = [row for row in study.order if study.conditions[row].missing == index]
-    fall = max((_fall(study, row) for row in rows), key=lambda one: one.hold)
-    condition, model = study.conditions[fall.row], study.model.take([fall.row])
-    first, second = held_by_hand(study.door, (condition,), model, critical_angles(model))
-    at_point = max(float(size.max()) for size in radial_forces(study.door, first, second)[:2])
+    own = [one for one in falls if study.conditions[one.row].missing == index]
+    fall = max(own, key=lambda one: one.hold)
+    at_point = fall.at_point
     for case in study.cases[fall.row].values():
         at_point = max(
             at_point, *map(float, radial_forces(study.door, case.first, case.second)[:2])
         )
     label = strut_label(study.door.fitted[index])
     load = quantity_text(at_point, "force", toward="up")
-    happens = _fall_words(study.sense, fall, float(model.end[0]))
+    happens = _fall_words(study.sense, fall, float(study.model.end[fall.row]))
     return Finding(
         name=f"fault_{index}",
         value=fall.hold,
         unit="N",
-        condition=condition.name,
+        condition=study.conditions[fall.row].name,
         angle=fall.angle,
         words=f"With {label} lost {happens}. A hinge point then carries {load}.",
     )
 
 
-def _fall(study: Study, row: int) -> _Fall:
+def _falls(study: Study) -> list[_Fall]:
+    """What the panel does in each condition with a strut missing, in the order of `Study.order`."""
+    rows = [row for row in study.order if study.conditions[row].missing is not None]
+    found = {}
+    for end in {float(study.model.end[row]) for row in rows}:
+        group = [row for row in rows if study.model.end[row] == end]
+        found.update(zip(group, _falls_with_one_travel(study, group), strict=True))
+    return [found[row] for row in rows]
+
+
+def _falls_with_one_travel(study: Study, rows: Sequence[int]) -> list[_Fall]:
     """A lid falls where M + Mf < 0, from the widest such angle down to where it comes to rest; a
     flap whose weight opens it drops where M - Mf > 0, from the smallest such angle on."""
-    model = study.model.take([row])
+    door, model = study.door, study.model.take(rows)
     nodes = critical_angles(model)
-    side = np.array([-1.0 if study.drops else 1.0])
+    side = np.full(len(rows), -1.0 if study.drops else 1.0)
 
-    def curve(rows: npt.NDArray[np.intp], angle: Floats) -> Floats:
-        return statics.with_friction(model.take(rows), side[rows], angle)
+    def curve(picked: npt.NDArray[np.intp], angle: Floats) -> Floats:
+        return statics.with_friction(model.take(picked), side[picked], angle)
 
-    every = nodes[None, :]
-    values = curve(np.zeros(1, dtype=np.intp), every)
-    edges = np.array([0.0, *roots.find_roots(curve, every, values)[0], nodes[-1]])
-    middle = (edges[:-1] + edges[1:]) / 2.0
-    pushes = curve(np.zeros(1, dtype=np.intp), middle[None, :])[0]
-    moving = np.flatnonzero(pushes > 0.0 if study.drops else pushes < 0.0)
-    radius = study.door.hinge_distance(study.door.panel.handle)
-    hold = statics.moments(model, every).moment[0] / radius * (1.0 if study.drops else -1.0)
-    start, stop, low, high = None, None, 0.0, float(nodes[-1])
-    if len(moving):
-        piece = moving[0] if study.drops else moving[-1]
-        low, high = float(edges[piece]), float(edges[piece + 1])
-        start, stop = (low, high) if study.drops else (high, low)
-    inside = np.flatnonzero((nodes >= low) & (nodes <= high))
-    worst = int(inside[hold[inside].argmax()])
-    return _Fall(
-        row=row,
-        start=start,
-        stop=stop,
-        hold=max(0.0, float(hold[worst])),
-        angle=float(nodes[worst]),
-    )
+    at = statics.moments(model, nodes)
+    every = np.broadcast_to(nodes, at.moment.shape)
+    values = at.moment + side[:, None] * at.friction_moment
+    stops = [
+        np.array([0.0, *inside, nodes[-1]]) for inside in roots.find_roots(curve, every, values)
+    ]
+    owner = np.repeat(np.arange(len(rows)), [len(edges) - 1 for edges in stops])
+    middle = np.concatenate([(edges[:-1] + edges[1:]) / 2.0 for edges in stops])
+    pushes = curve(owner, middle[:, None])[:, 0]
+    moving = pushes > 0.0 if study.drops else pushes < 0.0
+    radius = door.hinge_distance(door.panel.handle)
+    hold = at.moment / radius * (1.0 if study.drops else -1.0)
+    conditions = [study.conditions[row] for row in rows]
+    radial = radial_forces(door, *held_by_hand(door, conditions, model, nodes))[:2]
+    at_point = np.max(radial, axis=(0, 2))
+    found = []
+    for place, row in enumerate(rows):
+        start, stop, low, high = None, None, 0.0, float(nodes[-1])
+        pieces = np.flatnonzero(moving[owner == place])
+        if len(pieces):
+            piece = pieces[0] if study.drops else pieces[-1]
+            low, high = stops[place][piece : piece + 2].tolist()
+            start, stop = (low, high) if study.drops else (high, low)
+        inside = np.flatnonzero((nodes >= low) & (nodes <= high))
+        worst = int(inside[hold[place, inside].argmax()])
+        found.append(
+            _Fall(
+                row=row,
+                start=start,
+                stop=stop,
+                hold=max(0.0, float(hold[place, worst])),
+                angle=float(nodes[worst]),
+                at_point=float(at_point[place]),
+            )
+        )
+    return found
 
 
 def _fall_words(sense: str, fall: _Fall, end: float) -> str:
@@ -146,9 +171,9 @@ def _strut_tired(study: Study) -> Finding | None:
         )
         for index in range(count)
     ]
-    forces = [one.reserve_force for one in summaries(door, door_statics(door, tired))]
-    index = int(np.argmin(forces))
-    value, way = forces[index], limit_rules.STAYS[study.sense]
+    forces = least_moments(door, door_statics(door, tired)) / door.hinge_distance(door.panel.handle)
+    index = int(forces.argmin())
+    value, way = float(forces[index]), limit_rules.STAYS[study.sense]
     shown = quantity_text(abs(value), "force", toward="down" if value >= 0.0 else "up")
     happens = f"it stays {way} with {shown} to spare" if value >= 0.0 else f"it sags, {shown} short"
     return Finding(

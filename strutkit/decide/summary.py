@@ -21,9 +21,6 @@ Indices = npt.NDArray[np.intp]
 OPENING, FRICTIONLESS, CLOSING = -1.0, 0.0, 1.0
 """Side on which friction acts on the net moment."""
 
-OPENING_ROOTS, FREE_ROOTS, CLOSING_ROOTS = range(3)
-"""Places of the roots of M - Mf, M and M + Mf."""
-
 SPAN_NODES = 21
 
 
@@ -33,6 +30,15 @@ class BalanceAngle:
 
     angle: float
     stable: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Motion:
+    """What the panel does by itself in one condition; the fields are those of `Summary`."""
+
+    lift_off: float | None
+    balance: tuple[BalanceAngle, ...]
+    rest_bands: tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,38 +91,57 @@ def summaries(door: Door, model: statics.Statics) -> tuple[Summary, ...]:
     nodes = critical_angles(model)
     at = statics.moments(model, nodes)
     every = np.broadcast_to(nodes, at.moment.shape)
-    crossings = _crossings(model, every, at)
+    moving = _motions(model, every, at)
     peaks = _peak_moments(model, every, at)
-    bands = _rest_bands(model, crossings[OPENING_ROOTS], crossings[CLOSING_ROOTS])
-    least = _least_reserves(door, model)
+    least_share, least_moment = _least_shares(door, model), least_moments(door, model)
     opening_radius = door.hinge_distance(door.panel.handle)
     closing_radius = door.hinge_distance(door.closing_handle)
     found = []
     for row in range(len(model.end)):
         opening, closing = peaks[0][row], peaks[1][row]
-        resisting, free = crossings[OPENING_ROOTS][row], crossings[FREE_ROOTS][row]
         latch = float(at.moment[row, 0]) / opening_radius
         lifting = float(at.strut_moment[row, :, -1].sum())
         net, rubbing = float(at.moment[row, -1]), float(at.friction_moment[row, -1])
         weight = abs(float(at.gravity_moment[row, -1]))
         found.append(
             Summary(
-                lift_off=_lift_off(resisting, net - rubbing),
+                lift_off=moving[row].lift_off,
                 peak_opening=max(0.0, opening[1] / opening_radius),
                 peak_opening_angle=opening[0] if opening[1] > 0.0 else 0.0,
                 peak_closing=max(0.0, closing[1] / closing_radius),
                 peak_closing_angle=closing[0] if closing[1] > 0.0 else 0.0,
-                reserve=float(least[0][row]),
+                reserve=float(least_share[row]),
                 reserve_with_friction=share(net + rubbing, weight),
-                reserve_force=float(least[1][row]) / opening_radius,
+                reserve_force=float(least_moment[row]) / opening_radius,
                 gas_to_spare=net / lifting if lifting > 0.0 else None,
                 latch_load=max(0.0, latch),
                 seat_load=max(0.0, -latch),
-                balance=_balance(free, at.moment[row]),
-                rest_bands=bands[row],
+                balance=moving[row].balance,
+                rest_bands=moving[row].rest_bands,
             )
         )
     return tuple(found)
+
+
+def motions(model: statics.Statics) -> tuple[Motion, ...]:
+    """What the panel does by itself in each condition of the statics, as in `summaries`."""
+    nodes = critical_angles(model)
+    at = statics.moments(model, nodes)
+    return _motions(model, np.broadcast_to(nodes, at.moment.shape), at)
+
+
+def _motions(model: statics.Statics, nodes: Floats, at: statics.Moments) -> tuple[Motion, ...]:
+    resisting, free, helped = _crossings(model, nodes, at)
+    bands = _rest_bands(model, resisting, helped)
+    to_spare = at.moment[:, -1] - at.friction_moment[:, -1]
+    return tuple(
+        Motion(
+            lift_off=_lift_off(resisting[row], float(to_spare[row])),
+            balance=_balance(free[row], at.moment[row]),
+            rest_bands=bands[row],
+        )
+        for row in range(len(model.end))
+    )
 
 
 def share(moment: float, weight: float) -> float:
@@ -188,22 +213,29 @@ def reserve_angles(end: Floats, span: float) -> Floats:
     return low[:, None] + (end - low)[:, None] * share_of_span
 
 
-def _least_reserves(door: Door, model: statics.Statics) -> tuple[Floats, Floats]:
-    """Least share M/|Mg| and least net moment [N·m] over the reserve span, each [c]."""
+def least_moments(door: Door, model: statics.Statics) -> Floats:
+    """Least net moment [N·m] over the reserve span in each condition of the statics [c]."""
+    return _least(door, model, lambda at: at.moment)
+
+
+def _least_shares(door: Door, model: statics.Statics) -> Floats:
+    """Least share M/|Mg| over the reserve span [c]."""
+    return _least(door, model, _shares)
+
+
+def _least(
+    door: Door, model: statics.Statics, figure: Callable[[statics.Moments], Floats]
+) -> Floats:
+    """Least of a figure of the moments over the reserve span [c]."""
     nodes = reserve_angles(model.end, door.limits.reserve_span)
-    at = statics.moments(model, nodes)
+    values = figure(statics.moments(model, nodes))
     if nodes.shape[1] == 1:
-        return _shares(at)[:, 0], at.moment[:, 0]
+        return values[:, 0]
 
-    def falling_share(rows: Indices, angle: Floats) -> Floats:
-        return -_shares(statics.moments(model.take(rows), angle))
+    def falling(rows: Indices, angle: Floats) -> Floats:
+        return -figure(statics.moments(model.take(rows), angle))
 
-    def falling_moment(rows: Indices, angle: Floats) -> Floats:
-        return -statics.moments(model.take(rows), angle).moment
-
-    _, shares = roots.find_peaks(falling_share, nodes, -_shares(at))
-    _, least = roots.find_peaks(falling_moment, nodes, -at.moment)
-    return -shares, -least
+    return -roots.find_peaks(falling, nodes, -values)[1]
 
 
 def _shares(at: statics.Moments) -> Floats:

@@ -13,7 +13,7 @@ from strutkit.compute.statics import Statics
 from strutkit.decide.conditions import all_conditions, door_statics, is_fault
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.starters import weight_opens
-from strutkit.decide.summary import Summary, summaries
+from strutkit.decide.summary import Motion, motions
 from strutkit.decide.sweep import Sweep, sweep_many
 from strutkit.describe.records import Door
 
@@ -35,7 +35,7 @@ def curves(door: Door, condition: str) -> tuple[dict[str, Any], dict[str, Floats
     row = next((row for row, one in enumerate(conditions) if one.name == condition), 0)
     shown, alone = every[row], model.take([row])
     service = [one for one in every if not is_fault(one.condition)]
-    key = summaries(door, alone)[0]
+    key = motions(alone)[0]
     return _figures(shown, key), _shown_arrays(shown, alone) | _band_arrays(service)
 
 
@@ -70,7 +70,7 @@ def _band_arrays(service: list[Sweep]) -> dict[str, Floats]:
     }
 
 
-def _figures(shown: Sweep, key: Summary) -> dict[str, Any]:
+def _figures(shown: Sweep, key: Motion) -> dict[str, Any]:
     return {
         "condition": shown.condition.name,
         "end": shown.end_of_travel,
@@ -82,7 +82,7 @@ def _figures(shown: Sweep, key: Summary) -> dict[str, Any]:
     }
 
 
-def _segments(shown: Sweep, key: Summary) -> list[list[Any]]:
+def _segments(shown: Sweep, key: Motion) -> list[list[Any]]:
     """Pieces of the angle axis: (low, high, "falls", "rests" or "rises")."""
     bands = list(key.rest_bands)
     edges = sorted({0.0, shown.end_of_travel, *(each for band in bands for each in band)})
