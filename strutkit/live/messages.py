@@ -22,13 +22,16 @@ Handler = Callable[["Bench", Asked], Answer]
 
 
 def receive(bench: "Bench", asked: Any, _: Any) -> None:
-    """Answer one message of the page."""
+    """Answer one message of the page.
+
+    Curves that name a place have their findings follow, as an answer of their own: a message
+    less, and the curves do not wait.
+    """
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
     exchange.answer(bench, bench, HANDLERS, asked, lock=bench.lock, unit=unit)
-
-
-def _nudge(_: "Bench", __: Asked) -> Answer:
-    return {}, []
+    if isinstance(asked, dict) and asked.get("kind") == "curves" and "place" in asked:
+        judge = asked | {"kind": "judge"}
+        exchange.answer(bench, bench, HANDLERS, judge, lock=bench.lock, unit=unit)
 
 
 def _curves(bench: "Bench", asked: Asked) -> Answer:
@@ -174,7 +177,6 @@ def _place(path: Path) -> dict[str, Any]:
 
 
 HANDLERS: dict[str, Handler] = {
-    "nudge": _nudge,
     "curves": _curves,
     "scene": _scene,
     "state": _state,

@@ -88,6 +88,26 @@ def test_findings_come_with_a_drag_where_asked(page: Page) -> None:
     assert (window["low"], window["high"]) == (expected.low[0], expected.high[0])
 
 
+def test_findings_follow_the_curves_that_name_a_place(page: Page) -> None:
+    """Two answers to one message, the curves first; a faulty edit is said by both."""
+    asked = {"client": "page", "seq": 7, "edit": edit(rating=400.0), "condition": "nominal"}
+    messages.receive(page.widget, {**asked, "kind": "curves", "place": 0}, [])
+    (curves, data), (judge, none) = page.answers
+    assert [one["kind"] for one in (curves, judge)] == ["curves", "judge"]
+    assert [one["seq"] for one in (curves, judge)] == [7, 7]
+    assert (len(data), len(none)) == (1, 0)
+    assert judge["verdict"] == page.ask("judge", edit=edit(rating=400.0), place=0)["verdict"]
+    page.answers.clear()
+    messages.receive(page.widget, {**asked, "edit": edit(place=9), "kind": "curves", "place": 0}, [])
+    assert all("fault" in answer for answer, _ in page.answers)
+    assert len(page.answers) == 2
+
+
+def test_an_empty_message_is_not_answered(page: Page) -> None:
+    messages.receive(page.widget, {"client": "page", "seq": 1, "kind": "nudge"}, [])
+    assert page.answers == []
+
+
 def unlike_pair(door: Door) -> Door:
     """The pair as two struts of their own, one of them weaker."""
     pair = door.struts[0]

@@ -171,17 +171,17 @@ def test_a_single_move_is_followed_by_one_empty_message(page: Page) -> None:
 
 
 def test_findings_follow_a_drag_and_never_hold_the_curves_up(page: Page) -> None:
-    """One judging at a time, asked for behind its curves; its answer shows while the hand moves."""
+    """One judging at a time, asked for with its curves; it shows while the hand moves."""
     found = run(
         page,
         """
-        const kinds = () => sent.map((one) => one.kind);
+        const kinds = () => sent.map(({ kind, place }) => [kind, place ?? null]);
         store.dragging = true;
         store.move({ place: 0, panel: [1, 0, 0] });
         store.move({ place: 0, panel: [2, 0, 0] });
         const first = kinds();
         answer(sent[0]);
-        const judge = sent.find((one) => one.kind === 'judge');
+        const judge = sent.find((one) => one.place === 0);
         const before = [store.curves.seq === sent[0].seq, store.verdict];
         store.hear({ client: judge.client, seq: judge.seq, kind: 'judge', verdict: 'new' }, []);
         const after = [judge.edit.panel[0], store.verdict];
@@ -194,11 +194,11 @@ def test_findings_follow_a_drag_and_never_hold_the_curves_up(page: Page) -> None
         """,
     )
     first, before, after, soon, later = found
-    assert first == ["curves", "judge", "curves"]
+    assert first == [["curves", 0], ["curves", None]]
     assert before == [True, None]
     assert after == [1, "new"]
-    assert soon == [*first, "curves"]
-    assert later == [*soon, "curves", "judge"]
+    assert soon == [*first, ["curves", None]]
+    assert later == [*soon, ["curves", 0]]
 
 
 def test_findings_of_a_drag_that_was_taken_back_are_not_shown(page: Page) -> None:
@@ -207,7 +207,7 @@ def test_findings_of_a_drag_that_was_taken_back_are_not_shown(page: Page) -> Non
         """
         store.dragging = true;
         store.move({ place: 0, panel: [1, 0, 0] });
-        const judge = sent.find((one) => one.kind === 'judge');
+        const judge = sent.find((one) => one.place === 0);
         store.cancel();
         store.hear({ client: judge.client, seq: judge.seq, kind: 'judge', verdict: 'old' }, []);
         return [store.verdict, store.judging];

@@ -175,20 +175,21 @@ class Store extends Shown {
     const movedAt = this.movedAt ?? now;
     this.pending = null;
     this.movedAt = null;
-    const seq = this.post("curves", { edit, condition: this.model.get("condition") });
+    const judged = this.judging === null && now > this.nextJudged;
+    const seq = this.post("curves", { edit, condition: this.model.get("condition"),
+      ...(judged ? { place: edit.place } : {}) });
     this.flying.set(seq, { edit, movedAt, since: now });
-    if (this.judging === null && now > this.nextJudged) {
-      this.judgeEdit(edit, movedAt);
-    } else if (this.flying.size === 1) {
-      // A single small packet waits for the next; an empty one sends it on its way.
+    if (judged) this.awaitFindings(seq, edit, movedAt);
+    if (this.flying.size === 1) {
+      // A single small packet waits for the next; an empty one, never answered, sends it on its way.
       requestAnimationFrame(() => {
         if (this.pending === null && this.flying.has(seq)) this.post("nudge", {});
       });
     }
   }
 
-  judgeEdit(edit, movedAt) {
-    const seq = this.post("judge", { edit, place: edit.place });
+  // Findings come behind the curves of the same message, or alone.
+  awaitFindings(seq, edit, movedAt) {
     this.judging = { seq, edit, movedAt, since: performance.now() };
     this.judgedEdit = edit;
   }
@@ -197,7 +198,9 @@ class Store extends Shown {
   judgeShown(now) {
     if (!this.dragging || this.lost || this.judging || now < this.nextJudged) return;
     if (this.pending !== null || this.flying.size || !this.accepted) return;
-    if (this.judgedEdit !== this.accepted) this.judgeEdit(this.accepted, null);
+    const edit = this.accepted;
+    if (this.judgedEdit === edit) return;
+    this.awaitFindings(this.post("judge", { edit, place: edit.place }), edit, null);
   }
 
   post(kind, body) {
@@ -356,8 +359,8 @@ class Store extends Shown {
       asked.resolve(answer);
       return;
     }
-    if (this.judging?.seq === content.seq) {
-      this.judged(answer);
+    if (content.kind === "judge") {
+      if (this.judging?.seq === content.seq) this.judged(answer);
       return;
     }
     const sent = this.flying.get(content.seq);
