@@ -98,7 +98,8 @@ def test_findings_follow_the_curves_that_name_a_place(page: Page) -> None:
     assert (len(data), len(none)) == (1, 0)
     assert judge["verdict"] == page.ask("judge", edit=edit(rating=400.0), place=0)["verdict"]
     page.answers.clear()
-    messages.receive(page.widget, {**asked, "edit": edit(place=9), "kind": "curves", "place": 0}, [])
+    nowhere = {**asked, "edit": edit(place=9), "kind": "curves", "place": 0}
+    messages.receive(page.widget, nowhere, [])
     assert all("fault" in answer for answer, _ in page.answers)
     assert len(page.answers) == 2
 
