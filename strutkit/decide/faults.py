@@ -73,7 +73,7 @@ def _fault(study: Study, index: int, falls: Sequence[_Fall]) -> Finding | None:
 def _falls(study: Study) -> list[_Fall]:
     """What the panel does in each condition with a strut missing, in the order of `Study.order`."""
     rows = [row for row in study.order if study.conditions[row].missing is not None]
-    found = {}
+    found: dict[int, _Fall] = {}
     for end in {float(study.model.end[row]) for row in rows}:
         group = [row for row in rows if study.model.end[row] == end]
         found.update(zip(group, _falls_with_one_travel(study, group), strict=True))
