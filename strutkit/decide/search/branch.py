@@ -22,6 +22,7 @@ import numpy.typing as npt
 from strutkit.decide.search import task as names
 from strutkit.decide.search.bounds import bounded
 from strutkit.decide.search.critical import critical_angles
+from strutkit.decide.search.drilling import costs_of
 from strutkit.decide.search.hinge import hinge_bounded
 from strutkit.decide.search.layouts import Layouts
 from strutkit.decide.search.nodes import Nodes, make_nodes
@@ -45,6 +46,10 @@ SAMPLES, SAMPLE_ANGLES = 8, 6
 
 EARLY, TRIES = 1, 3
 """On this many levels all choices are polished; after that so many of the best at least."""
+
+AGAIN = 0.5
+"""A choice without a layout is polished again from a centre whose excess is at most this share of
+the least that was tried in vain."""
 
 CROWD, CROWD_STARTS = 150, 4
 """A choice with more boxes than this times the level is polished again, from so many centres: a
@@ -153,6 +158,7 @@ class Branching:
     def __init__(self, problem: Problem, polish: Polish, clock: Clock) -> None:
         self.problem, self.polish, self.clock = problem, polish, clock
         self.best = Best.none(len(problem.judge.choices))
+        self.tried = np.full(len(problem.judge.choices), np.inf)
         self.boxes = 0
 
     def run(self, start: Boxes) -> Outcome:
@@ -276,6 +282,11 @@ class Branching:
         choice = layouts.choice[order]
         place = np.arange(len(order)) - np.searchsorted(choice, choice)
         lead = order[place == 0]
+        held = lead[excess[lead] <= 0.0]
+        if problem.judge.task.drilling_error > 0.0 and len(held):
+            worst = costs_of(problem, layouts.take(held), COARSE)
+            cost[held] = objective(worst, problem.ranking)
+            excess[held] = excesses(worst, problem.limits)
         worth = self._worth_polishing(level, layouts.take(lead), cost[lead], excess[lead])
         more = order[(place < CROWD_STARTS) & crowded[choice]]
         starts = np.union1d(lead[worth], more)
@@ -285,7 +296,8 @@ class Branching:
     def _worth_polishing(self, level: int, lead: Layouts, cost: Floats, excess: Floats) -> Flags:
         """Which leading centres of the choices to polish: those better than the best of their
         choice, a few of the best of all, a few of the nearest to any first layout; and where
-        every choice is looked at for itself, all without a layout, and at first all."""
+        every choice is looked at for itself, those clearly nearer to a first layout than before,
+        and at first all."""
         known = self.best.costs[lead.choice]
         best = (_rank(np.where(excess > 0.0, np.inf, cost)) < TRIES) & (level % 2 == 0)
         if self.problem.coarse is None:
@@ -293,7 +305,11 @@ class Branching:
                 return np.asarray(best)
             return np.asarray(best | ((_rank(excess) < TRIES) & (level % 2 == 0)))
         better = (excess <= 0.0) & (cost < known)
-        return np.asarray(better | best | np.isinf(known) | (level < EARLY))
+        nearer = np.isinf(known) & (excess <= AGAIN * self.tried[lead.choice])
+        worth = np.asarray(better | best | nearer | (level < EARLY))
+        tried = lead.choice[worth]
+        self.tried[tried] = np.minimum(self.tried[tried], excess[worth])
+        return worth
 
 
 def _rank(values: Floats) -> Indices:

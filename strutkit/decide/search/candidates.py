@@ -29,6 +29,9 @@ FULLY_POLISHED = 5
 """So many of the best are polished to the end; the others stay as the boxes left them, proved
 within the problem's `coarse` of the best of their choice."""
 
+GAIN_SHARE = 0.01
+"""While boxes are searched, layouts are walked as long as a step gains this share of `eps`."""
+
 FITTING_SLACK = 2e-6
 """Slack of lengths where boxes start [m]."""
 
@@ -76,7 +79,11 @@ def solved(problem: Problem, clock: Clock, start: Boxes | None = None) -> Outcom
     start: those of `start_boxes`, where they are at hand.
     """
     boxes = start_boxes(problem) if start is None else start
-    outcome = Branching(problem, lambda layouts: polished(problem, layouts), clock).run(boxes)
+    least_gain = GAIN_SHARE * problem.eps
+    run = Branching(
+        problem, lambda layouts: polished(problem, layouts, least_gain=least_gain), clock
+    )
+    outcome = run.run(boxes)
     costs = outcome.best.costs
     order = np.argsort(costs, kind="stable")[: int(np.isfinite(costs).sum())]
     last = order[: FULLY_POLISHED if problem.coarse is not None else 1]

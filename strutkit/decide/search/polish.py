@@ -44,6 +44,9 @@ Indices = npt.NDArray[np.intp]
 STEPS, LAST_STEPS = 8, 40
 """Most steps while boxes are searched, and for the layouts that are given out."""
 
+LEAST_GAIN = 1e-6
+"""Least gain of a step, in units of the present cost, for which a layout is walked further."""
+
 NEARLY = 1.0
 """Layouts beyond a limit by less than so many units of their rows are walked once more."""
 
@@ -64,20 +67,23 @@ KEEP_OFF = 1e-7
 """Limits are kept with this margin, as a share of them, so that rounding turns no verdict."""
 
 
-def polished(problem: Problem, start: Layouts, steps: int = STEPS) -> tuple[Layouts, Floats]:
+def polished(
+    problem: Problem, start: Layouts, steps: int = STEPS, least_gain: float = LEAST_GAIN
+) -> tuple[Layouts, Floats]:
     """The best layout near each start that holds all limits, and its cost [m], inf if none holds.
 
-    The starts have to lie in both zones, and need not hold the limits. Layouts that end a little
+    The starts have to lie in both zones, and need not hold the limits. A layout is walked until a
+    step gains less than `least_gain` as a share of the cost. Layouts that end a little
     beyond a limit are walked again, at a higher price on what is missing and with the limit
     asked tighter by what was missing.
     """
     slim = slimmed(problem, np.unique(start.choice))
     asked = np.tile(tightened(problem.limits), (len(start), 1))
-    best, best_cost = start, judged(problem, start)[1]
+    best, best_cost = start, np.full(len(start), np.inf)
     index, layouts = np.arange(len(start)), start
     for price, clearly_up in zip(MISSING_PRICES, CLEARLY_UP, strict=True):
         standing = Standing(slim, layouts, asked[index], price, clearly_up)
-        layouts, missing = _walked(standing, steps)
+        layouts, missing = _walked(standing, steps, least_gain)
         costs, own_cost = judged(problem, layouts)
         cost = np.full(len(start), np.inf)
         cost[index] = own_cost
@@ -91,6 +97,8 @@ def polished(problem: Problem, start: Layouts, steps: int = STEPS) -> tuple[Layo
         over = np.where(over < 0.1 * UNITS, np.maximum(over, 0.0), 0.0)
         index, layouts = index[near], layouts.take(near)
         asked[index] -= 2.0 * over
+    left = np.flatnonzero(np.isinf(best_cost))
+    best_cost[left] = judged(problem, start.take(left))[1]
     return best, best_cost
 
 
@@ -210,9 +218,9 @@ class Standing:
         return np.asarray(cost + self.price * np.maximum(over, 0.0))
 
 
-def _walked(standing: Standing, steps: int) -> tuple[Layouts, Floats]:
-    """Layouts after so many steps toward the best place under their limits, and what is missing
-    there [m]."""
+def _walked(standing: Standing, steps: int, least_gain: float) -> tuple[Layouts, Floats]:
+    """Layouts after so many steps toward the best place under their limits, or fewer where a step
+    gains less than `least_gain`, and what is missing there [m]."""
     for _ in range(steps):
         index = np.flatnonzero(~standing.resting)
         if not len(index):
@@ -226,7 +234,7 @@ def _walked(standing: Standing, steps: int) -> tuple[Layouts, Floats]:
         standing.rho[index] = np.clip(
             standing.rho[index] * np.where(taken, 0.2, 8.0), LEAST_RHO, MOST_RHO
         )
-        standing.resting[index] = np.where(taken, gain < 1e-6, step < 1e-2)
+        standing.resting[index] = np.where(taken, gain < least_gain, step < 1e-2)
         here = np.flatnonzero(taken)
         _take_steps(standing, index[here], moved[here], rows.take(here), slopes[here])
     layouts = standing.layouts(standing.places, np.arange(len(standing.places)))
