@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from strutkit.decide import advice, assumed, faults, limit_rules, strut_advice
+from strutkit.decide import advice, assumed, faults, limit_rules, marked_zones, strut_advice
 from strutkit.decide.judging import Finding, Study, study
 from strutkit.describe.records import Door
 from strutkit.errors import StrutkitError
@@ -19,7 +19,7 @@ NOT_LOOKED_AT = "Clearance, brackets, screws, twist of the panel, panes and wind
 def check(door: Door) -> tuple[Finding, ...]:
     """All findings about a door, worst first, one for each name.
 
-    Failures first (farthest over their limit first), then what was not judged (a travel that ends
+    Failures first (farthest over their limit first, mounts outside their zones last), then what was not judged (a travel that ends
     short of the stop and struts lost first), what rests on an assumption, and what passes. It does
     not raise on a door that cannot be swept: one failed finding carries the text.
     """
@@ -27,7 +27,7 @@ def check(door: Door) -> tuple[Finding, ...]:
         looked = study(door)
     except StrutkitError as fault:
         return (Finding(name="travel_left", ok=False, words=str(fault)),)
-    subjects = (limit_rules, advice, strut_advice, faults, assumed)
+    subjects = (limit_rules, marked_zones, advice, strut_advice, faults, assumed)
     found = [finding for subject in subjects for finding in subject.findings(looked)]
     found.append(Finding(name="not_checked", words=NOT_LOOKED_AT))
     return tuple(sorted(found, key=_rank))
@@ -41,6 +41,8 @@ class _Rank:
 
 
 def _rank(finding: Finding) -> _Rank:
+    if finding.name == "outside_zone":
+        return _Rank(0, 0.0, finding.name)
     if finding.ok is False:
         return _Rank(0, -_excess(finding), finding.name)
     if finding.ok:

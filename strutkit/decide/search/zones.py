@@ -233,7 +233,8 @@ def margin(corners: Complexes, places: Complexes) -> Floats:
     """Distance of places [...] from the outline, negative outside [m]."""
     p = places[..., None]
     edge = np.roll(corners, -1) - corners
-    foot = np.clip(((p - corners) * edge.conj()).real / np.abs(edge) ** 2, 0.0, 1.0)
+    square = np.maximum(np.abs(edge) ** 2, np.finfo(float).tiny)
+    foot = np.clip(((p - corners) * edge.conj()).real / square, 0.0, 1.0)
     distance = np.min(np.abs(p - corners - foot * edge), axis=-1)
     return np.asarray(np.where(inside(corners, places), distance, -distance))
 
