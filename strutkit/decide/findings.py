@@ -19,9 +19,10 @@ NOT_LOOKED_AT = "Clearance, brackets, screws, twist of the panel, panes and wind
 def check(door: Door) -> tuple[Finding, ...]:
     """All findings about a door, worst first, one for each name.
 
-    Failures first (farthest over their limit first, mounts outside their zones last), then what was not judged (a travel that ends
-    short of the stop and struts lost first), what rests on an assumption, and what passes. It does
-    not raise on a door that cannot be swept: one failed finding carries the text.
+    Failures first (farthest over their limit first, mounts outside their zones last), then what
+    was not judged (a travel that ends short of the stop and struts lost first), what rests on an
+    assumption, and what passes. It does not raise on a door that cannot be swept: one failed
+    finding carries the text.
     """
     try:
         looked = study(door)
