@@ -13,6 +13,7 @@ from strutkit.decide.conditions import used_tolerance
 from strutkit.describe.fields import Point
 from strutkit.describe.records import Condition, Door, FittedStrut
 from strutkit.show import formulas, hinge_steps
+from strutkit.show.mount_words import between, hung_names
 from strutkit.show.plane import hinge_place, side_plane
 from strutkit.show.steps import Number, Step, Steps
 
@@ -41,13 +42,13 @@ def calculation(door: Door, condition: Condition, angle: float) -> Calculation:
     pushes: list[hinge_steps.Push] = []
     for number, (count, index) in enumerate(groups, start=1):
         fitted = door.fitted[index]
-        heading = fitted.strut.name if count == 1 else f"{fitted.strut.name}, {count} alike"
+        heading = _heading(door, index, count)
         tag = f"{number}" if len(groups) > 1 else ""
         _label(steps, fitted, condition, index)
         _place(steps, door, fitted)
         _strut_moment(steps, count, tag)
         pushes.append(hinge_steps.strut_push(steps, door, fitted, count, tag))
-        blocks.append((f"Strut {heading}", steps.take_block()))
+        blocks.append((heading, steps.take_block()))
     _weight(steps, door, condition)
     blocks.append(("Weight", steps.take_block()))
     _hand(steps, door, [f"{number}" if len(groups) > 1 else "" for number in _count(groups)])
@@ -56,6 +57,16 @@ def calculation(door: Door, condition: Condition, angle: float) -> Calculation:
     hinge_steps.hinge(steps, door, condition, pushes, held)
     blocks.append((f"Hinge points and stop, the panel held by {held}", steps.take_block()))
     return Calculation(angle=angle, condition=condition, blocks=tuple(blocks))
+
+
+def _heading(door: Door, index: int, count: int) -> str:
+    """A strut's name and, where there are several, its balls as page 1 names them."""
+    parts = [f"Strut {door.fitted[index].strut.name}"]
+    if len(door.struts) > 1:
+        parts.append(between(hung_names(door)[index]))
+    if count > 1:
+        parts.append(f"{count} alike")
+    return ", ".join(parts)
 
 
 def _count(groups: list[tuple[int, int]]) -> range:
@@ -89,7 +100,7 @@ def _alike(door: Door, condition: Condition) -> list[tuple[int, int]]:
 def _label(steps: Steps, fitted: FittedStrut, condition: Condition, index: int) -> None:
     """From the label to the gas force at full extension in this condition, F_E."""
     strut, law = fitted.strut, fitted.strut.gas_law
-    steps.given("rating", "F_1", strut.rating, "N")
+    steps.given("rating", "F_C", strut.rating, "N")
     steps.given("friction, half the loop", "f", law.friction, "N")
     steps.given("force ratio", "R", law.force_ratio, "")
     steps.given("stroke", "S", strut.stroke, "m")

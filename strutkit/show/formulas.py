@@ -30,14 +30,14 @@ def sqrt(number: float) -> float:
     return math.sqrt(number)
 
 
-def charge_extended(F_1: float, f: float) -> float:
-    """Gas force at the measuring point near full extension."""
-    return F_1 + f
+def charge_extended(F_C: float, f: float) -> float:
+    """Gas force at the measuring distance C from full extension, where the rating F_C is."""
+    return F_C + f
 
 
-def charge_compressed(R: float, F_1: float, f: float) -> float:
+def charge_compressed(R: float, F_C: float, f: float) -> float:
     """Gas force at the measuring point near full compression."""
-    return R * F_1 + f
+    return R * F_C + f
 
 
 def inverse_column(a: float, b: float, S: float, C: float) -> float:

@@ -87,6 +87,21 @@ def ball_names(door: Door) -> list[tuple[str, str]]:
     return [(f"F{number}", f"D{number}") for number in range(1, len(door.struts) + 1)]
 
 
+def hung_names(door: Door) -> list[tuple[str, str]]:
+    """The same for each strut as they hang, `door.fitted`: a twin has the names of its original."""
+    pairs = zip(ball_names(door), door.struts, strict=True)
+    return [names for names, one in pairs for _ in range(1 + one.mirrored)]
+
+
+def between(names: tuple[str, str]) -> str:
+    """A strut by its two balls.
+
+    >>> between(("F1", "D1"))
+    'F1–D1'
+    """
+    return "–".join(names)
+
+
 def balls(door: Door, length_unit: LengthUnit) -> list[Ball]:
     """Every mount of the door, a mirrored pair as one row."""
     rows = []

@@ -26,7 +26,7 @@ from strutkit.describe.numbers import (
     unbroken,
 )
 from strutkit.describe.records import NOMINAL, Condition, Door, FittedStrut, Strut
-from strutkit.show.mount_words import NO_BREAK, both_units, millimetres
+from strutkit.show.mount_words import NO_BREAK, between, both_units, hung_names, millimetres
 
 STRAIGHT = "straight down"
 MARK = f" ({PRACTICE})"
@@ -36,33 +36,53 @@ AT_END = 1e-6
 
 
 def buy(door: Door, length_unit: LengthUnit) -> list[dict[str, Any]]:
-    """Each different strut once, with how many of it."""
-    kinds: list[tuple[Strut, list[FittedStrut]]] = []
-    for fitted in door.fitted:
-        bare = replace(fitted.strut, name="-")
+    """Each different strut once, with how many of it and, of several, between which balls."""
+    kinds: list[tuple[Strut, list[_Place]]] = []
+    for fitted, names in zip(door.fitted, hung_names(door), strict=True):
+        bare, place = replace(fitted.strut, name="-"), _Place(fitted, names)
         for known, places in kinds:
             if known == bare:
-                places.append(fitted)
+                places.append(place)
                 break
         else:
-            kinds.append((bare, [fitted]))
+            kinds.append((bare, [place]))
     return [_bought(strut, places, length_unit) for strut, places in kinds]
 
 
-def _bought(strut: Strut, places: Sequence[FittedStrut], length_unit: LengthUnit) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """A strut as it hangs, and the names of its fixed-side and door-side ball."""
+
+    fitted: FittedStrut
+    names: tuple[str, str]
+
+    @property
+    def rod_end(self) -> str:
+        """The ball at the end of the rod."""
+        return self.names[0 if self.fitted.rod_end == "frame" else 1]
+
+    @property
+    def words(self) -> str:
+        """Between which balls it hangs; empty for the only strut or pair of a door."""
+        return "" if self.names == ("F", "D") else between(self.names)
+
+
+def _bought(strut: Strut, places: Sequence[_Place], length_unit: LengthUnit) -> dict[str, Any]:
     law = strut.gas_law
     length, other = both_units(strut.extended_length, length_unit)
     stroke, other_stroke = both_units(strut.stroke, length_unit)
     rating = typed_text(strut.rating, "force")
     tolerance = "" if strut.tolerance is None else f" ±{typed_text(strut.tolerance, 'force')}"
     stated, assumed = _of_the_label(strut)
-    ends = sorted({"F" if place.rod_end == "frame" else "D" for place in places})
+    ends = dict.fromkeys(place.rod_end for place in places)
+    where = dict.fromkeys(place.words for place in places if place.words)
     lines = [
+        *([f"for {', '.join(where)}"] if where else []),
         *([f"{rating}{tolerance}"] if strut.order_code or tolerance else []),
         f"{length} long, extended ({other})",
         f"stroke {stroke} ({other_stroke})",
         *stated,
-        f"rod end at {' and '.join(ends)}",
+        f"rod {'at' if where else 'end at'} {' and '.join(ends)}",
     ]
     if strut.rod_diameter is None:
         assumed.append(f"charge {figure(law.pressure / 1e6)} MPa assumed")
@@ -83,12 +103,12 @@ def _of_the_label(strut: Strut) -> tuple[list[str], list[str]]:
     pairs = ((ratio, strut.force_ratio), (friction, strut.friction))
     stated = [text for text, given in pairs if given is not None]
     diameters = [
-        f"{what} Ø {millimetres(value)}"
+        f"{what} Ø {millimetres(value)}".replace(" ", NO_BREAK)
         for what, value in (("rod", strut.rod_diameter), ("tube", strut.tube_diameter))
         if value is not None
     ]
-    sizes = f"{', '.join(diameters)} mm" if diameters else "rod and tube: not stated"
-    lines = [*stated, sizes.replace(" ", NO_BREAK)]
+    sizes = f"{', '.join(diameters)}{NO_BREAK}mm" if diameters else "rod and tube: not stated"
+    lines = [*stated, sizes]
     return lines, [f"{text} assumed" for text, given in pairs if given is None]
 
 

@@ -1,5 +1,7 @@
 """Every page of every paper as a picture to look at, and page 1 with all that the door needs."""
 
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
@@ -9,6 +11,7 @@ from strutkit import Door, read_door, save_card, save_drill_template, save_sheet
 from strutkit.data import door_names, door_path
 from strutkit.errors import RecordError
 from strutkit.show.paper import paper_pages
+from strutkit.show.sheet_figures import buy
 from tests.show.pdf_reader import page_count, page_texts, pages
 from tests.show.picture_doors import unlike_hatch, upright_door
 from tests.show.test_paper import check_letters
@@ -58,6 +61,24 @@ def test_page_1_holds_two_unlike_struts_on_the_smaller_paper(door: Door, tmp_pat
     for words in ("F1 to D1, shut", "F2 to D2, open", "F2–D2 open", "F2 and D2 are pushed apart"):
         assert words in first
     check_letters(pages(data)[0])
+
+
+def test_what_to_buy_says_between_which_balls_each_strut_hangs(tmp_path: Path) -> None:
+    """Of two struts of one size the weaker one must not hang where the stronger one belongs."""
+    door = unlike_hatch(order_code="")
+    for save in (save_sheet, save_card):
+        save(door, tmp_path / "paper.pdf")
+        first = " ".join(page_texts((tmp_path / "paper.pdf").read_bytes())[0].split())
+        for rating, balls in ((400, "F1–D1"), (350, "F2–D2")):
+            assert re.search(rf"1 × {rating} N:? for {balls}, {rating} N ", first)
+    middle = replace(door.struts[1], mirrored=False)
+    pair = replace(door.struts[0], mirrored=True)
+    heads = {one["head"]: one["lines"] for one in buy(replace(door, struts=(pair, middle)), "mm")}
+    assert heads["2 × 400 N"][0] == "for F1–D1"
+    assert heads["1 × 350 N"][0] == "for F2–D2"
+    assert "rod at F2" in heads["1 × 350 N"]
+    alone = buy(replace(door, struts=(pair,)), "mm")[0]["lines"]
+    assert not [line for line in alone if line.startswith("for ")]
 
 
 def missing(first: str) -> list[str]:

@@ -19,10 +19,11 @@ from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.show import formulas, steps
 from strutkit.show.calculation import TO_OPEN, TO_SHUT, Calculation, calculation
 from strutkit.show.hinge_steps import RADIAL, THRUST
+from strutkit.show.mount_words import ball_names
 from tests import plain_statics
 from tests.doors import random_door
 from tests.show.pdf_reader import page_texts, worked_out
-from tests.show.picture_doors import all_doors
+from tests.show.picture_doors import all_doors, unlike_hatch
 
 FORMULAS = [
     function
@@ -48,6 +49,16 @@ def check_against_sweep(made: Calculation, door, condition, angle: float) -> Non
     closing = slack / door.hinge_distance(door.closing_handle)
     assert made.result(TO_OPEN).value == pytest.approx(swept.hand_force_opening[0], abs=2 * opening)
     assert made.result(TO_SHUT).value == pytest.approx(swept.hand_force_closing[0], abs=2 * closing)
+
+
+def test_no_symbol_is_the_name_of_a_ball_and_headings_name_the_balls() -> None:
+    """F1 is a place to drill, so it may not be a force as well."""
+    door = unlike_hatch()
+    made = calculation(door, Condition(name="new"), 0.3)
+    symbols = {"".join(text for _, text in one.symbol) for _, block in made.blocks for one in block}
+    assert not symbols & {name for names in ball_names(door) for name in names}
+    headings = [heading for heading, _ in made.blocks if heading.startswith("Strut ")]
+    assert headings == ["Strut post 400, F1–D1", "Strut post 350, F2–D2"]
 
 
 @settings(max_examples=60)
@@ -172,7 +183,7 @@ def test_what_cannot_be_printed_is_refused() -> None:
 
 def test_results_feed_on_as_they_are_printed() -> None:
     sheet = steps.Steps()
-    sheet.given("rating", "F_1", 100.0, "N")
+    sheet.given("rating", "F_C", 100.0, "N")
     sheet.given("friction", "f", 1.0 / 3.0, "N")
     sheet.work_out("charge", "a", formulas.charge_extended, "N")
     assert sheet.known["a"].text == "100.33"
