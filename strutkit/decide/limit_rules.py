@@ -5,7 +5,7 @@ Model sections 3 and 11.11-11.19. The same functions answer, without any words, 
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -263,15 +263,18 @@ def _count_cases(study: Study, best: dict[str, tuple[float, int, float, str]]) -
                     best["hinge_radial"] = (size, row, angle, f"{subject}, {case_name}")
 
 
-def measure_travel(study: Study) -> list[Worst]:
-    """Least stroke kept at each end, over all angles and conditions (model 11.19)."""
+def measure_travel(study: Study, struts: Sequence[int] | None = None) -> list[Worst]:
+    """Least stroke kept at each end, over all angles and conditions (model 11.19).
+
+    struts: indices in `door.fitted` of those that count (None: all).
+    """
     kept: dict[str, tuple[float, int, float, str]] = {}
     ends = {float(study.model.end[row]): row for row in reversed(study.order)}
     for end, row in ends.items():
         shortest, at_shortest = geometry.shortest(study.model.geometry, end)
         longest, at_longest = geometry.longest(study.model.geometry, end)
         for index, fitted in enumerate(study.door.fitted):
-            if not study.model.present[row, index]:
+            if not study.model.present[row, index] or (struts is not None and index not in struts):
                 continue
             pushed_in = float(shortest[index]) - shortest_length(fitted)
             extended = fitted.strut.extended_length - float(longest[index])

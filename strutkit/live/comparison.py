@@ -8,7 +8,8 @@ import numpy as np
 
 from strutkit.decide.conditions import is_fault
 from strutkit.decide.judging import Study, study
-from strutkit.decide.limit_rules import Worst, least_gas_to_spare, measure
+from strutkit.decide.limit_rules import Worst, least_gas_to_spare, measure, measure_travel
+from strutkit.decide.rated import fitted_of
 from strutkit.decide.sweep import Sweep, sweep_many
 from strutkit.describe.numbers import quantity_text
 from strutkit.describe.records import Door, Strut
@@ -88,7 +89,7 @@ def _row(door: Door, edit: dict[str, Any], stock: Sequence[Strut]) -> dict[str, 
         looked = study(changed)
     except StrutkitError as fault:
         return row | {"fault": str(fault)}
-    return row | _figures(looked)
+    return row | _figures(looked, fitted_of(changed, (edit["place"],)))
 
 
 def _title(strut: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> str:
@@ -97,10 +98,13 @@ def _title(strut: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> str:
     return strut.order_code or quantity_text(strut.rating, "force")
 
 
-def _figures(looked: Study) -> dict[str, Any]:
+def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
+    """Figures of the whole door; the stroke kept is that of these struts of `door.fitted`, none
+    extended where they end the travel."""
     worst = {one.name: one for one in measure(looked)}
     broken = [name for name, one in worst.items() if one.ok is False]
-    if {"travel_compressed", "travel_extended"} & set(broken):
+    own = {one.name: one for one in measure_travel(looked, struts)}
+    if any(one.ok is False for one in own.values()):
         broken.append("travel")
     judged = [one.ok for one in worst.values() if one.ok is not None]
     state = "not judged" if not judged else "passes" if all(judged) else "fails"
@@ -114,8 +118,8 @@ def _figures(looked: Study) -> dict[str, Any]:
         "reserve_force": _force(worst, "reserve_force", "down"),
         "gas_to_spare": _gas(spare),
         "hinge": _force(worst, "hinge_radial", "up"),
-        "kept_shut": _kept(worst, "travel_compressed"),
-        "kept_open": _kept(worst, "travel_extended"),
+        "kept_shut": _kept(own, "travel_compressed"),
+        "kept_open": _kept(own, "travel_extended"),
     } | _small_curves(looked)
 
 
@@ -139,9 +143,9 @@ def _force(worst: dict[str, Worst], name: str, toward: str) -> str:
     return "" if value is None else quantity_text(value, "force", toward=toward, unit=False)  # type: ignore[arg-type]
 
 
-def _kept(worst: dict[str, Worst], name: str) -> str:
+def _kept(own: dict[str, Worst], name: str) -> str:
     """Stroke kept, rounded toward less; the unit is left to the head of the column."""
-    value = worst[name].value if name in worst else None
+    value = own[name].value if name in own else None
     return quantity_text(value or 0.0, "length", toward="down", unit=False)
 
 

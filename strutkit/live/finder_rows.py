@@ -14,7 +14,7 @@ from strutkit.describe.numbers import LengthUnit, Toward, quantity_text
 from strutkit.live.finder_cautions import cautions, tightest
 from strutkit.live.searching import Search
 from strutkit.show.chart_data import value_ticks
-from strutkit.show.plane import place_words
+from strutkit.show.mount_words import place_words
 
 Figures = dict[str, Any]
 
@@ -182,8 +182,8 @@ def _row(
         "id": name,
         "strut": one.strut.name,
         "count": count_words(one.count),
-        "fixed": place_words(one.door, one.frame_mount, unit),
-        "door": place_words(one.door, one.panel_mount, unit),
+        "fixed": place_words(one.door, one.frame_mount, unit, pair=one.count == 2),
+        "door": place_words(one.door, one.panel_mount, unit, pair=one.count == 2),
         "value": _ranked(one.value, rank_by, worse=True),
         "placed": _ranked(one.placed_value, rank_by, worse=True),
         "rounding": _cost(one.rounding_cost, rank_by),

@@ -1,17 +1,23 @@
 """The still of the live view: a picture and key figures as HTML, for what cannot run it."""
 
+import datetime as dt
 from html import escape
 
 from strutkit.decide.findings import check, verdict
+from strutkit.decide.judging import study
+from strutkit.decide.strut_advice import fitted_shut
 from strutkit.decide.sweep import sweep
 from strutkit.describe.fields import Point
 from strutkit.describe.numbers import PAPER_PARTS, LengthUnit, lengths_in, typed_text
-from strutkit.describe.records import Door
+from strutkit.describe.records import Door, FittedStrut
 from strutkit.errors import StrutkitError
-from strutkit.show.plane import place_words
+from strutkit.show import cautions
+from strutkit.show.mount_words import place_words
 from strutkit.show.sideview import side_view
 from strutkit.show.svg import svg_text
 from strutkit.show.typesetting import marked
+
+DATE = "%Y-%m-%d %H:%M %Z"
 
 OPEN_SHARE = 0.45
 """Share of the travel at which the still shows the door."""
@@ -27,8 +33,10 @@ def _html(door: Door, unit: LengthUnit) -> str:
     parts = [
         '<div class="strutkit-still" style="font-family: sans-serif; font-size: 13px">',
         f"<p><strong>{escape(door.name)}</strong></p>",
+        f"<p>Drawn {dt.datetime.now().astimezone():{DATE}}; run the cell for the live view.</p>",
         _picture(door, unit),
         _struts(door, unit),
+        _cautions(door, unit),
         _findings(door),
         "</div>",
     ]
@@ -45,7 +53,6 @@ def _picture(door: Door, unit: LengthUnit) -> str:
 
 def _struts(door: Door, unit: LengthUnit) -> str:
     rows = []
-    after = " mm" if unit == "mm" else ""
     for one in door.struts:
         strut = one.strut
         label = f"{typed_text(strut.rating, 'force')}, {_length(strut.extended_length)} extended"
@@ -53,14 +60,28 @@ def _struts(door: Door, unit: LengthUnit) -> str:
         rows.append(
             f"<li>{escape(strut.name)}{pair}: {label}, stroke"
             f" {_length(strut.stroke)}. Fixed side"
-            f" {escape(_place(door, one.frame_mount, unit))}{after}; door side"
-            f" {escape(_place(door, one.panel_mount, unit))}{after}.</li>"
+            f" {escape(_place(door, one, one.frame_mount, unit))}; door side"
+            f" {escape(_place(door, one, one.panel_mount, unit))}.</li>"
         )
     return f"<ul>{''.join(rows)}</ul>"
 
 
-def _place(door: Door, point: Point, unit: LengthUnit) -> str:
-    return place_words(door, point, unit, parts=PAPER_PARTS)
+def _place(door: Door, fitted: FittedStrut, point: Point, unit: LengthUnit) -> str:
+    return place_words(door, point, unit, pair=fitted.mirrored, parts=PAPER_PARTS)
+
+
+def _cautions(door: Door, unit: LengthUnit) -> str:
+    """What the places are, and the short cautions of the sheet."""
+    try:
+        shut = fitted_shut(study(door))
+    except StrutkitError:
+        shut = False
+    lengths = "mm" if unit == "mm" else "inches"
+    where = (
+        f"Places in {lengths} from the hinge line and the panel\N{RIGHT SINGLE QUOTATION MARK}s"
+        " middle, the panel shut; ball or pin centres, not holes."
+    )
+    return f"<p>{' '.join([where, *cautions.short(shut)])}</p>"
 
 
 def _length(metres: float) -> str:

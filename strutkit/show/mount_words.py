@@ -80,6 +80,32 @@ def side_ways(door: Door) -> tuple[tuple[str, str], tuple[str, str], tuple[str, 
     return outward, upward, along_words(door)
 
 
+def place_words(
+    door: Door, point: Point, unit: LengthUnit = "mm", *, pair: bool = False, parts: int = 16
+) -> str:
+    """A point in words: "24 inward, 108 down, 610 left of the middle" (unit left to the heading).
+
+    pair: it stands for its twin on the other side as well.
+    """
+    place, words = hinge_place(door, point), side_plane(door).words
+
+    def size(metres: float) -> str:
+        return millimetres(abs(metres)) if unit == "mm" else inch_text(abs(metres), parts=parts)
+
+    texts = [
+        f"{size(value)} {pair_of_words[value < 0.0]}"
+        for value, pair_of_words in zip((place.outward, place.upward), words, strict=True)
+    ]
+    if abs(place.along) < WORTH_SAYING:
+        return f"{', '.join(texts)}, at the middle"
+    way = "each side of" if pair else OF_MIDDLE[along_words(door)[place.along < 0.0]]
+    return f"{', '.join(texts)}, {size(place.along)} {way} the middle"
+
+
+OF_MIDDLE = {"right": "right of", "left": "left of", "up": "above", "down": "below"}
+"""Ways along the hinge line -> where that is, seen from the panel's middle."""
+
+
 def ball_names(door: Door) -> list[tuple[str, str]]:
     """Names of the fixed-side and door-side ball of each strut record: F, D or F1, D1 ..."""
     if len(door.struts) == 1:

@@ -14,7 +14,6 @@ from strutkit.compute.geometry import side_axes
 from strutkit.compute.statics import STANDARD_GRAVITY, gravity
 from strutkit.describe.fields import Point
 from strutkit.describe.hinge_points import along_axis
-from strutkit.describe.numbers import LengthUnit, length_text
 from strutkit.describe.records import Condition, Door
 
 Floats = npt.NDArray[np.float64]
@@ -97,17 +96,6 @@ def hinge_place(door: Door, point: Point) -> HingePlace:
     outward, upward = plane.place(point).tolist()
     along = float((np.array(point) - plane.origin) @ along_axis(door))
     return HingePlace(outward, upward, along)
-
-
-def place_words(door: Door, point: Point, unit: LengthUnit = "mm", *, parts: int = 16) -> str:
-    """A point in words: "24 inward, 108 down, 610 from the middle" (unit left to the heading)."""
-    place, words = hinge_place(door, point), side_plane(door).words
-    texts = [
-        f"{length_text(abs(value), unit, parts=parts, unit=unit == 'in')} {pair[value < 0.0]}"
-        for value, pair in zip((place.outward, place.upward), words, strict=True)
-    ]
-    along = length_text(abs(place.along), unit, parts=parts, unit=unit == "in")
-    return f"{texts[0]}, {texts[1]}, {along} from the middle"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -3,7 +3,9 @@
 import math
 from dataclasses import replace
 
-from strutkit import Door, Strut, check, read_door, read_stock, summary, sweep_conditions
+import numpy as np
+
+from strutkit import Condition, Door, Strut, check, read_door, read_stock, summary, sweep_conditions
 from strutkit.data import stock_path
 from strutkit.live.comparison import comparison, same_size
 from tests.live.conftest import DOORS
@@ -62,6 +64,40 @@ def test_gas_to_spare_is_the_figure_of_the_finding() -> None:
     assert f"({row['gas_to_spare']} of its gas)" in finding.words
     ends = [summary(one).gas_to_spare or 0.0 for one in sweep_conditions(door)[:-2]]
     assert float(row["gas_to_spare"].split()[0]) < math.floor(100.0 * min(ends))
+
+
+def test_stroke_kept_is_that_of_the_strut_compared() -> None:
+    """The right strut ends the travel at 69°, the stop is at 75°: on its way there, with the right
+    one lost, the left one comes out farthest. What ends the travel keeps nothing extended."""
+    lost = tuple(Condition(name=f"{place} lost", missing=place) for place in range(2))
+    door = replace(read_door(DOORS / "two-beside.toml"), conditions=lost)
+    shown = []
+    for place, fitted in enumerate(door.fitted):
+        row = next(one for one in comparison(door, (), place)["rows"] if one["now"])
+        swept = [one for one in sweep_conditions(door) if one.condition.missing != place]
+        lengths = np.concatenate([one.strut_length[place] for one in swept])
+        pushed_in = lengths.min() - (fitted.strut.extended_length - fitted.strut.stroke)
+        assert row["kept_shut"] == str(math.floor(pushed_in * 1e3))
+        kept = fitted.strut.extended_length - lengths.max() + 1e-8
+        assert row["kept_open"] == str(math.floor(kept * 1e3))
+        shown.append((row["kept_shut"], row["kept_open"]))
+    assert shown[0][0] != shown[1][0]
+    assert shown[1][1] == "0" != shown[0][1]
+
+
+def test_only_the_strut_that_keeps_too_little_is_marked() -> None:
+    door = read_door(DOORS / "two-beside.toml")
+    row, other = (
+        next(one for one in comparison(door, (), place)["rows"] if one["now"]) for place in range(2)
+    )
+    more = min(float(row["kept_shut"]), float(other["kept_shut"])) / 1e3 + 0.0015
+    door = replace(door, limits=replace(door.limits, travel_compressed=more))
+    marked = [
+        "travel" in next(one for one in comparison(door, (), place)["rows"] if one["now"])["broken"]
+        for place in range(2)
+    ]
+    assert sorted(marked) == [False, True]
+    assert marked[0] == (float(row["kept_shut"]) < float(other["kept_shut"]))
 
 
 def test_small_curves_are_the_worst_of_the_conditions_in_service(rear_hatch: Door) -> None:

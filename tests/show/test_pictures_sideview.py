@@ -19,7 +19,8 @@ from strutkit.decide.sweep import sweep
 from strutkit.describe.records import Condition, Door
 from strutkit.errors import TravelError
 from strutkit.show.letters import overlap, text_box
-from strutkit.show.plane import hinge_place, panel_outline, place_words, side_plane
+from strutkit.show.mount_words import place_words
+from strutkit.show.plane import hinge_place, panel_outline, side_plane
 from strutkit.show.shapes import Circle, Group, Picture, Polygon, Polyline, Text, flat
 from strutkit.show.sideview import STANDARD_SCALES, side_view
 from strutkit.show.style import PX
@@ -297,10 +298,24 @@ def test_an_angle_outside_the_travel_is_refused(angle: float) -> None:
 def test_hinge_place_in_words() -> None:
     door = rear_hatch()
     assert place_words(door, door.fitted[0].panel_mount) == (
-        "24 inward, 108 down, 610 from the middle"
+        "24 inward, 108 down, 610 left of the middle"
     )
     inches = place_words(door, door.fitted[0].panel_mount, "in")
-    assert inches == "15/16″ inward, 4 1/4″ down, 24″ from the middle"
+    assert inches == "15/16″ inward, 4 1/4″ down, 24″ left of the middle"
+    assert place_words(door, (0.0197, 0.4151, -0.1257)) == (
+        "19.7 outward, 125.7 down, 415.1 right of the middle"
+    )
+    assert place_words(door, (0.0, 0.0, 0.0)) == "0 outward, 0 up, at the middle"
+    twin = door.fitted[1].panel_mount
+    for point in (door.fitted[0].panel_mount, twin):
+        both = place_words(door, point, pair=True)
+        assert both == "24 inward, 108 down, 610 each side of the middle"
+    assert place_words(door, twin).endswith("610 right of the middle")
+    upright = upright_door()
+    middle = upright.middle
+    for by, words in ((0.1, "above"), (-0.1, "below")):
+        point = (middle[0] + 0.05, middle[1], middle[2] + by)
+        assert place_words(upright, point).endswith(f"100 {words} the middle")
     place = hinge_place(door, (0.1, 0.2, 0.3))
     assert (place.outward, place.upward, place.along) == pytest.approx((0.1, 0.3, 0.2))
 
