@@ -127,23 +127,20 @@ class Search:
     def _fronts(self) -> list[TradePoint]:
         """All fronts, of each count alone: of one strut and of a pair different rules may fail
         beyond those searched. Where the best struts end the travel, those of half the travel."""
-        fronts = [(count, against) for count in self.asked.counts for against in AGAINST]
         for least_opening in (None, HALFWAY * self.door.hinge.stop_angle):
             points: list[TradePoint] = []
-            for number, (count, against) in enumerate(fronts):
-                self.fronts = (number, len(fronts))
-                points += () if self.stopped else self._front(count, against, least_opening)
+            for number, count in enumerate(self.asked.counts):
+                self.fronts = (number, len(self.asked.counts))
+                points += () if self.stopped else self._of_count(count, least_opening)
             if points:
                 return points
         return []
 
-    def _front(
-        self, count: int, against: str, least_opening: float | None
-    ) -> tuple[TradePoint, ...]:
+    def _of_count(self, count: int, least_opening: float | None) -> tuple[TradePoint, ...]:
         return trade_off(
             self.door,
             **self.asked.words(self.zones) | {"counts": (count,)},
-            against=against,
+            against=AGAINST,
             points=LEVELS,
             progress=self._front_progress,
             least_opening=least_opening,

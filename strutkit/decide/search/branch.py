@@ -47,6 +47,9 @@ SAMPLES, SAMPLE_ANGLES = 8, 6
 EARLY, TRIES = 1, 3
 """On this many levels all choices are polished; after that so many of the best at least."""
 
+FAR = 1e9
+"""More than any cost: centres that hold no layout are ranked after those that do."""
+
 AGAIN = 0.5
 """A choice without a layout is polished again from a centre whose excess is at most this share of
 the least that was tried in vain."""
@@ -288,6 +291,8 @@ class Branching:
             cost[held] = objective(worst, problem.ranking)
             excess[held] = excesses(worst, problem.limits)
         worth = self._worth_polishing(level, layouts.take(lead), cost[lead], excess[lead])
+        if level % 2 == 0 and np.isfinite(self.best.costs).any():
+            crowded[self.best.costs.argmin()] = True  # what is best of all decides how many stay
         more = order[(place < CROWD_STARTS) & crowded[choice]]
         starts = np.union1d(lead[worth], more)
         if len(starts):
@@ -299,7 +304,8 @@ class Branching:
         every choice is looked at for itself, those clearly nearer to a first layout than before,
         and at first all."""
         known = self.best.costs[lead.choice]
-        best = (_rank(np.where(excess > 0.0, np.inf, cost)) < TRIES) & (level % 2 == 0)
+        place = _rank(np.where(excess > 0.0, excess + FAR, cost))
+        best = (place < np.where(excess > 0.0, 1, TRIES)) & (level % 2 == 0)
         if self.problem.coarse is None:
             if np.isfinite(self.best.costs).any():
                 return np.asarray(best)

@@ -1,5 +1,6 @@
 """From a problem to candidates: boxes worked off, the best polished, rounded, hung in the door."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -28,9 +29,6 @@ SAMPLE = 3000
 FULLY_POLISHED = 5
 """So many of the best are polished to the end; the others stay as the boxes left them, proved
 within the problem's `coarse` of the best of their choice."""
-
-GAIN_SHARE = 0.01
-"""While boxes are searched, layouts are walked as long as a step gains this share of `eps`."""
 
 FITTING_SLACK = 2e-6
 """Slack of lengths where boxes start [m]."""
@@ -73,16 +71,17 @@ class Candidate:
         return tuple(one for one in check(self.door) if one.ok is False)
 
 
-def solved(problem: Problem, clock: Clock, start: Boxes | None = None) -> Outcome:
+def solved(
+    problem: Problem, clock: Clock, start: Boxes | None = None, near: Sequence[Layouts] = ()
+) -> Outcome:
     """Branch and bound over all boxes of a problem, the best polished to the end if time is left.
 
-    start: those of `start_boxes`, where they are at hand.
+    start: those of `start_boxes`, where they are at hand; near: layouts to look near first.
     """
     boxes = start_boxes(problem) if start is None else start
-    least_gain = GAIN_SHARE * problem.eps
-    run = Branching(
-        problem, lambda layouts: polished(problem, layouts, least_gain=least_gain), clock
-    )
+    run = Branching(problem, lambda layouts: polished(problem, layouts), clock)
+    for layouts in near:
+        run.best.take(*run.polish(layouts))
     outcome = run.run(boxes)
     costs = outcome.best.costs
     order = np.argsort(costs, kind="stable")[: int(np.isfinite(costs).sum())]

@@ -44,9 +44,6 @@ Indices = npt.NDArray[np.intp]
 STEPS, LAST_STEPS = 8, 40
 """Most steps while boxes are searched, and for the layouts that are given out."""
 
-LEAST_GAIN = 1e-6
-"""Least gain of a step, in units of the present cost, for which a layout is walked further."""
-
 NEARLY = 1.0
 """Layouts beyond a limit by less than so many units of their rows are walked once more."""
 
@@ -67,13 +64,10 @@ KEEP_OFF = 1e-7
 """Limits are kept with this margin, as a share of them, so that rounding turns no verdict."""
 
 
-def polished(
-    problem: Problem, start: Layouts, steps: int = STEPS, least_gain: float = LEAST_GAIN
-) -> tuple[Layouts, Floats]:
+def polished(problem: Problem, start: Layouts, steps: int = STEPS) -> tuple[Layouts, Floats]:
     """The best layout near each start that holds all limits, and its cost [m], inf if none holds.
 
-    The starts have to lie in both zones, and need not hold the limits. A layout is walked until a
-    step gains less than `least_gain` as a share of the cost. Layouts that end a little
+    The starts have to lie in both zones, and need not hold the limits. Layouts that end a little
     beyond a limit are walked again, at a higher price on what is missing and with the limit
     asked tighter by what was missing.
     """
@@ -83,7 +77,7 @@ def polished(
     index, layouts = np.arange(len(start)), start
     for price, clearly_up in zip(MISSING_PRICES, CLEARLY_UP, strict=True):
         standing = Standing(slim, layouts, asked[index], price, clearly_up)
-        layouts, missing = _walked(standing, steps, least_gain)
+        layouts, missing = _walked(standing, steps)
         costs, own_cost = judged(problem, layouts)
         cost = np.full(len(start), np.inf)
         cost[index] = own_cost
@@ -218,9 +212,9 @@ class Standing:
         return np.asarray(cost + self.price * np.maximum(over, 0.0))
 
 
-def _walked(standing: Standing, steps: int, least_gain: float) -> tuple[Layouts, Floats]:
-    """Layouts after so many steps toward the best place under their limits, or fewer where a step
-    gains less than `least_gain`, and what is missing there [m]."""
+def _walked(standing: Standing, steps: int) -> tuple[Layouts, Floats]:
+    """Layouts after so many steps toward the best place under their limits, and what is missing
+    there [m]."""
     for _ in range(steps):
         index = np.flatnonzero(~standing.resting)
         if not len(index):
@@ -234,7 +228,7 @@ def _walked(standing: Standing, steps: int, least_gain: float) -> tuple[Layouts,
         standing.rho[index] = np.clip(
             standing.rho[index] * np.where(taken, 0.2, 8.0), LEAST_RHO, MOST_RHO
         )
-        standing.resting[index] = np.where(taken, gain < least_gain, step < 1e-2)
+        standing.resting[index] = np.where(taken, gain < 1e-6, step < 1e-2)
         here = np.flatnonzero(taken)
         _take_steps(standing, index[here], moved[here], rows.take(here), slopes[here])
     layouts = standing.layouts(standing.places, np.arange(len(standing.places)))

@@ -9,10 +9,11 @@ import numpy.typing as npt
 
 from strutkit.decide.search.answers import Progress
 from strutkit.decide.search.branch import Clock, stops
-from strutkit.decide.search.candidates import Candidate, candidates, solved
+from strutkit.decide.search.candidates import Candidate, candidates, solved, start_boxes
 from strutkit.decide.search.drilling import costs_of
 from strutkit.decide.search.layouts import Layouts, layouts_between
 from strutkit.decide.search.problem import Problem
+from strutkit.decide.search.ranges import Boxes
 from strutkit.decide.search.request import Request, check_numbers, make_request
 from strutkit.decide.search.rows import objective
 from strutkit.decide.search.task import LEAST_SCALES, RANKINGS, RULES, SIGNS
@@ -41,7 +42,7 @@ def trade_off(
     panel_zone: Zone | None = None,
     counts: Sequence[int] = (1, 2),
     rank_by: str = "hand_force",
-    against: str = "hinge_resultant",
+    against: str | Sequence[str] = "hinge_resultant",
     points: int = 7,
     drilling_error: float = 0.0,
     step: float | None = 0.001,
@@ -55,66 +56,95 @@ def trade_off(
     The ends are the best by `rank_by` and the best by `against`; between them so many levels of
     the second figure are asked in turn, and the best by the first is found within each (to
     `tolerance`). Sorted by the first figure, best first; points that another beats in both are
-    left out. All else as in `find_mounts`; progress(fraction, None, None). Empty where nothing
-    fits.
+    left out. Against several figures: the front of each, one after another. All else as in
+    `find_mounts`; progress(fraction, None, None). Empty where nothing fits.
 
     Raises `RecordError` for a request that makes no sense.
     """
     check_numbers(drilling_error, step, tolerance, time_limit, least_opening)
-    if against not in RANKINGS or against == rank_by:
-        others = ", ".join(one for one in RANKINGS if one != rank_by)
-        raise RecordError(f"against is {against!r}; write one of {others}.")
+    several = (against,) if isinstance(against, str) else tuple(against)
+    for one in several:
+        if one not in RANKINGS or one == rank_by:
+            others = ", ".join(name for name in RANKINGS if name != rank_by)
+            raise RecordError(f"against is {one!r}; write one of {others}.")
     if not 2 <= points <= MOST_POINTS:
         raise RecordError(f"points is {points}; write 2 to {MOST_POINTS}.")
     ask = make_request(door, stock, frame_zone, panel_zone, counts, rank_by, drilling_error)
     stop = door.hinge.stop_angle
     problem = ask.problem(tolerance, None, stop if least_opening is None else least_opening)
-    return _Trade(ask, problem, step, Clock(time_limit, None), progress, points).front(against)
+    clock = Clock(time_limit, None)
+    trade = _Trade(ask, problem, start_boxes(problem), step, clock, progress, points)
+    return trade.fronts(several)
+
+
+@dataclass(frozen=True, slots=True)
+class _Best:
+    """The best of one search: its point, its layout, and its costs by every ranking before
+    rounding."""
+
+    point: TradePoint
+    layout: Layouts
+    costs: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
 class _Trade:
-    """The searches of one trade-off."""
+    """The searches of one trade-off, all from the same boxes."""
 
     ask: Request
     problem: Problem
+    start: Boxes
     step: float | None
     clock: Clock
     progress: Progress | None
     points: int
 
-    def front(self, against: str) -> tuple[TradePoint, ...]:
-        """Points that none of the others beats in both figures."""
+    def fronts(self, several: Sequence[str]) -> tuple[TradePoint, ...]:
+        """The fronts one after another; the best by the first figure is an end of each."""
+        best = self.best(self.ask.rank_by, self.problem.limits, ())
+        points: tuple[TradePoint, ...] = ()
+        for number, against in enumerate(several):
+            if best is None or self.clock.stopped:
+                break
+            points += self.front(best, against, number / len(several), 1.0 / len(several))
+        return points
+
+    def front(self, best: _Best, against: str, done: float, part: float) -> tuple[TradePoint, ...]:
+        """Points that none of the others beats in both figures; this front is `part` of all, and
+        `done` of them all were before it.
+
+        Each level is begun with the best of the stricter one, and with the best of all.
+        """
         rank_by, second = self.ask.rank_by, RANKINGS[against]
-        best = self.best(rank_by, self.problem.limits)
-        least = self.best(against, self.problem.limits)
-        if best is None or least is None:
+        least = self.best(against, self.problem.limits, (best,))
+        if least is None:
             return ()
-        low, high = (float(one[1][against]) for one in (least, best))
+        low, high = least.costs[against], best.costs[against]
         low += self.problem.eps * max(abs(low), float(LEAST_SCALES[second[0]]))
-        found = [best[0]]
+        found, former = [best.point], least
         levels = np.linspace(low, high, self.points)[:-1] if low < high else np.zeros(0)
         for number, level in enumerate(levels, start=2):
             limits = self.problem.limits.copy()
             for rule in second:
                 limits[rule] = min(limits[rule], level)
-            one = self.best(rank_by, limits)
+            one = self.best(rank_by, limits, (former, best))
             if one is not None:
-                found.append(one[0])
-            if not self._told(number / (len(levels) + 1)):
+                found.append(one.point)
+                former = one
+            self._tell(done + part * number / (len(levels) + 1))
+            if self.clock.stopped:
                 break
         return _undominated(found, rank_by, against)
 
-    def best(self, rank_by: str, limits: Floats) -> tuple[TradePoint, Mapping[str, float]] | None:
-        """The best within limits, and its costs by every ranking before rounding."""
+    def best(self, rank_by: str, limits: Floats, near: Sequence[_Best]) -> _Best | None:
+        """The best within limits, sought first near others."""
         scale = float(LEAST_SCALES[RANKINGS[rank_by][0]])
         problem = replace(self.problem, limits=limits, ranking=RANKINGS[rank_by], scale=scale)
-        best = solved(problem, self.clock).best
+        best = solved(problem, self.clock, self.start, [one.layout for one in near]).best
         row = int(best.costs.argmin())
         if not np.isfinite(best.costs[row]):
             return None
         leader = best.layouts.take(np.array([row]))
-        costs = _by_ranking(problem, leader)
         candidate = candidates(self.ask, problem, best, np.array([row]), self.step)[0]
         plane = self.ask.plane
         placed = layouts_between(
@@ -124,12 +154,12 @@ class _Trade:
             name: float(SIGNS[RANKINGS[name][0]]) * cost
             for name, cost in _by_ranking(problem, placed).items()
         }
-        return TradePoint(values=MappingProxyType(values), candidate=candidate), costs
+        point = TradePoint(values=MappingProxyType(values), candidate=candidate)
+        return _Best(point, leader, _by_ranking(problem, leader))
 
-    def _told(self, share: float) -> bool:
+    def _tell(self, share: float) -> None:
         if stops(self.progress and self.progress(share, None, None)):
-            return False
-        return not self.clock.stopped
+            self.clock.stopped = True
 
 
 def _by_ranking(problem: Problem, layout: Layouts) -> dict[str, float]:
