@@ -12,7 +12,7 @@ import numpy.typing as npt
 from strutkit.compute import roots, statics
 from strutkit.decide import limit_rules
 from strutkit.decide.conditions import door_statics, strut_label
-from strutkit.decide.judging import PRACTICE, Finding, Study
+from strutkit.decide.judging import PRACTICE, Finding, Study, tired_conditions
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles, least_moments
 from strutkit.describe.numbers import Toward, quantity_text
@@ -154,23 +154,12 @@ def _degrees(angle: float, toward: Toward) -> str:
     return quantity_text(angle, "angle", toward=toward)
 
 
-TIRED = 0.70
-
-
-"""Ageing of one strut alone that is always tried (common practice, no published source)."""
-
-
 def _strut_tired(study: Study) -> Finding | None:
     """The open panel with one strut tired, each tried in turn, new and level otherwise."""
-    door, count = study.door, len(study.door.fitted)
-    if study.drops or not count:
+    door = study.door
+    if study.drops or not door.fitted:
         return None
-    tired = [
-        Condition(
-            name=f"{index}", strut_ageing=tuple(TIRED if n == index else 1.0 for n in range(count))
-        )
-        for index in range(count)
-    ]
+    tired = tired_conditions(door)
     forces = least_moments(door, door_statics(door, tired)) / door.hinge_distance(door.panel.handle)
     index = int(forces.argmin())
     value, way = float(forces[index]), limit_rules.STAYS[study.sense]
@@ -180,6 +169,7 @@ def _strut_tired(study: Study) -> Finding | None:
         name="strut_tired",
         value=value,
         unit="N",
+        condition=tired[index].name,
         angle=float(study.model.end[0]),
         words=f"With {strut_label(door.fitted[index])} tired to 70 % {happens}.",
         source=PRACTICE,

@@ -81,17 +81,9 @@ class Study:
 def study(door: Door) -> Study:
     """A door looked at once in all its conditions; raises as `sweep` does.
 
-    A strut that no condition takes away is taken away here, one at a time, at 20 °C and level,
-    so that its loss is always looked at.
+    A strut that no condition takes away is taken away here, so that its loss is always looked at.
     """
-    named = all_conditions(door)
-    covered = {one.missing for one in named}
-    lost = tuple(
-        Condition(name=_new_name(f"{strut_label(one)[:200]} lost", named), missing=index)
-        for index, one in enumerate(door.fitted)
-        if index not in covered
-    )
-    conditions = named + lost
+    conditions = all_conditions(door) + lost_conditions(door)
     order = sorted(range(len(conditions)), key=lambda row: (row > 0, conditions[row].name))
     model = door_statics(door, conditions)
     return Study(
@@ -105,6 +97,38 @@ def study(door: Door) -> Study:
         sense=weight_sense(door),
         starter=starter_limits(door),
     )
+
+
+def lost_conditions(door: Door) -> tuple[Condition, ...]:
+    """Each strut that no condition of the door takes away taken away alone, at 20 °C and level."""
+    named = all_conditions(door)
+    covered = {one.missing for one in named}
+    return tuple(
+        Condition(name=_new_name(f"{strut_label(one)[:200]} lost", named), missing=index)
+        for index, one in enumerate(door.fitted)
+        if index not in covered
+    )
+
+
+TIRED = 0.70
+"""Ageing of one strut alone that is always tried (common practice, no published source)."""
+
+
+def tired_conditions(door: Door) -> tuple[Condition, ...]:
+    """Each strut tired alone, new and level otherwise."""
+    named, count = all_conditions(door), len(door.fitted)
+    return tuple(
+        Condition(
+            name=_new_name(f"{strut_label(one)[:200]} tired to {TIRED * 100:.0f} %", named),
+            strut_ageing=tuple(TIRED if n == index else 1.0 for n in range(count)),
+        )
+        for index, one in enumerate(door.fitted)
+    )
+
+
+def tried_conditions(door: Door) -> tuple[Condition, ...]:
+    """What findings try beside the door's own conditions: each strut lost, each strut tired."""
+    return lost_conditions(door) + tired_conditions(door)
 
 
 def _new_name(name: str, named: tuple[Condition, ...]) -> str:

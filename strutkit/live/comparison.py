@@ -125,8 +125,10 @@ def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
 
 def _gas(spare: float | None) -> str:
     """As the finding on what the open door has to spare says it."""
-    if spare is None or spare <= 0.0:
+    if spare is None:
         return ""
+    if spare <= 0.0:
+        return "none"
     return quantity_text(min(spare, 1.0), "share", toward="down")
 
 

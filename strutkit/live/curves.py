@@ -11,11 +11,12 @@ import numpy.typing as npt
 
 from strutkit.compute.statics import Statics
 from strutkit.decide.conditions import all_conditions, door_statics, is_fault
+from strutkit.decide.judging import tried_conditions
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.starters import weight_opens
 from strutkit.decide.summary import Motion, motions
 from strutkit.decide.sweep import Sweep, sweep_many
-from strutkit.describe.records import Door
+from strutkit.describe.records import Condition, Door
 
 Floats = npt.NDArray[np.float64]
 
@@ -29,14 +30,23 @@ def curves(door: Door, condition: str) -> tuple[dict[str, Any], dict[str, Floats
     all conditions in service: strut_low, strut_high, weight_low, weight_high, worst_opening,
     worst_closing. Raises `StrutkitError` where the door cannot be swept.
     """
-    conditions = all_conditions(door)
+    conditions = shown_conditions(door, condition)
     model = door_statics(door, conditions)
     every = sweep_many(door, conditions, model)
     row = next((row for row, one in enumerate(conditions) if one.name == condition), 0)
     shown, alone = every[row], model.take([row])
-    service = [one for one in every if not is_fault(one.condition)]
+    own = every[: 1 + len(door.conditions)]
+    service = [one for one in own if not is_fault(one.condition)]
     key = motions(alone)[0]
     return _figures(shown, key), _shown_arrays(shown, alone) | _band_arrays(service)
+
+
+def shown_conditions(door: Door, name: str) -> tuple[Condition, ...]:
+    """The door's conditions, and the one of that name behind them where findings try it."""
+    own = all_conditions(door)
+    if any(one.name == name for one in own):
+        return own
+    return own + tuple(one for one in tried_conditions(door) if one.name == name)
 
 
 def _shown_arrays(shown: Sweep, model: Statics) -> dict[str, Floats]:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from strutkit.describe.differences import differences
 from strutkit.describe.doorfile import parse_door
 from strutkit.describe.numbers import LengthUnit
 from strutkit.errors import RecordError, StrutkitError
@@ -80,6 +81,12 @@ def _take(bench: "Bench", asked: Asked) -> Answer:
     return {}, []
 
 
+def _differs(bench: "Bench", asked: Asked) -> Answer:
+    """What taking a design that the page kept would change in the door as it stands."""
+    kept = parse_door(str(asked.get("design", "")), "The design kept in the browser")
+    return {"changes": differences(bench.door, kept)}, []
+
+
 def _judge(bench: "Bench", asked: Asked) -> Answer:
     """Findings of the door as it stands, or with an edit that is being dragged."""
     edit = asked.get("edit")
@@ -152,10 +159,11 @@ def _sheet(bench: "Bench", asked: Asked) -> Answer:
 
 
 def _paper(bench: "Bench", asked: Asked) -> Answer:
-    """Pages of a paper as pictures, or its file beside the door file or the notebook."""
+    """Pages of a paper as pictures, with the design that they show; or its file beside the door
+    file or the notebook."""
     folder = Path() if bench.path is None else bench.path.parent
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
-    return papers.answer(bench.door, folder, unit, asked), []
+    return papers.answer(bench.door, folder, unit, asked) | {"design": bench.design}, []
 
 
 def _place_number(asked: Asked) -> int:
@@ -183,6 +191,7 @@ HANDLERS: dict[str, Handler] = {
     "commit": _commit,
     "take": _take,
     "restore": _restore,
+    "differs": _differs,
     "judge": _judge,
     "compare": _compare,
     "map": _map,

@@ -13,6 +13,7 @@ MODULES = (
     "gestures.js",
     "unsaved.js",
     "shown.js",
+    "late.js",
     "store.js",
     "plot.js",
     "slider.js",

@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.conditions import all_conditions, is_fault
+from strutkit.decide.judging import tried_conditions
 from strutkit.decide.rated import alike
 from strutkit.describe.fields import Point
 from strutkit.describe.hinge_points import along_axis, hinge_point_names
@@ -91,7 +92,11 @@ def scene(door: Door) -> dict[str, Any]:
         "zones": [
             {"part": zone.part, "corners": frame.seen(zone.corners).tolist()} for zone in door.zones
         ],
-        "conditions": [_condition(plane, one, seen(one.added_at)) for one in all_conditions(door)],
+        "conditions": [
+            _condition(plane, one, seen(one.added_at))
+            for one in (*all_conditions(door), *tried_conditions(door))
+        ],
+        "in_service": sum(not is_fault(one) for one in all_conditions(door)),
         "limits": {
             "hand_opening": door.limits.hand_opening,
             "hand_closing": door.limits.hand_closing,
@@ -136,7 +141,6 @@ def _condition(
 ) -> dict[str, Any]:
     return {
         "name": condition.name,
-        "fault": is_fault(condition),
         "missing": condition.missing,
         "down": plane.gravity(condition).tolist(),
         "tilted": bool(condition.pitch or condition.roll),

@@ -19,7 +19,7 @@ from strutkit.show.style import FAMILY, LINES, LOOKS, MEDIA, line_dash, line_wid
 LAYERS: dict[str, tuple[str, ...]] = {
     "OUTLINE": ("panel", "frame", "frame_hatch"),
     "POSITIONS": ("ghost",),
-    "STRUTS": ("strut", "rod", "strut_axis"),
+    "STRUTS": ("strut", "rod", "strut_axis", "lost_strut"),
     "MOUNTS": ("mount", "cross", "hinge", "shut_mount", "point"),
     "HOLES": ("hole",),
     "CENTRE_LINES": ("handle_arc", "centre_line", "hinge_line", "level", "mark", "bar", "rest"),

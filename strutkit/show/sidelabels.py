@@ -26,6 +26,7 @@ from strutkit.show.sidescene import (
     handle_direction,
     hold_line,
     level_line,
+    lost_strut,
     on_arc,
     weights,
 )
@@ -98,6 +99,12 @@ def labels(view: SideScene) -> Iterable[Label]:
     yield from _mount_letters(view)
     yield from _force_labels(view)
     yield from _arc_labels(view)
+    lost = lost_strut(view)
+    if lost is not None:
+        (x0, y0), (x1, y1) = lost.line
+        middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
+        words = "one of two lost" if lost.twinned else "lost"
+        yield _label(view, middle, words, "text", around((4 * PX, 10 * PX, 20 * PX)), bold=True)
     if view.door.panel.closing_handle is not None:
         handle = view.seen(view.door.panel.closing_handle, view.angle)[0]
         near = around((6 * PX, 12 * PX, 24 * PX))

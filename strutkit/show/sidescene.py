@@ -213,7 +213,31 @@ def drawn_struts(view: SideScene) -> list[FittedStrut]:
 
 
 def struts(view: SideScene) -> list[Shape]:
-    return [_strut(view, one) for one in drawn_struts(view)]
+    lost = lost_strut(view)
+    ghost = [] if lost is None or lost.twinned else [Polyline(lost.line, "lost_strut")]
+    return [*ghost, *(_strut(view, one) for one in drawn_struts(view))]
+
+
+@dataclass(frozen=True, slots=True)
+class LostStrut:
+    """Where the strut that is lost hung; twinned: one that is there hangs in the same place."""
+
+    line: tuple[Place, Place]
+    twinned: bool
+
+
+def lost_strut(view: SideScene) -> LostStrut | None:
+    """The strut that the condition takes away."""
+    missing = view.condition.missing
+    if missing is None:
+        return None
+    line = _ends(view, view.door.fitted[missing])
+    there = [_ends(view, one) for one in drawn_struts(view)]
+    return LostStrut(line, any(np.allclose(line, one, rtol=0.0, atol=0.5 * PX) for one in there))
+
+
+def _ends(view: SideScene, one: FittedStrut) -> tuple[Place, Place]:
+    return view.seen(one.frame_mount)[0], view.seen(one.panel_mount, view.angle)[0]
 
 
 def _strut(view: SideScene, one: FittedStrut) -> Group:

@@ -116,6 +116,7 @@ LOOKS: dict[str, Look] = {
     "strut": Look("strut", "edge", "paper"),
     "rod": Look("strut", "rod"),
     "strut_axis": Look("strut", "chain"),
+    "lost_strut": Look("strut", "zone"),
     "shut_mount": Look("strut", "thin", "paper"),
     "mount": Look("ink", "edge", "paper"),
     "cross": Look("ink", "thin"),

@@ -30,6 +30,10 @@ class Bar {
     for (const kind of ["open", "save", "sheet"]) {
       this[kind].addEventListener("click", () => this.form.toggle(kind, this[kind]));
     }
+    // What was saved before is not said below a new question.
+    for (const one of [this.open, this.save, this.sheet, this.look]) {
+      one.addEventListener("click", () => { if (store.notice?.good) store.drop(); });
+    }
   }
 
   tool(word, sign, label) {
@@ -45,6 +49,7 @@ class Bar {
     this.redo.disabled = lost || !state.redo;
     this.reset.disabled = lost || !state.changed;
     for (const kind of ["open", "save", "sheet", "look"]) this[kind].disabled = Boolean(lost);
+    this.papers.update();
     this.units.forEach((one) => {
       assign(one, { "aria-pressed": String(one.textContent === this.store.unit) });
     });
@@ -176,10 +181,8 @@ class Message {
     this.action.addEventListener("click", () => this.act?.());
     this.dismiss = control("button", { type: "button" }, "Dismiss");
     this.dismiss.addEventListener("click", () => {
-      store.notice?.after?.();
-      store.notice = null;
       store.unsaved.found = null;
-      store.tell("message");
+      store.drop();
     });
     this.done = element("span");
     this.doneAway = control("button", { type: "button", "aria-label": "Dismiss" }, "Dismiss");
@@ -247,6 +250,9 @@ class Message {
   verdictLine() {
     const { verdict } = this.store;
     if (!verdict) return { state: "quiet", words: "" };
+    if (this.store.late.verdict.shown) {
+      return { state: "quiet", sign: "not judged", words: "Waiting for the findings of this place." };
+    }
     const [worst] = verdict.findings;
     const { count } = verdict;
     if (!verdict.judged) {

@@ -1,5 +1,7 @@
 // Under the side view: which mount, its numbers to type, and the view along the hinge line.
 
+const LONGEST_CHOICE = 20; // letters of a strut's name in the list of mounts
+
 class Boxes {
   constructor(store) {
     this.store = store;
@@ -12,6 +14,17 @@ class Boxes {
     this.boxes = [0, 1, 2].map((axis) => this.box(axis));
     this.node = element("div", { class: "sk-boxes" }, this.choice, this.unit,
       ...this.boxes.map((one) => one.label));
+  }
+
+  // A box keeps the direction that it had when its mount was chosen: a number below zero lies the
+  // other way, and means the same however often it is typed.
+  senses() {
+    const { selected, scene } = this.store;
+    const of = JSON.stringify([selected, this.store.nameAt(selected.place), scene.name]);
+    if (of !== this.sensed?.of) {
+      this.sensed = { of, ways: this.at.map((value) => (value < 0 ? -1 : 1)) };
+    }
+    return this.sensed.ways;
   }
 
   box(axis) {
@@ -45,11 +58,9 @@ class Boxes {
     return strut && store.mounts(strut)[store.selected.mount];
   }
 
-  // Away from the hinge line is more, whichever way the mount lies.
   step(axis, steps) {
     const at = [...this.at];
-    const away = at[axis] < 0 ? -1 : 1;
-    at[axis] = Math.round((at[axis] + away * steps * lengthStep(this.store.unit)) * 1e6) / 1e6;
+    at[axis] = Math.round((at[axis] + this.senses()[axis] * steps * lengthStep(this.store.unit)) * 1e6) / 1e6;
     this.send(at);
     clearTimeout(this.rest);
     this.rest = setTimeout(() => this.store.commit(), 600);
@@ -63,11 +74,12 @@ class Boxes {
 
   shownMount() {
     const { selected } = this.store;
-    return { ...selected, strut: this.store.nameAt(selected.place), at: [...this.at] };
+    return { ...selected, strut: this.store.nameAt(selected.place), at: [...this.at],
+      ways: this.senses() };
   }
 
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
-  async typed(axis, input, { place, mount, strut, at }) {
+  async typed(axis, input, { place, mount, strut, at, ways }) {
     const { store } = this;
     if (store.refused && !store.dragging) store.forget();
     if (input.value === input.dataset.shown) return;
@@ -83,7 +95,7 @@ class Boxes {
     }
     if (here) input.value = input.dataset.shown;
     const moved = at.map((value, one) =>
-      (one === axis ? Math.sign(value || 1) * answer.value : value));
+      (one === axis ? ways[axis] * answer.value : value));
     const edit = { place, strut, [mount]: moved };
     store.notice = null;
     // A hand may have taken hold of the next mount meanwhile: its drag goes on.
@@ -108,7 +120,8 @@ class Boxes {
     scene.struts.forEach((strut, index) => {
       if (scene.struts.findIndex((one) => one.place === strut.place) !== index) return;
       for (const mount of ["panel", "frame"]) {
-        options.push([`${strut.place} ${mount}`, `${SIDES[mount]}, ${strut.name}`]);
+        options.push([`${strut.place} ${mount}`,
+          `${SIDES[mount]}, ${fittedWords(strut.name, LONGEST_CHOICE)}`]);
       }
     });
     setOptions(this.choice, options);
@@ -126,10 +139,12 @@ class Boxes {
     setText(this.unit, unit);
     this.node.classList.toggle("sk-inch", unit === "inch");
     const strut = store.strutAt(selected.place);
+    this.choice.title = `${SIDES[selected.mount]}, ${strut.name}`;
+    const ways = this.senses();
     this.boxes.forEach(({ word, input }, axis) => {
-      const name = way(scene.words, axis, at[axis]);
+      const name = way(scene.words, axis, ways[axis]);
       setText(word, name);
-      const text = placeFigure(Math.abs(at[axis]), unit);
+      const text = placeFigure(ways[axis] * at[axis], unit);
       input.setAttribute("aria-label",
         `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
@@ -194,7 +209,7 @@ class AlongView {
   get places() {
     const { store } = this;
     const ends = store.scene.struts.map((one) => store.mounts(one));
-    return JSON.stringify([store.selected, store.unit, ends.map((one) => [one.frame[2], one.panel[2]])]);
+    return JSON.stringify([store.selected, store.unit, store.condition?.name, ends.map((one) => [one.frame[2], one.panel[2]])]);
   }
 
   stale() {
@@ -232,10 +247,16 @@ class AlongView {
     this.handles = [];
     const grabs = [];
     const chosen = [];
+    const lost = store.lostStrut;
     for (const strut of scene.struts) {
       const at = store.mounts(strut);
-      parts.push(drawing("line", { x1: this.x(at.frame[2]), y1: 52, x2: this.x(at.panel[2]), y2: 84,
-        class: "sk-edge sk-struts" }));
+      const [x1, x2] = [this.x(at.frame[2]), this.x(at.panel[2])];
+      parts.push(drawing("line", { x1, y1: 52, x2, y2: 84,
+        class: strut === lost ? "sk-lost-strut" : "sk-edge sk-struts" }));
+      if (strut === lost) {
+        const place = labels.place("lost", [[x1 + 14, 72, "start"], [x1 - 14, 72, "end"]], { weight: 600 });
+        parts.push(haloText("lost", place, "sk-strong sk-struts"));
+      }
       for (const [mount, y] of [["frame", 52], ["panel", 84]]) {
         const x = this.x(at[mount][2]);
         const selected = store.selected.place === strut.place && store.selected.mount === mount;

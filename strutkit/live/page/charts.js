@@ -213,7 +213,7 @@ class MomentChart extends CurveChart {
     }
     const pulls = mean(arrays.weight_moment[0]) >= 0 ? "weight pulls down" : "weight opens";
     put(pulls, besideCurve(weight), "sk-strong sk-weight", { weight: 600 });
-    if (fitted && this.store.scene.conditions.length > 1) {
+    if (fitted && this.store.scene.in_service > 1) {
       const edge = plot.points(band, arrays.strut_high[0]);
       const floor = plot.points(band, arrays.strut_low[0]);
       const places = edge.flatMap(([x, y], i) => [[x, y + 14, "end"], [x, floor[i][1] - 6, "end"],
@@ -315,8 +315,8 @@ class ForceChart extends CurveChart {
       closing: plot.points(band, arrays.worst_closing[0], -1) };
     for (const points of [opening, closing, worst.opening, worst.closing]) labels.blockLine(points);
     for (const [name, sign] of [["opening", 1], ["closing", -1]]) this.overLabel(put, name, sign);
-    put("push to open", besideCurve(opening), "sk-strong sk-open", { weight: 600 });
-    put("push to shut", besideCurve(closing), "sk-strong sk-shut", { weight: 600 });
+    put("push to open", this.besidePush(opening, -1), "sk-strong sk-open", { weight: 600 });
+    put("push to shut", this.besidePush(closing, 1), "sk-strong sk-shut", { weight: 600 });
     for (const [limit, sign, word] of [[limits.hand_opening, 1, "open"],
       [limits.hand_closing, -1, "shut"]]) {
       if (limit === null) continue;
@@ -325,7 +325,7 @@ class ForceChart extends CurveChart {
       put(`limit to ${word} ${whole(limit)}`, [[plot.right, y, "end"], [PLOT_LEFT + 5, y, "start"],
         [PLOT_LEFT + 5, other, "start"], [plot.right, other, "end"]], "sk-quiet");
     }
-    if (this.store.scene.conditions.length > 1) {
+    if (this.store.scene.in_service > 1) {
       for (const name of ["opening", "closing"]) {
         const text = "worst in service";
         const least = PLOT_LEFT + textWidth(text) + 2;
@@ -338,6 +338,18 @@ class ForceChart extends CurveChart {
       }
     }
     this.frictionLabel(put, opening, closing);
+  }
+
+  // Places for the name of a push: each on its curve's own side of zero, first where a hand pushes.
+  // side: of a push, -1 above zero on the screen, 1 below.
+  besidePush(points, side) {
+    const zero = this.plot.y(0);
+    const places = besideCurve(points);
+    const own = places.filter(([, y, , curve]) =>
+      (curve > zero || (curve === zero && side > 0) ? y - 11 >= zero : y + 3 <= zero));
+    const pushed = own.filter(([, , , curve]) => (curve - zero) * side > 2);
+    const found = [...pushed, ...own.filter((one) => !pushed.includes(one))];
+    return found.length ? found : places;
   }
 
   overLabel(put, name, sign) {

@@ -19,11 +19,10 @@ class CompareView {
     const [{ fault }] = compare.rows;
     const none = Boolean(fault) && compare.rows.every((row) => row.fault === fault);
     show(this.table, !none);
-    if (none) {
-      setText(this.note, `none of these struts fits: ${fault}`);
-      return;
-    }
-    setText(this.note, `${compare.source}; at these mounts, worst of all conditions`);
+    this.words = none ? `none of these struts fits: ${fault}`
+      : `${compare.source}; at these mounts, worst of all conditions`;
+    this.stale();
+    if (none) return;
     const limit = this.store.scene.limits.hand_closing;
     const one = limit === null ? "one scale" : `one scale, limit ${whole(limit)} N`;
     const heads = [["Strut"], ["All rules", "wide"], [`Hand force by angle, ${one}`], ["Lifts off by",
@@ -35,6 +34,12 @@ class CompareView {
     element("th", { scope: "col" }, element("span", { class: "sk-hidden" }, "Use it")));
     this.table.replaceChildren(element("thead", {}, head),
       element("tbody", {}, ...compare.rows.map((row) => this.row(row, compare, heads.length))));
+  }
+
+  stale() {
+    const { shown } = this.store.late.compare;
+    setText(this.note, shown ? "waiting: these figures are of an earlier place" : this.words ?? "");
+    this.table.classList.toggle("sk-earlier", shown);
   }
 
   row(row, compare, columns) {

@@ -169,6 +169,8 @@ function fitted(text, width, size = 12, weight = 400) {
   return `${letters.join("").trimEnd()}…`;
 }
 
+const APART = 4; // between labels beside each other [px]
+
 // Finds a free place for each label of one picture: the first of its places that meets nothing,
 // else the one that meets least.
 class Labels {
@@ -220,7 +222,8 @@ class Labels {
       if (cost <= enough) break;
     }
     if (best === null || best.cost > most) return null;
-    this.taken.push({ ...best.box, weight: 8 });
+    const { x, width: wide } = best.box;
+    this.taken.push({ ...best.box, x: x - APART, width: wide + 2 * APART, weight: 8 });
     return best;
   }
 }

@@ -10,8 +10,9 @@ class Findings {
       this.whole = !this.whole;
       this.update();
     });
+    this.note = element("small", {}, "worst first");
     this.node = element("section", { class: "sk-block sk-area-findings" },
-      element("h3", {}, "Findings", element("small", {}, "worst first")), this.list, this.more);
+      element("h3", {}, "Findings", this.note), this.list, this.more);
   }
 
   row(finding) {
@@ -35,6 +36,11 @@ class Findings {
       store.keepAngle();
     }
     this.update();
+  }
+
+  stale() {
+    setText(this.note, this.store.late.verdict.shown ? "waiting: these are of an earlier place"
+      : "worst first");
   }
 
   // Rows keep their order while something is dragged; they move at rest, at once.

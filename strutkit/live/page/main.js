@@ -186,7 +186,11 @@ class View {
       map.update();
       side.drawMap();
     }
-    if (told.has("verdict") || told.has("message")) message.update();
+    if (told.has("waiting")) {
+      findings.stale();
+      compare.stale();
+    }
+    if (told.has("verdict") || told.has("message") || told.has("waiting")) message.update();
     if (told.has("message")) {
       bar.update();
       this.root.classList.toggle("sk-lost", Boolean(this.store.lost));

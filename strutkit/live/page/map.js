@@ -3,7 +3,8 @@
 
 const MAP_RIGHT = 168;
 const MAP_TALL = 320;
-const MAP_LEAST = 120; // a flat zone stands in a picture so high and wide [px]
+const MAP_LEAST = [260, 150]; // a narrow or flat zone stands in a picture so wide and high [px]
+const MAP_HEAD = 32; // above the zone, for the words of the axes [px]
 const SHADES = 5;
 const JUMP = 1e5; // a rule this far over or under its limit does not come into play gradually
 
@@ -117,15 +118,22 @@ class MountGrid {
       + t * ((1 - s) * value(0, 1) + s * value(1, 1));
   }
 
-  // Pieces of one rule's edge, and those of them that bound the area where all hold.
-  edge(rule) {
+  // Pieces of one rule's edge, and those of them that are marked and named: all of them where no
+  // place holds every rule, else those that bound the area where all hold.
+  edge(rule, every = false) {
     const pieces = this.line(this.over[rule]);
+    if (every) return { pieces, bounding: pieces };
     const bounding = pieces.filter(({ ends: [a, b], good }) => {
       if (!good) return false;
       const middle = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
       return this.over.every((field, other) => other === rule || this.between(field, middle) <= 0);
     });
     return { pieces, bounding };
+  }
+
+  // The rules that no place of the zone holds.
+  brokenEverywhere() {
+    return this.rules.filter((_, rule) => this.over[rule].every((value) => !(value <= 0)));
   }
 
   // Least and greatest value where all rules hold, and the place of the least.
@@ -171,9 +179,8 @@ class MapView {
     this.here = drawing("g", { visibility: "hidden" }, this.grab, this.worth);
     this.svg.append(this.still, this.here);
     this.note = element("small");
-    this.words = element("p", {}, "No place in the zone holds all rules.");
-    this.legend = element("small", {},
-      "Fuller colour: smaller hand force. Ticks: the side on which a rule fails.");
+    this.words = element("p");
+    this.legend = element("small");
     this.unlooked = element("p", { class: "sk-map-unlooked" });
     this.node = element("section", { class: "sk-block sk-area-map", hidden: true },
       element("h3", {}, "Where this mount may go", this.note), this.svg, this.words, this.legend,
@@ -236,20 +243,25 @@ class MapView {
     const up = Math.max((grid.rows - 1) * grid.step, grid.step);
     const room = this.width - MAP_RIGHT;
     this.scale = Math.min(room / across, MAP_TALL / up);
-    // A flat zone keeps its scale and stands in the middle of a picture with room for its words.
-    [this.across, this.up] = [across, up].map((one) => Math.max(one * this.scale, MAP_LEAST));
+    // A narrow or flat zone keeps its scale, in the middle of a picture with room for its words.
+    this.across = Math.max(across * this.scale, Math.min(MAP_LEAST[0], room));
+    this.up = Math.max(up * this.scale + MAP_HEAD, MAP_LEAST[1]);
     this.x0 = 1 + (this.across - across * this.scale) / 2;
-    this.y0 = 1 + (this.up + up * this.scale) / 2;
+    this.y0 = 1 + (this.up + MAP_HEAD + up * this.scale) / 2;
     this.zone = { x: this.x0, y: this.y0 - up * this.scale, width: across * this.scale,
       height: up * this.scale };
-    const tall = Math.max(this.up + 2, grid.range ? 190 : 0);
+    const tall = Math.max(this.up + 2, 190, 32 * grid.rules.length);
     assign(this.svg, { "data-step": grid.step, width: this.width, height: tall, viewBox: `0 0 ${this.width} ${tall}` });
     setText(this.note, `${grid.title}; worst of all conditions, N`);
     const { range } = grid;
     this.draw(tall, range);
     this.follow();
+    const everywhere = grid.brokenEverywhere();
+    setText(this.words, "No place in the zone holds all rules."
+      + (everywhere.length ? ` Everywhere: ${everywhere.join(", ")}.` : ""));
     show(this.words, range === null);
-    show(this.legend, range !== null);
+    setText(this.legend, range ? "Fuller colour: smaller hand force. Ticks: the side on which a rule fails."
+      : "Ticks: the side on which a rule fails.");
     this.sayUnlooked();
   }
 
@@ -277,7 +289,7 @@ class MapView {
         parts.push(drawing("path", { class: "sk-map-holds", d: this.polygons(grid.shaded(shade)) }));
       }
     }
-    const edges = grid.rules.map((_, rule) => grid.edge(rule));
+    const edges = grid.rules.map((_, rule) => grid.edge(rule, range === null));
     for (const { pieces } of edges) {
       parts.push(drawing("path", { class: "sk-map-rule", d: this.lines(pieces) }));
     }

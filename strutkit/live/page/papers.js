@@ -19,10 +19,16 @@ class Papers {
     this.close = control("button", { type: "button" }, "Close");
     this.words = element("p", { class: "sk-form-words", role: "alert", hidden: true });
     this.picture = element("img", { class: "sk-paper", alt: "" });
+    this.again = control("button", { type: "button" }, "Look again");
+    this.again.addEventListener("click", () => this.look());
+    this.old = element("p", { class: "sk-paper-old", role: "status", hidden: true },
+      element("strong", {}, "An earlier design"), this.again);
+    this.sheet = element("div", { class: "sk-paper-page" }, this.picture, this.old);
     this.node = element("section", { class: "sk-form", "aria-label": "Papers", hidden: true },
       this.kind, this.page, this.ending, this.back, this.count, this.next, this.save, this.replace, this.close,
-      this.words, this.picture);
+      this.words, this.sheet);
     this.pictures = [];
+    this.shows = null; // the design and unit that the pages show
     for (const one of [this.kind, this.page]) one.addEventListener("change", () => this.look());
     this.ending.addEventListener("change", () => this.say(""));
     this.back.addEventListener("click", () => this.turn(-1));
@@ -57,11 +63,21 @@ class Papers {
     this.say("Drawing the pages …");
     show(this.page, !this.drawing);
     show(this.ending, this.drawing);
+    const { unit } = this.store;
     const answer = await this.store.ask("paper", { paper: this.kind.value, page: this.page.value });
     this.say(answer.fault ?? "");
     this.pictures = answer.pictures ?? [];
+    this.shows = { design: answer.design, unit };
     this.at = 0;
     this.turn(0);
+    this.update();
+  }
+
+  // Pages of another design than the one on the bench say so; what is saved is always the latter.
+  update() {
+    const { model, unit } = this.store;
+    const old = this.shows?.design !== model.get("design") || this.shows?.unit !== unit;
+    show(this.old, this.pictures.length > 0 && old);
   }
 
   turn(step) {

@@ -140,21 +140,21 @@ function chartLabels(plot) {
   return labels;
 }
 
-// Where a label of a curve may stand: along it, above or below.
+// Where a label of a curve may stand: along it, above or below. [x, y, anchor, y of the curve]
 function besideCurve(points, gap = 7) {
   const places = [];
   for (const share of [0.6, 0.7, 0.5, 0.4, 0.8, 0.3, 0.2, 0.88, 0.12]) {
     const [x, y] = points[Math.min(points.length - 1, Math.round(share * (points.length - 1)))];
     for (const more of [0, 7, 14]) {
-      places.push([x, y - gap - more, "middle"], [x, y + gap + 9 + more, "middle"]);
+      places.push([x, y - gap - more, "middle", y], [x, y + gap + 9 + more, "middle", y]);
     }
   }
   const [x0, y0] = points[0];
   for (const more of [0, 7, 14]) {
-    places.push([x0 + 4, y0 - gap - more, "start"], [x0 + 4, y0 + gap + 9 + more, "start"]);
+    places.push([x0 + 4, y0 - gap - more, "start", y0], [x0 + 4, y0 + gap + 9 + more, "start", y0]);
   }
   const [x, y] = points.at(-1);
-  for (const up of [4, -3, 11]) places.push([x + gap, y + up, "start"]);
+  for (const up of [4, -3, 11]) places.push([x + gap, y + up, "start", y]);
   return places;
 }
 

@@ -27,6 +27,17 @@ class Shown {
     return this.scene.struts.find((one) => one.place === place) ?? null;
   }
 
+  // The condition that the curves are of.
+  get condition() {
+    const { conditions } = this.scene;
+    return conditions.find((one) => one.name === this.curves?.condition) ?? conditions[0];
+  }
+
+  // The strut that this condition takes away.
+  get lostStrut() {
+    return this.scene.struts[this.condition.missing ?? -1] ?? null;
+  }
+
   get end() {
     return this.curves ? this.curves.end : 0;
   }

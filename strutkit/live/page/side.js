@@ -27,7 +27,10 @@ class SideView extends SideMarks {
         const handle = { place: strut.place, mount, strut, node, x: 0, y: 0, selected: false };
         node.addEventListener("keydown", (event) => this.key(handle, event));
         node.addEventListener("focus", () => this.store.select(handle.place, handle.mount));
-        node.addEventListener("blur", () => this.keysEnd());
+        node.addEventListener("blur", () => {
+          this.keysEnd();
+          this.before = null;
+        });
         this.handles.push(handle);
         nodes.push(node);
       }
@@ -95,6 +98,7 @@ class SideView extends SideMarks {
 
   begin(handle) {
     const { store } = this;
+    this.before = null;
     store.hold(handle.place, handle.mount);
     this.start = store.mounts(handle.strut)[handle.mount];
   }
@@ -108,20 +112,36 @@ class SideView extends SideMarks {
     store.move({ place: handle.place, [handle.mount]: [step(outward), step(upward), along] });
   }
 
+  // Where the mount was before the keys moved it, as long as it keeps the focus.
+  back(handle) {
+    const { store, before } = this;
+    clearTimeout(this.rest);
+    this.before = null;
+    if (store.dragging || !before) {
+      store.cancel();
+      if (!before) return;
+    }
+    store.change("commit", { edit: { place: handle.place, strut: handle.strut.name,
+      [handle.mount]: before } });
+  }
+
   // Arrow keys move by one step, with Shift by ten; Escape goes back to where it was.
   key(handle, event) {
     const { store } = this;
     if (event.key === "Escape") {
       event.preventDefault();
-      clearTimeout(this.rest);
-      store.cancel();
+      this.back(handle);
       return;
     }
     const moves = { ArrowRight: [1, 0, 0], ArrowLeft: [-1, 0, 0], ArrowUp: [0, 1, 0],
       ArrowDown: [0, -1, 0], PageUp: [0, 0, 1], PageDown: [0, 0, -1] };
     if (!(event.key in moves)) return;
     event.preventDefault();
-    if (!store.dragging || store.draft?.place !== handle.place) this.begin(handle);
+    if (!store.dragging || store.draft?.place !== handle.place) {
+      const { before } = this;
+      this.begin(handle);
+      this.before = before ?? this.start;
+    }
     const step = lengthStep(store.unit) * (event.shiftKey ? 10 : 1);
     const edit = store.draft?.place === handle.place ? store.draft[handle.mount] : null;
     const at = edit ?? store.mounts(handle.strut)[handle.mount];

@@ -1,12 +1,6 @@
 // What stands on the side view: marks, words and running dimensions.
 
 class SideMarks extends SidePicture {
-  condition() {
-    const name = this.store.curves?.condition;
-    const { conditions } = this.store.scene;
-    return conditions.find((one) => one.name === name) ?? conditions[0];
-  }
-
   drawMarks() {
     const { scene, curves } = this.store;
     const angle = this.store.shownAngle;
@@ -17,7 +11,7 @@ class SideMarks extends SidePicture {
       texts.push(haloText(text, place, className, options.size));
     };
     parts.push(...this.hingeMark());
-    const condition = this.condition();
+    const { condition } = this.store;
     if (condition.tilted) this.drawLevel(condition, parts, put);
     const handle = this.screen(this.turned(scene.handle, angle));
     parts.push(drawing("circle", { cx: handle[0], cy: handle[1], r: 4, class: "sk-handle-mark" }));
@@ -28,8 +22,19 @@ class SideMarks extends SidePicture {
       if (angle > 2 * DEGREE) this.drawAngle(angle, parts, put);
     }
     this.drawWeight(condition, angle, parts, put);
+    this.sayLost(angle, put);
     redraw(this.layers.marks, parts);
     redraw(this.layers.labels, texts);
+  }
+
+  sayLost(angle, put) {
+    const lost = this.store.lostStrut;
+    if (!lost) return;
+    const { frame, panel } = this.store.mounts(lost);
+    const [a, b] = [this.screen(frame), this.screen(this.turned(panel, angle))];
+    const spots = [0.5, 0.3, 0.7].map((t) => [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])]);
+    put(this.store.strutAt(lost.place).mirrored ? "one of two lost" : "lost", spots.flatMap(([x, y]) =>
+      [[x - 10, y + 4, "end"], [x + 10, y + 4, "start"]]), "sk-strong sk-struts", { weight: 600 });
   }
 
   hingeMark() {
@@ -180,16 +185,12 @@ class SideMarks extends SidePicture {
     this.measured = this.dimensionKey();
   }
 
+  // The mounts of the strut in use: a figure of another would not say whose it is.
   dimensioned() {
-    const every = this.places().flatMap((strut) => {
-      const at = this.store.mounts(strut);
-      return MOUNTS.map((mount) => ({ place: strut.place, mount, at: at[mount] }));
-    });
-    const near = (a, b) => Math.hypot(a[0] - b[0], a[1] - b[1]) < 0.5;
-    const distinct = every.filter((one, index) =>
-      every.findIndex((other) => near(one.at, other.at)) === index);
-    if (distinct.length <= 5) return distinct;
-    return every.filter((one) => one.place === this.store.selected.place);
+    const strut = this.store.strutAt(this.store.selected.place);
+    if (!strut) return [];
+    const at = this.store.mounts(strut);
+    return MOUNTS.map((mount) => ({ mount, at: at[mount] }));
   }
 
   // Heights of figures at least `gap` apart; none comes across the hinge line, as each stands on

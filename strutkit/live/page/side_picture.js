@@ -298,9 +298,14 @@ class SidePicture {
   drawStruts() {
     const angle = this.store.shownAngle;
     const parts = [];
+    const lost = this.store.lostStrut;
     for (const strut of this.places()) {
       const { frame, panel } = this.store.mounts(strut);
       const turned = this.turned(panel, angle);
+      if (lost?.place === strut.place && !strut.mirrored) {
+        parts.push(drawing("path", { d: this.path([frame, turned], false), class: "sk-lost-strut" }));
+        continue;
+      }
       const [rod, tube] = strut.rod_end === "frame" ? [frame, turned] : [turned, frame];
       const along = Math.hypot(turned[0] - frame[0], turned[1] - frame[1], panel[2] - frame[2]);
       const share = Math.min(strut.tube_length / along, 1);

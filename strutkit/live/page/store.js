@@ -5,6 +5,7 @@ const MOST_IN_FLIGHT = 2;
 const GIVE_UP = 1000; // a streamed request without an answer after this is let go [ms]
 const WAITING = 250; // no answer for so long: the charts say so [ms]
 const SILENT = 4000; // no answer to a request for so long: Python is busy or gone [ms]
+const DRAWS_PAPER = 60000; // the same while it draws or saves a paper that was asked for [ms]
 const JUDGE_EVERY = 100; // findings follow a drag at most so often [ms]
 const MAP_WAIT = 300; // at rest for so long before a map is asked for [ms]
 
@@ -34,6 +35,7 @@ class Store extends Shown {
     this.held = null; // name of the strut in hand
     this.turning = false; // the angle is being moved: nothing is asked meanwhile
     this.waiting = false;
+    this.late = { verdict: new Late(2 * WAITING), compare: new Late(WAITING) };
     this.silentSince = null;
     this.answeredAt = null;
     this.selected = { place: 0, mount: "panel" };
@@ -125,6 +127,13 @@ class Store extends Shown {
     this.refresh();
   }
 
+  // A message that is over: of a number typed for another mount, of a file that was saved.
+  drop() {
+    this.notice?.after?.();
+    this.notice = null;
+    this.tell("message");
+  }
+
   keep(name, value) {
     this.model.set(name, value);
     this.model.save_changes();
@@ -135,6 +144,7 @@ class Store extends Shown {
     const moved = this.selected.place !== place;
     this.selected = { place, mount };
     this.map = null;
+    if (this.notice?.after) this.drop();
     this.tell("select");
     if (moved) this.judge();
     else this.wantMap();
@@ -163,9 +173,14 @@ class Store extends Shown {
     this.movedAt = performance.now();
     this.pending = this.draft;
     this.notice = null;
+    this.outdate();
     this.markRest();
     this.tell("draft");
     this.stream();
+  }
+
+  outdate() {
+    for (const one of Object.values(this.late)) one.begin();
   }
 
   stream() {
@@ -240,6 +255,7 @@ class Store extends Shown {
     if (!this.refused) this.draft = null;
     this.accepted = null;
     this.tell("draft");
+    this.judge();
   }
 
   cancel() {
@@ -260,6 +276,7 @@ class Store extends Shown {
 
   refuse(edit, words) {
     this.refused = { edit, words };
+    if (!this.accepted) for (const one of Object.values(this.late)) one.end();
     this.tell("draft");
     this.tell("message");
   }
@@ -312,13 +329,16 @@ class Store extends Shown {
 
   async judge() {
     if (this.dragging) return;
+    this.outdate();
     const verdict = await this.ask("judge", { place: this.selected.place });
     if (this.dragging) return;
     this.verdict = verdict.fault ? null : verdict.verdict;
+    this.late.verdict.end();
     this.tell("verdict");
     const compare = await this.ask("compare", { place: this.selected.place });
-    if (this.dragging || compare.fault) return;
-    this.compare = compare.compare;
+    if (this.dragging) return;
+    this.compare = compare.fault ? null : compare.compare;
+    this.late.compare.end();
     this.tell("compare");
     this.wantMap();
   }
@@ -383,6 +403,7 @@ class Store extends Shown {
     if (edit !== this.accepted && (this.refused || seq < this.shownSeq)) return;
     this.moved.verdict = movedAt;
     this.verdict = verdict;
+    this.late.verdict.end(edit === (this.refused ? this.accepted : this.draft) ? null : now);
     this.tell("verdict");
   }
 
@@ -418,8 +439,13 @@ class Store extends Shown {
     if (oldest !== null && now - oldest > WAITING) this.setWaiting(true);
     this.stream();
     this.judgeShown(now);
-    for (const { since } of this.asked.values()) oldest = Math.min(oldest ?? since, since);
-    if (oldest !== null && now - oldest > SILENT && this.silentSince === null) {
+    let patience = SILENT;
+    for (const { kind, since } of this.asked.values()) {
+      oldest = Math.min(oldest ?? since, since);
+      if (kind === "paper" || kind === "sheet") patience = DRAWS_PAPER;
+    }
+    if (Object.values(this.late).filter((one) => one.turned(now)).length) this.tell("waiting");
+    if (oldest !== null && now - oldest > patience && this.silentSince === null) {
       this.silentSince = this.answeredAt ?? new Date();
       this.tell("message");
     }

@@ -1,6 +1,8 @@
 // Unsaved moves kept in the browser: a design outlives a kernel that is started again.
 
 const MOST_KEPT_TEXT = 200000; // characters of a design that is kept
+const MOST_NAMED = 4; // values that are named before a design is brought back
+const LONGEST_NAMED = 90; // letters
 const KEPT_FOR = 30 * 24 * 3600 * 1000; // [ms]
 
 class UnsavedMoves {
@@ -34,8 +36,9 @@ class UnsavedMoves {
     const kept = keptDesign(this.key);
     if (!kept || kept.design === model.get("design")) return;
     this.found = kept;
+    const other = kept.origin !== model.get("origin");
     const again = kept.session === model.get("session");
-    if (kept.origin === model.get("origin") && !again) {
+    if (!other && !again) {
       const answer = await store.ask("restore", { design: kept.design });
       if (!answer.fault) {
         this.found = null;
@@ -46,14 +49,32 @@ class UnsavedMoves {
         return;
       }
     }
+    const { changes = [] } = await store.ask("differs", { design: kept.design });
     store.notice = {
-      words: `Unsaved moves of ${clock(new Date(kept.time))} are kept in this browser.`,
-      more: again ? "The cell was run again." : "The door was changed since.",
-      label: "Bring them back",
+      words: `An unsaved design of ${clock(new Date(kept.time))} is kept in this browser.`,
+      more: [again ? "The cell was run again." : "",
+        other ? "The door was changed since: bringing the design back undoes that as well." : "",
+        changesWords(changes)].filter(Boolean).join(" "),
+      label: "Bring it back",
       action: () => store.change("take", { design: kept.design }),
     };
     store.tell("message");
   }
+}
+
+function changesWords(changes) {
+  if (!changes.length) return "";
+  const named = changes.slice(0, MOST_NAMED).map((one) => fittedWords(one, LONGEST_NAMED));
+  const rest = changes.length - named.length;
+  return `It changes ${named.join("; ")}${rest ? `; and ${rest} more` : ""}. Undo takes it back.`;
+}
+
+// A text with its middle left out where it has more letters.
+function fittedWords(text, most) {
+  const letters = [...text];
+  if (letters.length <= most) return text;
+  const half = Math.floor((most - 1) / 2);
+  return `${letters.slice(0, half).join("")}…${letters.slice(-half).join("")}`;
 }
 
 // A design kept under a key; anything else that stands there is null.
