@@ -16,7 +16,6 @@ from strutkit.decide.judging import PRACTICE, Finding, Study, tired_conditions
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles, least_moments
 from strutkit.describe.numbers import Toward, quantity_text
-from strutkit.describe.records import Condition
 
 Floats = npt.NDArray[np.float64]
 

@@ -19,7 +19,7 @@ def differences(door: Door, other: Door) -> list[str]:
 
 def _values(door: Door) -> dict[str, str]:
     """Every value of the door's file as text, by the part it stands in and its key."""
-    values = {}
+    values: dict[str, str] = {}
     for key, part in tomllib.loads(door_text(door)).items():
         for title, record in _records(key, part):
             values |= {f"{title}{name}": _text(value) for name, value in record.items()}

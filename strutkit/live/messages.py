@@ -163,7 +163,8 @@ def _paper(bench: "Bench", asked: Asked) -> Answer:
     file or the notebook."""
     folder = Path() if bench.path is None else bench.path.parent
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
-    return papers.answer(bench.door, folder, unit, asked) | {"design": bench.design}, []
+    answer = papers.answer(bench.door, folder, unit, asked)
+    return (answer | {"design": bench.design} if "pictures" in answer else answer), []
 
 
 def _place_number(asked: Asked) -> int:

@@ -603,3 +603,28 @@ def test_every_file_of_the_page_is_in_the_module() -> None:
 def test_a_missing_file_is_a_fault_of_the_kit() -> None:
     with pytest.raises(StrutkitError, match="There is no file"):
         bench("no-such-door.toml")
+
+
+def test_a_kept_design_says_what_it_changes_and_undo_takes_it_back(
+    page: Page, rear_hatch: Door
+) -> None:
+    """A mass corrected in the file meanwhile goes back with a kept design, and comes again."""
+    corrected = replace(rear_hatch, panel=replace(rear_hatch.panel, mass=14.0))
+    moved = replace(
+        rear_hatch, struts=(replace(rear_hatch.struts[0], panel_mount=(-0.025, -0.61, -0.108)),)
+    )
+    page.widget.door = corrected
+    assert page.ask("differs", design=door_text(moved))["changes"] == [
+        "panel mass: 14 kg becomes 15.8 kg",
+        "strut left panel_mount: -24, -610, -108 mm becomes -25, -610, -108 mm",
+    ]
+    assert "fault" in page.ask("differs", design="no door")
+    page.ask("take", design=door_text(moved))
+    assert page.widget.door == moved
+    page.ask("undo")
+    assert page.widget.door == corrected
+
+
+def test_pages_come_with_the_design_that_they_show(page: Page) -> None:
+    page.ask("commit", edit=edit(rating=450.0))
+    assert page.ask("paper", paper="drawing")["design"] == page.widget.design

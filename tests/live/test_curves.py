@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from strutkit import (
+    Condition,
     Door,
+    check,
     hinge_loads,
     read_door,
     rest_bands,
@@ -19,6 +21,7 @@ from strutkit import (
 from strutkit.data import door_path
 from strutkit.live.axes import axes
 from strutkit.live.curves import curves, packed
+from strutkit.live.scene import scene
 
 
 def test_arrays_are_those_of_the_sweep(rear_hatch: Door) -> None:
@@ -120,3 +123,22 @@ def test_axes_hold_all_curves_and_limits(rear_hatch: Door) -> None:
     for axis in found.values():
         assert 3 <= len(axis["ticks"]) <= 8
         assert axis["low"] <= axis["ticks"][0] < axis["ticks"][-1] <= axis["high"]
+
+
+@pytest.mark.parametrize("name", ["lost", "tired to 70 %"])
+def test_a_case_that_only_findings_try_is_drawn(rear_hatch: Door, name: str) -> None:
+    """Curves of the very case that the finding names, and a band of the door's own conditions."""
+    door = replace(rear_hatch, conditions=())
+    titles = [one.condition for one in check(door) if (one.condition or "").endswith(name)]
+    assert titles
+    tried = {
+        "lost": Condition(name="x", missing=0),
+        "tired to 70 %": Condition(name="x", strut_ageing=(0.7, 1.0)),
+    }[name]
+    figures, arrays = curves(door, str(titles[0]))
+    assert figures["condition"] == titles[0]
+    expected = sweep(door, condition=tried).strut_moment.sum(axis=0)
+    np.testing.assert_allclose(arrays["strut_moment"], expected, rtol=1e-9)
+    own = sweep(door).strut_moment.sum(axis=0)
+    np.testing.assert_allclose(arrays["strut_low"], own, rtol=1e-9)
+    assert titles[0] in [one["name"] for one in scene(door)["conditions"]]

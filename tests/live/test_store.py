@@ -216,7 +216,178 @@ def test_findings_of_a_drag_that_was_taken_back_are_not_shown(page: Page) -> Non
     assert found == [None, None]
 
 
+BOXES = (
+    TWO_STRUTS
+    + """
+    const boxes = new Boxes(store);
+    store.listen((topic) => { if (topic === 'select') boxes.update(); });
+    document.body.append(boxes.node);
+    store.scene.name = 'door';
+    store.scene.struts[0].panel = [-35, 9, 0];
+    boxes.rebuild();
+    const shown = () => [boxes.boxes[0].word.textContent, boxes.boxes[0].input.value];
+    const type = async (text, millimetres) => {
+        const { input } = boxes.boxes[0];
+        input.value = text;
+        input.dispatchEvent(new Event('change'));
+        answer(sent.filter((one) => one.kind === 'length').at(-1),
+            { layout: null, value: millimetres });
+        await frame();
+        const edit = commits().at(-1);
+        store.scene.struts[0].panel = edit.panel;
+        boxes.update();
+        return edit.panel[0];
+    };
+"""
+)
+
+
+def test_a_number_means_the_same_however_often_it_is_typed(page: Page) -> None:
+    """Inward 35, then 20 the other way, then 35 inward again: never 35 outward, 70 mm off."""
+    found = run(
+        page,
+        BOXES
+        + """
+        const first = shown();
+        const other = [await type('-20', -20), ...shown()];
+        const back = [await type('35', 35), ...shown()];
+        await type('-20', -20);
+        store.select(1, 'panel');
+        store.select(0, 'panel');
+        return [first, other, back, shown()];
+        """,
+    )
+    assert found == [
+        ["inward", "35"],
+        [20, "inward", "−20"],
+        [-35, "inward", "35"],
+        ["outward", "20"],
+    ]
+
+
+def test_a_message_on_a_typed_number_goes_with_its_mount(page: Page) -> None:
+    found = run(
+        page,
+        BOXES
+        + """
+        boxes.boxes[0].input.value = 'abc';
+        boxes.boxes[0].input.dispatchEvent(new Event('change'));
+        const asked = sent.find((one) => one.kind === 'length');
+        store.hear({ client: asked.client, seq: asked.seq, fault: 'abc has no number' }, []);
+        await frame();
+        const said = store.notice.words;
+        store.select(1, 'panel');
+        return [said, store.notice, boxes.boxes[0].input.value];
+        """,
+    )
+    assert found == ["abc has no number", None, "1"]
+
+
+LATER = "const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));"
+
+
+def test_figures_of_an_earlier_place_are_said_to_be_so(page: Page) -> None:
+    """While a mount is held its findings are of the newest place, else said to wait; the table of
+    struts waits until it is put down."""
+    found = run(
+        page,
+        LATER
+        + """
+        const late = () => [store.late.verdict.shown, store.late.compare.shown];
+        const verdict = { findings: [{ state: 'fails', words: 'old', where: '' }], judged: true };
+        const compare = new CompareView(store);
+        const message = new Message(store);
+        const seen = () => [...late(), message.line().words, compare.note.textContent];
+        const give = (kind, more) => {
+            const asked = sent.filter((one) => one.kind === kind).at(-1);
+            store.hear({ client: asked.client, seq: asked.seq, kind, ...more }, []);
+        };
+        store.listen((topic) => { if (topic === 'waiting') compare.stale(); });
+        store.every(20, () => store.watch());
+        store.verdict = verdict;
+        compare.words = 'at these mounts';
+        store.dragging = true;
+        store.held = 'one';
+        store.move({ place: 0, panel: [1, 0, 0] });
+        answer(streamed().at(-1));
+        await later(350);
+        const soon = seen();
+        await later(350);
+        const waits = seen();
+        store.move({ place: 0, panel: [2, 0, 0] });
+        answer(streamed().at(-1));
+        await later(500);
+        const asked = sent.filter((one) => one.kind === 'judge' || 'place' in one).at(-1);
+        store.hear({ client: asked.client, seq: asked.seq, kind: 'judge', verdict }, []);
+        await later(50);
+        const judged = seen();
+        store.draft = null;
+        store.dragging = false;
+        store.judge();
+        give('judge', { verdict });
+        await frame();
+        give('compare', { compare: { rows: [] } });
+        await later(50);
+        return [soon, waits, judged, late()];
+        """,
+    )
+    table = "waiting: these figures are of an earlier place"
+    assert found[0] == [False, True, "old", table]
+    assert found[1] == [True, True, "Waiting for the findings of this place.", table]
+    assert found[2] == [False, True, "old", table]
+    assert found[3] == [False, False]
+
+
+def test_pages_of_an_earlier_design_say_so(page: Page) -> None:
+    """Also after it was taken back they are of the present design, and in another unit not."""
+    found = run(
+        page,
+        """
+        const papers = new Papers(store);
+        document.body.append(papers.node);
+        const give = async (design) => {
+            const asked = sent.filter((one) => one.kind === 'paper').at(-1);
+            store.hear({ client: asked.client, seq: asked.seq, kind: 'paper', pictures: ['data:,'],
+                design }, []);
+            await frame();
+        };
+        const said = () => { papers.update(); return !papers.old.hidden; };
+        const none = said();
+        papers.toggle(null);
+        await give('d');
+        const fresh = said();
+        traits.design = 'moved';
+        const moved = said();
+        papers.again.click();
+        await give('moved');
+        const again = said();
+        traits.unit = 'inch';
+        return [none, fresh, moved, again, said(), papers.old.textContent];
+        """,
+    )
+    assert found == [False, False, True, False, True, "An earlier designLook again"]
+
+
+def test_a_paper_that_is_drawn_is_not_taken_for_silence(page: Page) -> None:
+    found = run(
+        page,
+        """
+        store.ask('paper', {});
+        store.asked.forEach((one) => { one.since -= 5000; });
+        store.watch();
+        const drawn = store.silentSince;
+        store.ask('scene', {});
+        store.asked.forEach((one) => { one.since -= 60000; });
+        store.watch();
+        return [drawn, store.silentSince !== null];
+        """,
+    )
+    assert found == [None, True]
+
+
 KEEP = """
+    const changes = ['a', 'b', 'c', 'd'].map((one) => `${one}: 1 kg becomes 2 kg`);
+    changes.push('x'.repeat(300));
     const kept = (more) => localStorage.setItem('strutkit.kept.k', typeof more === 'string' ? more
         : JSON.stringify({ design: 'moved', origin: 'o', session: 'before', time: Date.now() - 5,
             ...more }));
@@ -228,9 +399,11 @@ KEEP = """
         store.unsaved.found = null;
         const done = store.unsaved.bringBack();
         const asked = sent.at(-1);
-        if (asked) store.hear({ client: asked.client, seq: asked.seq, restored: true }, []);
+        const { client, seq } = asked ?? {};
+        if (asked) store.hear({ client, seq, restored: true, changes }, []);
         await done;
-        return [sent.map((one) => [one.kind, one.design]), store.notice?.words ?? null];
+        return [sent.map((one) => [one.kind, one.design]), store.notice?.words ?? null,
+            store.notice?.more ?? null];
     };
 """
 
@@ -246,21 +419,30 @@ def stored(page: Page) -> Page:
 
 
 def test_unsaved_moves_of_an_earlier_kernel_are_restored(stored: Page) -> None:
-    asked, words = run(stored, f"{KEEP} return begun({{}});")
+    asked, words, _ = run(stored, f"{KEEP} return begun({{}});")
     assert asked == [["restore", "moved"]]
     assert words == "Your unsaved moves were restored."
 
 
-def test_moves_on_a_door_whose_file_was_changed_since_are_offered(stored: Page) -> None:
-    asked, words = run(stored, f"{KEEP} return begun({{ origin: 'another' }});")
-    assert asked == []
-    assert "are kept in this browser" in words
-
-
-def test_moves_made_before_the_cell_was_run_again_are_offered(stored: Page) -> None:
-    asked, words = run(stored, f"{KEEP} return begun({{ session: 's' }});")
-    assert asked == []
-    assert "are kept in this browser" in words
+@pytest.mark.parametrize(
+    ("kept", "rerun", "changed"),
+    [
+        ("{ origin: 'another' }", False, True),
+        ("{ session: 's' }", True, False),
+        ("{ origin: 'another', session: 's' }", True, True),
+    ],
+)
+def test_a_kept_design_is_offered_with_what_it_changes(
+    stored: Page, kept: str, rerun: bool, changed: bool
+) -> None:
+    """Where the door was changed since, the cell was run again, or both."""
+    asked, words, more = run(stored, f"{KEEP} return begun({kept});")
+    assert asked == [["differs", "moved"]]
+    assert "is kept in this browser" in words
+    assert ("The cell was run again." in more) == rerun
+    assert ("The door was changed since: bringing the design back undoes that" in more) == changed
+    assert "It changes a: 1 kg becomes 2 kg; b: 1 kg" in more
+    assert "and 1 more. Undo takes it back." in more
 
 
 @pytest.mark.parametrize(
@@ -279,7 +461,7 @@ def test_moves_made_before_the_cell_was_run_again_are_offered(stored: Page) -> N
 )
 def test_what_is_kept_otherwise_is_left_alone(stored: Page, kept: str) -> None:
     """The same design, too long, too old, of no true time, or no record."""
-    assert run(stored, f"{KEEP} return begun({kept});") == [[], None]
+    assert run(stored, f"{KEEP} return begun({kept});") == [[], None, None]
 
 
 def test_the_browser_keeps_few_designs_and_none_that_is_saved(stored: Page) -> None:
@@ -321,10 +503,19 @@ def test_no_answer_is_said_and_let_go_after_a_second(page: Page) -> None:
         await later(900);
         const after = streamed().map((one) => one.edit.panel[0]);
         answer(streamed().at(-1));
-        return [before, during, after, store.waiting];
+        const answered = store.waiting;
+        store.move({ place: 0, panel: [4, 0, 0] });
+        await later(1200);
+        const given_up = store.waiting;
+        store.draft = null;
+        store.refresh();
+        answer(sent.filter((one) => one.kind === 'scene').at(-1),
+            { scene: { struts: [], conditions: [] }, state: {}, map_keys: {} });
+        await frame();
+        return [before, during, after, answered, given_up, store.waiting];
         """,
     )
-    assert found == [[False, 2], [True, 2], [1, 2, 3], False]
+    assert found == [[False, 2], [True, 2], [1, 2, 3], False, True, False]
 
 
 def test_a_refused_move_keeps_the_curves_and_the_last_good_edit(page: Page) -> None:

@@ -271,6 +271,28 @@ def test_a_missing_strut_is_not_drawn() -> None:
     assert [one.name for one in groups(picture, "strut")] == ["lower"]
 
 
+def test_a_lost_strut_is_a_dashed_line_between_its_mounts() -> None:
+    """Of a pair one still hangs there: that one is lost is said in words alone."""
+    pair = rear_hatch().struts[0]
+    other = replace(
+        pair,
+        strut=replace(pair.strut, name="other"),
+        frame_mount=tuple(one + 0.05 for one in pair.frame_mount),
+        mirrored=False,
+    )
+    door = replace(rear_hatch(), struts=(replace(pair, mirrored=False), other), conditions=())
+    swept = sweep(door, condition=Condition(name="one gone", missing=1))
+    picture = side_view(door, swept, 0.8)
+    (line,) = shapes(picture, "lost_strut")
+    frame, panel = seen(door, other.frame_mount, 0.0), seen(door, other.panel_mount, 0.8)
+    np.testing.assert_allclose(line.points, [in_picture(picture, one) for one in (frame, panel)])
+    assert "lost" in [one.text for one in texts(picture)]
+    swept = sweep(rear_hatch(), condition=Condition(name="one gone", missing=1))
+    picture = side_view(rear_hatch(), swept, 0.8)
+    assert shapes(picture, "lost_strut") == []
+    assert "one of two lost" in [one.text for one in texts(picture)]
+
+
 def test_a_pair_is_drawn_once() -> None:
     assert len(groups(draw(rear_hatch(), 0.2), "strut")) == 1
     assert len(groups(draw(upright_door(), 0.2), "strut")) == 2

@@ -255,7 +255,7 @@ class Store extends Shown {
     if (!this.refused) this.draft = null;
     this.accepted = null;
     this.tell("draft");
-    this.judge();
+    this.refresh();
   }
 
   cancel() {
@@ -314,7 +314,10 @@ class Store extends Shown {
       if (!this.refused) this.draft = null;
       this.axes = answer.axes ?? this.axes;
     }
-    if (answer.curves && !this.dragging) this.curves = answer.curves;
+    if (answer.curves && !this.dragging) {
+      this.curves = answer.curves;
+      this.setWaiting(false);
+    }
     this.fault = answer.fault ?? null;
     this.unsaved.keep();
     this.tell("scene");
