@@ -150,6 +150,8 @@ def length_chart(swept: Swept) -> Chart:
             figure = _mm(float(length[end]) / 1e3)
             marks.append(Mark(float(angle[end]), float(length[end]), "strut_dot", figure, "strut"))
     words = "" if fitted else "No strut yet: add one or suggest a start"
+    if fitted and not kept:
+        words = "The only strut is lost in this condition"
     return _chart(
         "Strut length, ball to ball",
         "mm",
@@ -300,9 +302,11 @@ def _peak_words(others: Sequence[Sweep], way: str) -> str:
 
 
 def _distinct_rows(shown: Sweep) -> list[int]:
-    """Fitted struts whose lengths differ somewhere by over 0.5 mm: a pair counts once."""
+    """Struts there whose lengths differ somewhere by over 0.5 mm: a pair counts once."""
     kept: list[int] = []
     for index, one in enumerate(shown.door.fitted):
+        if index == shown.condition.missing:
+            continue
         length = shown.strut_length[index]
         twins = [
             other
@@ -412,7 +416,7 @@ def _length_words(shown: Sweep, kept: Sequence[int]) -> str:
         length = shown.strut_length[index]
         name = shown.door.fitted[index].strut.name
         words.append(f"{name} from {_mm(float(length.min()))} to {_mm(float(length.max()))} mm")
-    return "Over the opening angle: " + ("; ".join(words) or "no strut yet") + "."
+    return "Over the opening angle: " + ("; ".join(words) or "no strut") + "."
 
 
 def _hinge_points(shown: Sweep) -> tuple[str, str]:

@@ -10,7 +10,7 @@ import pytest
 from strutkit.decide.loads import hinge_loads
 from strutkit.decide.sweep import sweep, sweep_conditions
 from strutkit.decide.window import rating_window
-from strutkit.describe.records import Door, Limits
+from strutkit.describe.records import Condition, Door, Limits
 from strutkit.errors import RecordError
 from strutkit.show import charts
 from strutkit.show.chartpicture import chart_picture
@@ -144,6 +144,23 @@ def test_lengths_stand_between_pushed_in_and_extended() -> None:
         (450, True), (300, False), (400, True), (270, False),
     }  # fmt: skip
     assert len(charts.length_chart(sweep(rear_hatch())).curves) == 1
+
+
+def test_a_lost_strut_has_no_length() -> None:
+    """Of a pair the other one is drawn; of two unlike struts the one that is there."""
+    for missing in (0, 1):
+        lost = (Condition(name="lost", missing=missing),)
+        pair = replace(rear_hatch(), conditions=lost)
+        assert len(charts.length_chart(sweep(pair, condition="lost")).curves) == 1
+        door = replace(upright_door(), conditions=lost)
+        chart = charts.length_chart(sweep(door, condition="lost"))
+        assert [one.label for one in chart.curves] == [door.fitted[1 - missing].strut.name]
+    lone = replace(pair.struts[0], mirrored=False)
+    door = replace(pair, struts=(lone,), conditions=(Condition(name="lost", missing=0),))
+    chart = charts.length_chart(sweep(door, condition="lost"))
+    assert not chart.curves
+    assert chart.words == "The only strut is lost in this condition"
+    assert chart_picture(chart).shapes
 
 
 def test_hinge_loads_are_the_radial_parts() -> None:
