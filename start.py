@@ -222,9 +222,10 @@ def environment_python():
 
 
 def environment_variables():
-    """The user's, less what would lead the environment's Python to packages outside of it."""
+    """The user's, less what would lead the environment's Python to packages outside of it, or have
+    each kernel compile the kit anew."""
     variables = dict(os.environ)
-    for name in ("PYTHONHOME", "PYTHONPATH", "PIP_TARGET", "PIP_PREFIX"):
+    for name in ("PYTHONHOME", "PYTHONPATH", "PYTHONDONTWRITEBYTECODE", "PIP_TARGET", "PIP_PREFIX"):
         variables.pop(name, None)
     folder = os.path.dirname(environment_python())
     variables["PATH"] = folder + os.pathsep + variables.get("PATH", os.defpath)

@@ -1,7 +1,7 @@
 """The finder in a real JupyterLab: zones by mouse and keys, run, stop, adopt, save, looks."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,41 +18,38 @@ ROOF = door_path("roof-hatch")
 CELL = """from pathlib import Path
 from strutkit import finder, read_door, read_stock
 from strutkit.data import stock_path
-some = [one for one in read_stock(stock_path()) if one.name.startswith('8-18-1')]
+some = [one for one in read_stock(stock_path()) if one.name.startswith('8-18-180')][:2]
 w = finder(read_door(Path({door!r})), stock=some)
 w"""
+HOSTILE = f"finder(read_door(Path({str(DOORS / 'hostile-names.toml')!r})), stock=some)"
 SECONDS = 60_000
 
-Opener = Callable[[Path], Bench]
+
+@pytest.fixture(scope="module")
+def page(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+    """A notebook with two finders, of the roof hatch and of a door with hostile names."""
+    path = tmp_path_factory.mktemp("finder") / "finder.ipynb"
+    write_notebook(path, CELL.format(door=str(ROOF)), HOSTILE)
+    with jupyterlab.notebook(path, viewport={"width": 1440, "height": 2600}) as opened:
+        yield opened
+
+
+def finder_in(page: Page, index: int) -> Bench:
+    found = Bench(page, page.locator(".strutkit-finder").nth(index))
+    found.node.get_by_role("button", name="Find mounts").wait_for()
+    found.at_rest()
+    return found
 
 
 @pytest.fixture(scope="module")
-def open_finder(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Opener]:
-    pages: list[Page] = []
-
-    def opened(door: Path) -> Bench:
-        folder = tmp_path_factory.mktemp("finder")
-        path = write_notebook(folder / "finder.ipynb", CELL.format(door=str(door)))
-        page = jupyterlab.open(path, viewport={"width": 1440, "height": 2600})
-        pages.append(page)
-        found = Bench(page, page.locator(".strutkit-finder"))
-        found.node.get_by_role("button", name="Find mounts").wait_for()
-        found.at_rest()
-        return found
-
-    yield opened
-    for page in pages:
-        jupyterlab.close(page)
-
-
-@pytest.fixture(scope="module")
-def roof(open_finder: Opener) -> Bench:
-    return open_finder(ROOF)
+def roof(page: Page) -> Bench:
+    return finder_in(page, 0)
 
 
 def run(view: Bench) -> None:
-    """Search with mounts drilled exactly: a drilling error takes longer."""
+    """Search for a pair with mounts drilled exactly: the rest takes longer."""
     view.node.get_by_label("with drilling error", exact=False).uncheck()
+    view.button("a mirrored pair").click()
     view.at_rest()
     view.button("Find mounts").click()
     view.node.locator(".sk-trade-point").first.wait_for(timeout=SECONDS)
@@ -143,8 +140,8 @@ def test_a_bad_zone_is_a_sentence_and_is_not_searched(roof: Bench) -> None:
 
 def test_from_a_search_to_a_saved_door(roof: Bench, jupyterlab: Lab, tmp_path: Path) -> None:
     run(roof)
-    stock = tuple(one for one in read_stock(stock_path()) if one.name.startswith("8-18-1"))
-    plain = find_mounts(read_door(ROOF), stock=stock)
+    stock = tuple(one for one in read_stock(stock_path()) if one.name.startswith("8-18-180"))
+    plain = find_mounts(read_door(ROOF), stock=stock[:2], counts=(2,))
     words = roof.line.text_content() or ""
     proved = re.search(r"Proved: no layout .* beats ([\d.]+) N by more than 0.1 %", words)
     assert proved is not None
@@ -231,8 +228,8 @@ def test_every_control_has_a_name_and_takes_the_keyboard(roof: Bench) -> None:
         roof.node.locator("summary", has_text=title).click()
 
 
-def test_hostile_names_both_themes_and_narrow(open_finder: Opener, jupyterlab: Lab) -> None:
-    view = open_finder(DOORS / "hostile-names.toml")
+def test_hostile_names_both_themes_and_narrow(page: Page, jupyterlab: Lab) -> None:
+    view = finder_in(page, 1)
     expect(view.node.locator(".sk-name")).to_contain_text("<img src=x onerror=")
     run(view)
     assert view.page.evaluate("window.broken") is None

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 from strutkit.live import finder_files, page_files, start_files
 from strutkit.show.style import COLOURS, contrast
 from tests.lab import Lab
-from tests.live.conftest import DOORS, Bench
+from tests.live.conftest import DOORS, Bench, shown
 
 Opener = Callable[..., Bench]
 
@@ -67,6 +67,7 @@ def set_theme(page: Page, name: str) -> None:
 UNSWEPT = """from dataclasses import replace
 strut = replace(w.door.struts[0], frame_mount=(0.9, -0.61, -0.9))
 bench(replace(w.door, struts=(strut,)))"""
+HOSTILE = f"bench(read_door({str(DOORS / 'hostile-names.toml')!r}))"
 
 MET = """(root) => {
     const bad = [];
@@ -101,7 +102,7 @@ def assert_labels_apart(bench: Bench, *angles: float) -> None:
 
 @pytest.fixture(scope="module")
 def wide(open_bench: Opener) -> Bench:
-    return open_bench(DOORS / "rear-hatch.toml", UNSWEPT)
+    return open_bench(DOORS / "rear-hatch.toml", UNSWEPT, HOSTILE)
 
 
 def test_labels_and_figures_of_charts_lie_apart_and_inside(wide: Bench) -> None:
@@ -235,8 +236,8 @@ def test_a_finger_drags_a_mount_and_does_not_scroll(touched: Bench) -> None:
     assert place != "(-0.088, -0.61, -0.716)\n"
 
 
-def test_hostile_and_long_names_are_shown_as_written(open_bench: Opener, jupyterlab: Lab) -> None:
-    bench = open_bench(DOORS / "hostile-names.toml")
+def test_hostile_and_long_names_are_shown_as_written(wide: Bench, jupyterlab: Lab) -> None:
+    bench = shown(wide.page, 2)
     assert bench.page.evaluate("window.broken") is None
     expect(bench.node.locator(".sk-name span")).to_contain_text("<img src=x onerror=")
     expect(bench.slider("<script>window.broken=1</script>, mount on panel")).to_be_visible()
