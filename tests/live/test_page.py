@@ -150,6 +150,15 @@ def test_one_burst_of_keys_is_one_step_of_undo(bench: Bench) -> None:
     bench.button("Back to the door as it was given").click()
     bench.at_rest()
     expect(handle).to_have_attribute("aria-valuetext", re.compile("108 mm down"))
+    handle.focus()
+    for _ in range(2):
+        bench.page.keyboard.press("ArrowDown")
+        bench.at_rest()
+    expect(handle).to_have_attribute("aria-valuetext", re.compile("110 mm down"))
+    bench.page.keyboard.press("Escape")
+    bench.at_rest()
+    expect(handle).to_have_attribute("aria-valuetext", re.compile("108 mm down"))
+    assert bench.execute("print(w.door.struts[0].panel_mount[2])") == "-0.108\n"
 
 
 def test_escape_takes_a_drag_back(bench: Bench, rear_hatch: Door) -> None:
@@ -312,6 +321,14 @@ def test_a_finding_shows_its_condition_and_angle(bench: Bench) -> None:
     expect(bench.node.get_by_label("Shown in")).to_have_value("July, strong struts")
     expect(bench.slider("Opening angle")).to_have_attribute("aria-valuenow", "66")
     assert bench.execute("print(w.condition)") == "July, strong struts\n"
+    findings.get_by_role("button").filter(has_text="either strut lost").click()
+    bench.at_rest()
+    expect(bench.node.get_by_label("Shown in")).to_have_value("one strut lost")
+    expect(bench.node.locator(".sk-side")).to_contain_text("one of two lost")
+    findings.get_by_role("button").filter(has_text="tired to 70 %").click()
+    bench.at_rest()
+    expect(bench.node.get_by_label("Shown in")).to_have_value("the left strut tired to 70 %")
+    expect(bench.node.locator(".sk-side")).not_to_contain_text("lost")
 
 
 def test_rating_is_dragged_along_its_window(bench: Bench, rear_hatch: Door) -> None:
