@@ -27,7 +27,7 @@ import numpy.typing as npt
 
 from strutkit.compute.geometry import LENGTH_SLACK
 from strutkit.decide.search import task as names
-from strutkit.decide.search.ends import End, end_of_travel, weight_range
+from strutkit.decide.search.ends import End, end_of_travel, sure_after_moves, weight_range
 from strutkit.decide.search.moved import moved_ranges
 from strutkit.decide.search.nodes import Nodes
 from strutkit.decide.search.ranges import Boxes, Ranges, joined, psi_ranges, ranges
@@ -183,9 +183,18 @@ def _stopped(
     block = replace(block, stop=bool(nodes.angle[-1] == task.stop))
     kept_rows = np.flatnonzero(fits & _window_open(task, strut, block, allowed))
     strut, block = strut.take(kept_rows), block.take(kept_rows)
-    if task.drilling_error > 0.0 and task.least_opening >= task.stop and len(kept_rows):
-        pushed, pulled = _moved_strokes(task, strut, found.take(kept_rows))
-        block = _with_moves(task, strut, boxes.take(kept_rows), nodes, block)
+    if task.drilling_error > 0.0 and len(kept_rows):
+        reach = sure_after_moves(task, strut.extended, boxes.take(kept_rows))
+        sure = angle <= reach
+        moved = _moved_strokes(task, strut, found.take(kept_rows), sure)
+        pushed = np.minimum(pushed[kept_rows], moved[0])
+        pulled = np.minimum(pulled[kept_rows], np.where(reach >= task.stop, moved[1], np.inf))
+        whole = _with_moves(task, strut, boxes.take(kept_rows), nodes, block)
+        block = replace(
+            whole,
+            low=np.where(sure, whole.low, block.low),
+            high=np.where(sure, whole.high, block.high),
+        )
         fits = (pushed >= kept[kept_rows]) & (pulled >= left[kept_rows])
         rows = np.flatnonzero(fits & _window_open(task, strut, block, allowed[kept_rows]))
         pushed, pulled = pushed[rows], pulled[rows]
@@ -215,14 +224,16 @@ def _with_moves(task: Task, strut: _Strut, boxes: Boxes, nodes: Nodes, block: _B
     return replace(block, low=low, high=high, rubbing=np.minimum(block.rubbing, rubbing))
 
 
-def _moved_strokes(task: Task, strut: _Strut, found: Ranges) -> tuple[Floats, Floats]:
-    """Greatest strokes kept at both ends, both mounts moved along the strut toward that end."""
+def _moved_strokes(task: Task, strut: _Strut, found: Ranges, sure: Flags) -> tuple[Floats, Floats]:
+    """Greatest strokes kept at both ends, both mounts moved along the strut toward that end, at
+    the angles that are surely reached then [k, n]."""
     flat = [
         np.sqrt(np.maximum(0.0, one**2 - task.offset**2)) + change * task.drilling_error
         for one, change in ((found.longest, -2.0), (found.shortest, 2.0))
     ]
     shortest, longest = (np.hypot(np.maximum(one, 0.0), task.offset) for one in flat)
-    return shortest.min(axis=0) - strut.shortest, strut.extended - longest.max(axis=0)
+    pushed = np.where(sure, shortest, np.inf).min(axis=0) - strut.shortest
+    return pushed, strut.extended - longest.max(axis=0)
 
 
 def _node_block(
@@ -386,13 +397,32 @@ def _ended_by_strut(
     fits &= _window_open(task, strut, block, allowed) & _window_open(task, strut, last, allowed)
     rows = np.flatnonzero(fits)
     strut = strut.take(rows)
+    block, last, pushed = block.take(rows), last.take(rows), pushed[rows]
     cost = np.maximum(
-        _block_cost(task, strut, block.take(rows), ranking),
-        _block_cost(task, strut, last.take(rows), ranking),
+        _block_cost(task, strut, block, ranking), _block_cost(task, strut, last, ranking)
     )
+    if task.drilling_error > 0.0 and len(rows):
+        moved = _moved_block(task, strut, boxes.take(rows), nodes, block)
+        stroke = _moved_strokes(task, strut, found.take(rows), moved.asked)[0]
+        pushed = np.minimum(pushed, stroke)
+        fits = _window_open(task, strut, moved, allowed[rows])
+        fits &= pushed >= _least_strokes(allowed[rows])[0]
+        cost = np.maximum(cost, _block_cost(task, strut, moved, ranking))
+        here = np.flatnonzero(fits)
+        rows, cost, pushed = rows[here], cost[here], pushed[here]
     if names.COMPRESSED in ranking:
-        cost = np.maximum(cost, -pushed[rows])
+        cost = np.maximum(cost, -pushed)
     return rows, cost
+
+
+def _moved_block(task: Task, strut: _Strut, boxes: Boxes, nodes: Nodes, block: _Block) -> _Block:
+    """The rows of layouts whose struts end the travel after the worst moves, where those surely
+    reach; moved so, the travel ends at the stop at the latest."""
+    angle = nodes.angle[:, None]
+    sure = angle <= sure_after_moves(task, strut.extended, boxes)
+    span = angle >= task.stop - task.reserve_span - ROUNDING
+    whole = _with_moves(task, strut, boxes, nodes, block)
+    return replace(whole, asked=sure, span=span)
 
 
 def _end_block(task: Task, strut: _Strut, boxes: Boxes, end: End) -> _Block:

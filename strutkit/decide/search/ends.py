@@ -57,6 +57,16 @@ def last_shared_angle(task: Task, choices: Choices, boxes: Boxes) -> Floats:
     return np.where(boxes.by_strut, end.low, task.stop)
 
 
+def sure_after_moves(task: Task, extended: Floats, boxes: Boxes) -> Floats:
+    """Greatest angle that every layout of a box reaches however its mounts are moved within the
+    drilling error, or it is not allowed [n] [rad].
+
+    Moves lengthen a strut by at most 2 delta; all have to reach the least opening.
+    """
+    end = end_of_travel(task, extended - 2.0 * task.drilling_error, boxes)
+    return np.maximum(end.low, task.least_opening) + ROUNDING
+
+
 def _cosine_range(boxes: Boxes, square: Floats, longer: Floats) -> tuple[Floats, Floats]:
     """Least of (a² + b² - q) / (2 a b) over each box with q = longer, and most with q = square [n].
 
