@@ -1,9 +1,11 @@
 """The page's own parts without a notebook: the stream of messages, figures, places of labels."""
 
 import itertools
+import re
 from collections.abc import Iterator
 from typing import Any
 
+import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page
 
@@ -383,6 +385,32 @@ def test_a_paper_that_is_drawn_is_not_taken_for_silence(page: Page) -> None:
         """,
     )
     assert found == [None, True]
+
+
+def test_the_edges_of_an_area_pass_every_point_of_their_curves(page: Page) -> None:
+    """Straight pieces between few corners, a kink and a steep piece among them: numpy's own
+    interpolation finds every point of the arrays on the drawn edge, to a twentieth of a pixel and
+    the rounding of two decimals."""
+    angle = np.linspace(0.0, 1.7, 197)
+    upper = 40.0 + 30.0 * np.sin(2.0 * angle) + 25.0 * np.maximum(angle - 0.9, 0.0)
+    lower = np.where(angle < 1.2, -20.0 * angle**2, -28.8 + 400.0 * (angle - 1.2) ** 2)
+    path = page.evaluate(
+        """([angle, upper, lower]) => {
+            const plot = new Plot('sk-test', 'test');
+            plot.fit({ width: 440, height: 220, top: 24, bottom: 24, low: -60, high: 110,
+                stop: 1.7 });
+            return plot.between(angle, upper, lower, [1, -1]);
+        }""",
+        [angle.tolist(), upper.tolist(), lower.tolist()],
+    )
+    points = np.array(re.findall(r"[ML]([-\d.]+) ([-\d.]+)", path), dtype=float)
+    turn = int(points[:, 0].argmax()) + 1
+    x = 52.0 + angle / 1.7 * (440.0 - 14.0 - 52.0)
+    for edge, values in ((points[:turn], upper), (points[turn:][::-1], -lower)):
+        y = 196.0 - (values + 60.0) / 170.0 * (196.0 - 24.0)
+        off = np.abs(np.interp(x, edge[:, 0], edge[:, 1]) - y)
+        assert off.max() < 0.05 + 0.03
+        assert 5 < len(edge) < 100
 
 
 KEEP = """

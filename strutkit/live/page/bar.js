@@ -206,7 +206,10 @@ class Message {
     this.hold();
     const line = this.line();
     this.node.dataset.state = line.state;
-    redraw(this.sign, line.sign ? [stateSign(line.sign)] : []);
+    if (line.sign !== this.signed) {
+      this.sign.replaceChildren(...(line.sign ? [stateSign(line.sign)] : []));
+      this.signed = line.sign;
+    }
     setText(this.words, line.words);
     setText(this.more, line.more ?? "");
     setText(this.count, line.count ?? "");

@@ -225,20 +225,20 @@ class AlongView {
     const [left, right] = [this.x(-(scene.width ?? 0) / 2), this.x((scene.width ?? 0) / 2)];
     const names = [["hinge line", 22], ["fixed side", 52], ["door side", 84]];
     for (const [name, y] of names) {
-      parts.push(drawing("text", { x: 0, y: y + 4, class: "sk-figure" }, name));
+      parts.push(part("text", { x: 0, y: y + 4, class: "sk-figure" }, name));
     }
     if (scene.width) {
-      parts.push(drawing("rect", { x: left, y: 70, width: right - left, height: 28,
+      parts.push(part("rect", { x: left, y: 70, width: right - left, height: 28,
         class: "sk-edge sk-solid-panel" }));
     }
     const line = scene.hinge_points.map((point) => this.x(point[2])).sort((a, b) => a - b);
-    parts.push(drawing("line", { x1: Math.min(line[0], left) - 10, x2: Math.max(line[1], right) + 10,
+    parts.push(part("line", { x1: Math.min(line[0], left) - 10, x2: Math.max(line[1], right) + 10,
       y1: 22, y2: 22, class: "sk-arc" }));
     for (const x of line) {
-      parts.push(drawing("circle", { cx: x, cy: 22, r: 5, class: "sk-hinge" }),
-        drawing("path", { d: `M${x - 9} 22h18M${x} 13v18`, class: "sk-hinge-cross" }));
+      parts.push(part("circle", { cx: x, cy: 22, r: 5, class: "sk-hinge" }),
+        part("path", { d: `M${x - 9} 22h18M${x} 13v18`, class: "sk-hinge-cross" }));
     }
-    parts.push(drawing("line", { x1: this.centre, x2: this.centre, y1: 8, y2: 102, class: "sk-arc" }));
+    parts.push(part("line", { x1: this.centre, x2: this.centre, y1: 8, y2: 102, class: "sk-arc" }));
     const labels = new Labels(this.width, 104);
     labels.block(this.centre - 2, 0, 4, 104);
     if (scene.width) {
@@ -251,7 +251,7 @@ class AlongView {
     for (const strut of scene.struts) {
       const at = store.mounts(strut);
       const [x1, x2] = [this.x(at.frame[2]), this.x(at.panel[2])];
-      parts.push(drawing("line", { x1, y1: 52, x2, y2: 84,
+      parts.push(part("line", { x1, y1: 52, x2, y2: 84,
         class: strut === lost ? "sk-lost-strut" : "sk-edge sk-struts" }));
       if (strut === lost) {
         const place = labels.place("lost", [[x1 + 14, 72, "start"], [x1 - 14, 72, "end"]], { weight: 600 });
@@ -264,10 +264,10 @@ class AlongView {
         this.handles.push({ x, y, place: strut.place, mount, strut, twin, selected });
         labels.block(x - 10, y - 10, 20, 20);
         if (selected) chosen.push([x, y, at[mount][2]]);
-        grabs.push(drawing("g", { transform: `translate(${x} ${y})`,
+        grabs.push(part("g", { transform: `translate(${x} ${y})`,
           class: `sk-grab sk-small${selected ? " sk-in-use" : ""}` },
-        drawing("circle", { r: 11, class: "sk-ring" }), drawing("circle", { r: 6.5, class: "sk-disc" }),
-        drawing("circle", { r: 2, class: "sk-dot" })));
+        part("circle", { r: 11, class: "sk-ring" }), part("circle", { r: 6.5, class: "sk-disc" }),
+        part("circle", { r: 2, class: "sk-dot" })));
       }
     }
     for (const [x, y, along] of chosen) {

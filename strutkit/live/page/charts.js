@@ -57,7 +57,7 @@ class CurveChart {
     assign(this.cursor, { x1: x, x2: x, y1: this.plot.top - 6, y2: this.plot.bottom + 4 });
     const figures = this.figures(x, this.written.map((one) => one.box));
     redraw(this.dots, figures.flatMap(({ y, text, place, className }) => [
-      drawing("circle", { cx: x, cy: y, r: 3.4, class: `sk-point ${className}` }),
+      part("circle", { cx: x, cy: y, r: 3.4, class: `sk-point ${className}` }),
       ...(text ? [haloText(text, place, `sk-strong ${className}`)] : [])]));
     this.giveWay(figures);
   }
@@ -124,7 +124,7 @@ class CurveChart {
       const place = labels.place(text, places, options);
       if (place === null) return;
       boxes.push(place.box);
-      parts.push(drawing("g", {}, ...more.map((one) => one(place)),
+      parts.push(part("g", {}, ...more.map((one) => one(place)),
         haloText(text, place, className, options.size)));
     });
     redraw(this.labels, parts);
@@ -141,17 +141,17 @@ class CurveChart {
     this.stamped = text;
     this.node.classList.toggle("sk-stale", store.waiting);
     if (!text) {
-      this.stamp.replaceChildren();
+      redraw(this.stamp, []);
       return;
     }
     const width = textWidth(text, 12, 400) + 14;
     const right = this.plot.right - textWidth(this.unit, 11.5) - 8;
     const beside = 12 + textWidth(this.title, 12, 600) < right - width;
     const y = beside ? 1 : this.plot.top + 2;
-    this.stamp.replaceChildren(
-      drawing("rect", { x: right - width, y, width, height: 19 }),
-      drawing("text", { x: right - width / 2, y: y + 13.5, "text-anchor": "middle" }, text),
-    );
+    redraw(this.stamp, [
+      part("rect", { x: right - width, y, width, height: 19 }),
+      part("text", { x: right - width / 2, y: y + 13.5, "text-anchor": "middle" }, text),
+    ]);
   }
 }
 
@@ -180,7 +180,7 @@ class MomentChart extends CurveChart {
     assign(lines.weight_moment, { d: plot.path(angle, arrays.weight_moment[0]) });
     const struts = this.store.scene.struts.length > 0;
     assign(lines.strut_moment, { d: struts ? plot.path(angle, arrays.strut_moment[0]) : null });
-    redraw(this.balance, balance.map(([at]) => drawing("circle", { cx: plot.x(at),
+    redraw(this.balance, balance.map(([at]) => part("circle", { cx: plot.x(at),
       cy: plot.y(this.store.at("weight_moment", at)), r: 4, class: "sk-crossing" })));
     this.turn();
   }
@@ -284,12 +284,12 @@ class ForceChart extends CurveChart {
       ["worst_closing", limits.hand_closing, -1]]) {
       if (limit === null) continue;
       const y = plot.y(sign * limit);
-      lines_.push(drawing("path", { d: limitPath(PLOT_LEFT, plot.right, y, -sign),
+      lines_.push(part("path", { d: limitPath(PLOT_LEFT, plot.right, y, -sign),
         class: "sk-limit" }));
       const raised = Float32Array.from(arrays[name][0], (value) => Math.max(value, limit));
       if (raised.some((value) => value > limit)) {
         const line = Float32Array.from(raised, () => limit);
-        over.push(drawing("path", { d: plot.between(band, raised, line, [sign, sign]),
+        over.push(part("path", { d: plot.between(band, raised, line, [sign, sign]),
           class: "sk-over" }));
       }
     }
@@ -375,7 +375,7 @@ class ForceChart extends CurveChart {
     const [, x, y] = widest;
     const places = [0, -50, 40, -90, -130].flatMap((dx) => [-34, 44, -50, 56]
       .map((dy) => [x + dx, y + dy, "middle"]));
-    put("friction", places, "sk-quiet", { size: 11.5, most: SPARED }, (place) => drawing("line", { x1: place.x,
+    put("friction", places, "sk-quiet", { size: 11.5, most: SPARED }, (place) => part("line", { x1: place.x,
       y1: place.y < y ? place.y + 3 : place.y - 12, x2: x, y2: y, class: "sk-leader" }));
   }
 

@@ -2,17 +2,27 @@
 
 const DRAWING = "http://www.w3.org/2000/svg";
 
+// What was written to a drawing: to read it back from the page costs more than to write it.
+const WRITTEN = Symbol("written");
+
 function assign(node, attributes) {
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === null || value === undefined || value === false) node.removeAttribute(name);
-    else change(node, name, value === true ? "" : String(value));
-  }
+  for (const [name, value] of Object.entries(attributes)) write(node, name, value);
   return node;
 }
 
 // An attribute that is written again costs the browser a new look at the node, even when the same.
-function change(node, name, text) {
-  if (node.getAttribute(name) !== text) node.setAttribute(name, text);
+function write(node, name, value) {
+  const written = node[WRITTEN];
+  if (written) {
+    if (written[name] === value) return;
+    written[name] = value;
+  }
+  if (value === null || value === undefined || value === false) {
+    node.removeAttribute(name);
+    return;
+  }
+  const text = value === true ? "" : String(value);
+  if (written || node.getAttribute(name) !== text) node.setAttribute(name, text);
 }
 
 function element(tag, attributes = {}, ...children) {
@@ -20,7 +30,14 @@ function element(tag, attributes = {}, ...children) {
 }
 
 function drawing(tag, attributes = {}, ...children) {
-  return withChildren(assign(document.createElementNS(DRAWING, tag), attributes), children);
+  const node = document.createElementNS(DRAWING, tag);
+  node[WRITTEN] = {};
+  return withChildren(assign(node, attributes), children);
+}
+
+// A drawing as it is to be, for `redraw`: parts and texts in it.
+function part(tag, attributes = {}, ...children) {
+  return { tag, attributes, children };
 }
 
 function withChildren(node, children) {
@@ -38,30 +55,40 @@ function marked(text) {
 // Draws these parts in a group. What is there already stays and is changed where it differs: the
 // browser then lays out and paints only that. Not for parts that listen to events.
 function redraw(group, parts) {
-  const there = [...group.childNodes];
-  parts.forEach((part, i) => {
-    if (i < there.length) renew(there[i], part);
-    else group.append(part);
-  });
-  there.slice(parts.length).forEach((one) => one.remove());
+  let there = group.firstChild;
+  for (const one of parts) {
+    const following = there ? there.nextSibling : null;
+    if (there === null) group.append(made(one));
+    else renew(there, one);
+    there = following;
+  }
+  while (there) {
+    const following = there.nextSibling;
+    there.remove();
+    there = following;
+  }
 }
 
-function renew(there, part) {
-  if (there.nodeName !== part.nodeName) {
-    there.replaceWith(part);
+function made(one) {
+  if (typeof one === "string") return document.createTextNode(marked(one));
+  return drawing(one.tag, one.attributes, ...one.children.map(made));
+}
+
+function renew(there, one) {
+  if (typeof one === "string" && there.nodeType === Node.TEXT_NODE) {
+    const text = marked(one);
+    if (there.data !== text) there.data = text;
     return;
   }
-  if (there.nodeType === Node.TEXT_NODE) {
-    if (there.data !== part.data) there.data = part.data;
+  if (there.localName !== one.tag) {
+    there.replaceWith(made(one));
     return;
   }
-  for (const { name, value } of part.attributes) change(there, name, value);
-  if (there.attributes.length > part.attributes.length) {
-    for (const name of there.getAttributeNames()) {
-      if (!part.hasAttribute(name)) there.removeAttribute(name);
-    }
+  for (const name of Object.keys(there[WRITTEN])) {
+    if (!(name in one.attributes)) write(there, name, null);
   }
-  if (there.firstChild || part.firstChild) redraw(there, [...part.childNodes]);
+  assign(there, one.attributes);
+  if (there.firstChild || one.children.length) redraw(there, one.children);
 }
 
 // Moves circles, without a transform: one that changes makes the browser sort the layers of the

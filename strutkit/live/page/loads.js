@@ -44,11 +44,11 @@ class LengthChart extends CurveChart {
     const { plot, strut } = this;
     const { scene } = this.store;
     if (!strut || !arrays.strut_length[this.row]) return;
-    redraw(this.curves, [drawing("path", { class: "sk-curve sk-struts",
+    redraw(this.curves, [part("path", { class: "sk-curve sk-struts",
       "data-curve": "strut_length", d: plot.path(arrays.angle[0], arrays.strut_length[this.row]) })]);
     const parts = [];
     for (const [value, side] of this.limitsAt()) {
-      parts.push(drawing("path", { d: limitPath(PLOT_LEFT, plot.right, plot.y(value), side),
+      parts.push(part("path", { d: limitPath(PLOT_LEFT, plot.right, plot.y(value), side),
         class: "sk-limit" }));
     }
     const kept = [[scene.limits.travel_extended, strut.extended, -1],
@@ -56,10 +56,10 @@ class LengthChart extends CurveChart {
     for (const [limit, end, sign] of kept) {
       if (limit === null) continue;
       const y = plot.y(end + sign * limit * 1000);
-      parts.push(drawing("line", { x1: PLOT_LEFT, x2: plot.right, y1: y, y2: y, class: "sk-kept" }));
+      parts.push(part("line", { x1: PLOT_LEFT, x2: plot.right, y1: y, y2: y, class: "sk-kept" }));
     }
     if (this.otherEnder()) {
-      parts.push(drawing("path", { class: "sk-limit",
+      parts.push(part("path", { class: "sk-limit",
         d: limitPathUpright(plot.x(this.store.end), plot.top, plot.bottom, 1) }));
     }
     redraw(this.limits, parts);
@@ -166,7 +166,7 @@ class HingeChart extends CurveChart {
     assign(this.lines.first, { d: plot.path(arrays.angle[0], arrays.first[0]) });
     assign(this.lines.second, { d: plot.path(arrays.angle[0], arrays.second[0]) });
     const limit = this.store.scene.limits.hinge_radial;
-    redraw(this.limits, limit === null ? [] : [drawing("path", { class: "sk-limit",
+    redraw(this.limits, limit === null ? [] : [part("path", { class: "sk-limit",
       d: limitPath(PLOT_LEFT, plot.right, plot.y(limit), -1) })]);
     this.turn();
   }

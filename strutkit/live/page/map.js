@@ -280,21 +280,21 @@ class MapView {
 
   draw(tall, range) {
     const { grid } = this;
-    const parts = [drawing("rect", { x: 1, y: 1, width: this.across, height: this.up,
-      class: "sk-map-frame" }), drawing("rect", { ...this.zone, class: "sk-map-ground" })];
+    const parts = [part("rect", { x: 1, y: 1, width: this.across, height: this.up,
+      class: "sk-map-frame" }), part("rect", { ...this.zone, class: "sk-map-ground" })];
     const labels = new Labels(this.across, this.up);
     const figures = this.drawGrid(parts, labels);
     if (range) {
       for (let shade = 0; shade < SHADES; shade += 1) {
-        parts.push(drawing("path", { class: "sk-map-holds", d: this.polygons(grid.shaded(shade)) }));
+        parts.push(part("path", { class: "sk-map-holds", d: this.polygons(grid.shaded(shade)) }));
       }
     }
     const edges = grid.rules.map((_, rule) => grid.edge(rule, range === null));
     for (const { pieces } of edges) {
-      parts.push(drawing("path", { class: "sk-map-rule", d: this.lines(pieces) }));
+      parts.push(part("path", { class: "sk-map-rule", d: this.lines(pieces) }));
     }
     for (const { bounding } of edges) {
-      parts.push(drawing("path", { class: "sk-map-edge",
+      parts.push(part("path", { class: "sk-map-edge",
         d: this.lines(bounding) + this.ticks(bounding) }));
     }
     const at = this.at && this.screen(this.at);
@@ -311,7 +311,7 @@ class MapView {
       this.drawBest(parts, labels, range);
       this.drawLevels(parts, labels, range);
     }
-    this.still.replaceChildren(...parts);
+    redraw(this.still, parts);
     this.labels = labels;
   }
 
@@ -354,12 +354,12 @@ class MapView {
     };
     for (const at of lengthTicks(low[0], high[0], unit)) {
       const [x] = this.screen([at, 0]);
-      parts.push(drawing("line", { x1: x, x2: x, y1: 1, y2: this.up + 1, class: "sk-grid" }));
+      parts.push(part("line", { x1: x, x2: x, y1: 1, y2: this.up + 1, class: "sk-grid" }));
       if (x > 92 && x < this.across - 40) put(lengthFigure(Math.abs(at), unit), x, 13, "middle");
     }
     for (const at of lengthTicks(low[1], high[1], unit)) {
       const [, y] = this.screen([0, at]);
-      parts.push(drawing("line", { x1: 1, x2: this.across + 1, y1: y, y2: y, class: "sk-grid" }));
+      parts.push(part("line", { x1: 1, x2: this.across + 1, y1: y, y2: y, class: "sk-grid" }));
       if (y > 40 && y < this.up - 10) {
         put(lengthFigure(Math.abs(at), unit), this.across - 4, y + 4, "end");
       }
@@ -385,10 +385,10 @@ class MapView {
     const wanted = spread(named.map(({ spot }) => Math.min(Math.max(spot[1], 12), tall - 24)), 32);
     named.forEach(({ spot }, i) => {
       const x = this.across + 8;
-      parts.push(drawing("path", { class: "sk-dimension",
+      parts.push(part("path", { class: "sk-dimension",
         d: `M${spot[0]} ${spot[1]}L${x} ${wanted[i]}H${x + 6}` }),
-      drawing("circle", { cx: spot[0], cy: spot[1], r: 1.8, class: "sk-arrow" }));
-      lines[i].forEach((line, k) => parts.push(drawing("text", { x: x + 10,
+      part("circle", { cx: spot[0], cy: spot[1], r: 1.8, class: "sk-arrow" }));
+      lines[i].forEach((line, k) => parts.push(part("text", { x: x + 10,
         y: wanted[i] + 4 + k * 14 }, line)));
     });
   }
@@ -398,7 +398,7 @@ class MapView {
     for (let height = Math.ceil(low / step + 0.2) * step; height < high; height += step) {
       const pieces = this.grid.level(height);
       if (!pieces.length) continue;
-      parts.push(drawing("path", { class: "sk-map-level",
+      parts.push(part("path", { class: "sk-map-level",
         d: this.lines(pieces.map((ends) => ({ ends }))) }));
       const spots = pieces.map(([a]) => this.screen(a)).filter((_, i) => i % 4 === 0)
         .map(([x, y]) => [x, y + 4, "middle"]);
@@ -410,8 +410,8 @@ class MapView {
 
   drawBest(parts, labels, { low, at }) {
     const [x, y] = this.screen(at);
-    parts.push(drawing("circle", { cx: x, cy: y, r: 4, class: "sk-map-best" }),
-      drawing("path", { d: `M${x - 8} ${y}h16M${x} ${y - 8}v16`, class: "sk-map-best" }));
+    parts.push(part("circle", { cx: x, cy: y, r: 4, class: "sk-map-best" }),
+      part("path", { d: `M${x - 8} ${y}h16M${x} ${y - 8}v16`, class: "sk-map-best" }));
     labels.block(x - 9, y - 9, 18, 18);
     const text = `best here ${whole(Math.ceil(low - 1e-6))} N`;
     const spots = [];
@@ -430,7 +430,7 @@ class MapView {
       : [1, 2, 5, 10, 20, 50, 100];
     const long = round.find((one) => one * this.scale > 44) ?? round.at(-1);
     const [x, y, right] = [12, this.up - 9, 12 + long * this.scale];
-    parts.push(drawing("path", { class: "sk-map-bar",
+    parts.push(part("path", { class: "sk-map-bar",
       d: `M${x} ${y - 4}v8M${x} ${y}H${right}M${right} ${y - 4}v8` }),
     haloText(lengthWords(long, unit), { x: (x + right) / 2, y: y - 7, anchor: "middle" }, ""));
     labels.block(x - 4, y - 20, right - x + 8, 28, 8);

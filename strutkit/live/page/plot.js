@@ -27,6 +27,28 @@ function angleTicks(stop, width, endRoom) {
   return [...ticks, stop];
 }
 
+const SLACK = 0.05; // an area's edge passes its curve by at most so much [px]
+
+// Which of these points [x, y], from left to right, a line needs to pass all of them within SLACK:
+// from each corner it goes on as far as one straight piece can.
+function corners(points) {
+  const kept = [0];
+  let [x, y] = points[0];
+  let [least, most] = [-Infinity, Infinity];
+  for (let i = 1; i < points.length; i += 1) {
+    const slope = (points[i][1] - y) / (points[i][0] - x);
+    if (slope < least || slope > most) {
+      kept.push(i - 1);
+      [x, y] = points[i - 1];
+      [least, most] = [-Infinity, Infinity];
+    }
+    const run = points[i][0] - x;
+    least = Math.max(least, (points[i][1] - SLACK - y) / run);
+    most = Math.min(most, (points[i][1] + SLACK - y) / run);
+  }
+  return [...kept, points.length - 1];
+}
+
 class Plot {
   constructor(className, label) {
     this.node = drawing("svg", { class: `sk-chart ${className}`, role: "img", "aria-label": label });
@@ -87,13 +109,13 @@ class Plot {
     return path;
   }
 
+  // The area between two curves, edges within SLACK of the curves.
   between(angles, upper, lower, signs = [1, 1]) {
-    const across = this.across(angles);
-    let path = this.path(angles, upper, signs[0]);
-    for (let i = angles.length - 1; i >= 0; i -= 1) {
-      path += `L${across[i]} ${this.y(signs[1] * lower[i]).toFixed(2)}`;
-    }
-    return `${path}Z`;
+    const [there, back] = [[upper, signs[0]], [lower, signs[1]]].map(([values, sign]) => {
+      const places = this.points(angles, values, sign, 1);
+      return corners(places).map((i) => `${places[i][0].toFixed(2)} ${places[i][1].toFixed(2)}`);
+    });
+    return `M${[...there, ...back.reverse()].join("L")}Z`;
   }
 
   points(angles, values, sign = 1, step = 4) {
@@ -107,27 +129,27 @@ class Plot {
   // Grid, figures of both axes, title, unit.
   frame({ title, unit, ticks, figure, angles = true }) {
     const parts = [
-      drawing("text", { x: 6, y: 13, class: "sk-title" }, title),
-      drawing("text", { x: this.right, y: 13, class: "sk-figure", "text-anchor": "end" }, unit),
+      part("text", { x: 6, y: 13, class: "sk-title" }, title),
+      part("text", { x: this.right, y: 13, class: "sk-figure", "text-anchor": "end" }, unit),
     ];
     for (const tick of ticks) {
       const y = this.y(tick);
       parts.push(
-        drawing("line", { x1: PLOT_LEFT, x2: this.right, y1: y, y2: y,
+        part("line", { x1: PLOT_LEFT, x2: this.right, y1: y, y2: y,
           class: tick === 0 ? "sk-zero" : "sk-grid" }),
-        drawing("text", { x: PLOT_LEFT - 7, y: y + 4, class: "sk-figure", "text-anchor": "end" },
+        part("text", { x: PLOT_LEFT - 7, y: y + 4, class: "sk-figure", "text-anchor": "end" },
           figure(tick)),
       );
     }
     if (angles) {
       for (const tick of angleTicks(this.stop, this.span, 72)) {
         const last = tick === this.stop;
-        parts.push(drawing("text", { x: last ? this.right : this.x(tick), y: this.height - 5,
+        parts.push(part("text", { x: last ? this.right : this.x(tick), y: this.height - 5,
           class: "sk-figure", "text-anchor": last ? "end" : "middle" },
         last ? `open ${travelDegrees(tick)}` : degrees(tick)));
       }
     }
-    this.back.replaceChildren(...parts);
+    redraw(this.back, parts);
   }
 }
 
@@ -164,7 +186,7 @@ function meets(one, other) {
 }
 
 function haloText(text, place, className, size = 12) {
-  if (place === null) return drawing("g");
-  return drawing("text", { x: place.x, y: place.y, "text-anchor": place.anchor,
+  if (place === null) return part("g");
+  return part("text", { x: place.x, y: place.y, "text-anchor": place.anchor,
     class: `sk-label ${className}`, "font-size": size }, text);
 }

@@ -146,20 +146,20 @@ class RatingView {
   drawAxis(window_, top, bottom) {
     const parts = [];
     if (!this.narrow) {
-      parts.push(drawing("text", { x: 0, y: 14, class: "sk-figure" }, "Rating, N"));
+      parts.push(part("text", { x: 0, y: 14, class: "sk-figure" }, "Rating, N"));
     }
     const right = this.width - PLOT_RIGHT;
-    parts.push(drawing("line", { x1: this.left, x2: right, y1: top - 8, y2: top - 8,
+    parts.push(part("line", { x1: this.left, x2: right, y1: top - 8, y2: top - 8,
       class: "sk-axis" }));
     for (const rating of window_.stock) {
       if (rating < this.axis.low || rating > this.axis.high) continue;
-      parts.push(drawing("line", { x1: this.x(rating), x2: this.x(rating), y1: top - 8, y2: bottom,
+      parts.push(part("line", { x1: this.x(rating), x2: this.x(rating), y1: top - 8, y2: bottom,
         class: "sk-stock" }));
     }
     for (const tick of this.axis.ticks) {
       const x = this.x(tick);
-      parts.push(drawing("line", { x1: x, x2: x, y1: top - 12, y2: top - 8, class: "sk-axis" }),
-        drawing("text", { x, y: 14, class: "sk-figure", "text-anchor": "middle" }, whole(tick)));
+      parts.push(part("line", { x1: x, x2: x, y1: top - 12, y2: top - 8, class: "sk-axis" }),
+        part("text", { x, y: 14, class: "sk-figure", "text-anchor": "middle" }, whole(tick)));
     }
     redraw(this.still, parts);
   }
@@ -168,20 +168,20 @@ class RatingView {
     const right = this.width - PLOT_RIGHT;
     const holds = this.holds(rule);
     const barY = this.narrow ? y + 16 : y;
-    parts.push(drawing("text", { x: 0, y: this.narrow ? y + 8 : y + 11,
+    parts.push(part("text", { x: 0, y: this.narrow ? y + 8 : y + 11,
       class: `sk-rule ${holds ? "" : "sk-strong sk-fails"}` }, `${holds ? "✓" : "✕"} ${rule.label}`));
-    parts.push(drawing("rect", { x: this.left, y: barY, width: right - this.left, height: 14,
+    parts.push(part("rect", { x: this.left, y: barY, width: right - this.left, height: 14,
       class: "sk-bar-empty" }));
     if (rule.empty) {
-      parts.push(drawing("text", { x: this.left + 8, y: barY + 11, class: "sk-figure" }, "no rating"));
+      parts.push(part("text", { x: this.left + 8, y: barY + 11, class: "sk-figure" }, "no rating"));
       return;
     }
     const [x0, x1] = [this.x(rule.low), this.x(rule.high ?? Infinity)];
-    parts.push(drawing("rect", { x: x0, y: barY, width: Math.max(0, x1 - x0), height: 14,
+    parts.push(part("rect", { x: x0, y: barY, width: Math.max(0, x1 - x0), height: 14,
       class: holds ? "sk-bar-holds" : "sk-bar-fails" }));
     const { low, high } = this.axis;
     if (rule.low > low && rule.low < high) {
-      parts.push(drawing("path", { d: limitPathUpright(x0, barY - 2, barY + 16, -1),
+      parts.push(part("path", { d: limitPathUpright(x0, barY - 2, barY + 16, -1),
         class: "sk-limit" }),
       haloText(whole(Math.ceil(rule.low - 1e-6)), { x: x0 - 9, y: barY + 11.5, anchor: "end" },
         holds ? "sk-quiet" : "sk-strong sk-fails"));
@@ -189,7 +189,7 @@ class RatingView {
     if (rule.high !== null && rule.high > low && rule.high < high) {
       const figure = whole(Math.floor(rule.high + 1e-6));
       const room = x1 + 9 + textWidth(figure, 12, holds ? 400 : 600) <= this.width;
-      parts.push(drawing("path", { d: limitPathUpright(x1, barY - 2, barY + 16, 1),
+      parts.push(part("path", { d: limitPathUpright(x1, barY - 2, barY + 16, 1),
         class: "sk-limit" }),
       haloText(figure, { x: room ? x1 + 9 : x1 - 9, y: barY + 11.5, anchor: room ? "start" : "end" },
         holds ? "sk-quiet" : "sk-strong sk-fails"));
@@ -198,7 +198,7 @@ class RatingView {
 
   drawAll(parts, window_, y) {
     const barY = this.narrow ? y + 16 : y;
-    parts.push(drawing("text", { x: 0, y: this.narrow ? y + 8 : y + 11, class: "sk-rule sk-strong" },
+    parts.push(part("text", { x: 0, y: this.narrow ? y + 8 : y + 11, class: "sk-rule sk-strong" },
       "All these hold"));
     if (window_.empty) {
       parts.push(haloText("no rating", { x: this.left + 8, y: barY + 11, anchor: "start" },
@@ -206,7 +206,7 @@ class RatingView {
       return;
     }
     const [x0, x1] = [this.x(window_.low), this.x(window_.high ?? Infinity)];
-    parts.push(drawing("rect", { x: x0, y: barY, width: Math.max(1.5, x1 - x0), height: 14,
+    parts.push(part("rect", { x: x0, y: barY, width: Math.max(1.5, x1 - x0), height: 14,
       class: "sk-bar-all" }));
     const width = textWidth(window_.range, 12, 600);
     const [before, after] = [x0 - 8 - width >= (this.narrow ? 0 : 96), x1 + 8 + width <= this.width];

@@ -171,13 +171,13 @@ class SideView extends SideMarks {
     if (!strut) return;
     const at = store.mountsWith(strut, edit);
     const seen = { frame: at.frame, panel: this.turned(at.panel, store.shownAngle) };
-    const parts = [drawing("path", { d: this.path([seen.frame, seen.panel], false),
+    const parts = [part("path", { d: this.path([seen.frame, seen.panel], false),
       class: "sk-refused-strut" })];
     for (const mount of MOUNTS) {
       if (!edit[mount]) continue;
       const [x, y] = this.screen(seen[mount]);
-      parts.push(drawing("circle", { cx: x, cy: y, r: 8.5, class: "sk-refused" }),
-        drawing("path", { d: `M${x - 3.5} ${y - 3.5}l7 7M${x + 3.5} ${y - 3.5}l-7 7`,
+      parts.push(part("circle", { cx: x, cy: y, r: 8.5, class: "sk-refused" }),
+        part("path", { d: `M${x - 3.5} ${y - 3.5}l7 7M${x + 3.5} ${y - 3.5}l-7 7`,
           class: "sk-refused" }));
       const place = this.labels.place("does not fit", [[x + 18, y + 4, "start"],
         [x - 18, y + 4, "end"], [x, y + 26, "middle"], [x, y - 18, "middle"]], { weight: 600 });

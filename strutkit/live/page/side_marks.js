@@ -14,7 +14,7 @@ class SideMarks extends SidePicture {
     const { condition } = this.store;
     if (condition.tilted) this.drawLevel(condition, parts, put);
     const handle = this.screen(this.turned(scene.handle, angle));
-    parts.push(drawing("circle", { cx: handle[0], cy: handle[1], r: 4, class: "sk-handle-mark" }));
+    parts.push(part("circle", { cx: handle[0], cy: handle[1], r: 4, class: "sk-handle-mark" }));
     this.labels.block(handle[0] - 6, handle[1] - 6, 12, 12);
     if (curves) {
       if (!this.store.fault) this.drawHold(handle, angle, parts, put);
@@ -40,8 +40,8 @@ class SideMarks extends SidePicture {
   hingeMark() {
     const { x0: x, y0: y } = this;
     this.labels.block(x - 8, y - 8, 16, 16);
-    return [drawing("circle", { cx: x, cy: y, r: 5, class: "sk-hinge" }),
-      drawing("path", { d: `M${x - 12} ${y}h24M${x} ${y - 12}v24`, class: "sk-hinge-cross" })];
+    return [part("circle", { cx: x, cy: y, r: 5, class: "sk-hinge" }),
+      part("path", { d: `M${x - 12} ${y}h24M${x} ${y - 12}v24`, class: "sk-hinge-cross" })];
   }
 
   drawLevel(condition, parts, put) {
@@ -50,7 +50,7 @@ class SideMarks extends SidePicture {
     const sense = this.heightsLeft ? 1 : -1;
     const far = Math.hypot(...this.store.scene.handle.slice(0, 2)) * 1.15;
     const end = this.screen([level[0] * far * sense, level[1] * far * sense]);
-    parts.push(drawing("line", { x1: this.x0, y1: this.y0, x2: end[0], y2: end[1],
+    parts.push(part("line", { x1: this.x0, y1: this.y0, x2: end[0], y2: end[1],
       class: "sk-level" }));
     const at = (t) => [this.x0 + t * (end[0] - this.x0), this.y0 + t * (end[1] - this.y0) + 14];
     put("level", [0.7, 0.85, 0.5, 0.35].map((t) => [...at(t), "middle"]), "sk-quiet");
@@ -67,7 +67,7 @@ class SideMarks extends SidePicture {
   drawMass(point, mass, unit, condition, angle, parts, put) {
     const [x, y] = this.screen(this.turned(point, angle));
     const [dx, dy] = [condition.down[0] * 46, -condition.down[1] * 46];
-    parts.push(drawing("line", { x1: x, y1: y, x2: x + dx * 0.88, y2: y + dy * 0.88,
+    parts.push(part("line", { x1: x, y1: y, x2: x + dx * 0.88, y2: y + dy * 0.88,
       class: "sk-weight-line" }), arrowHead([x, y], [x + dx, y + dy], "sk-weight-head"));
     parts.push(...quarteredCircle(x, y));
     this.labels.block(x - 8, y - 8, 16, 16);
@@ -87,7 +87,7 @@ class SideMarks extends SidePicture {
     const clear = (side) => ![6, 9, 12].some((pixels) => this.covered(at(side * pixels), angle));
     const pulls = !clear(-1) && clear(1);
     const [tail, tip, far] = pulls ? [at(5), at(42), at(42)] : [at(-42), at(-5), at(-42)];
-    parts.push(drawing("line", { x1: tail[0], y1: tail[1], x2: tip[0] - unit[0] * 5,
+    parts.push(part("line", { x1: tail[0], y1: tail[1], x2: tip[0] - unit[0] * 5,
       y2: tip[1] - unit[1] * 5, class: "sk-force-line" }), arrowHead(tail, tip, "sk-force-head"));
     this.labels.blockLine([tail, tip]);
     const text = `hold ${whole(Math.abs(holding))} N`;
@@ -146,7 +146,7 @@ class SideMarks extends SidePicture {
       const point = this.turned(scene.handle, (i / 24) * angle);
       arc.push([point[0] * share, point[1] * share]);
     }
-    parts.push(drawing("path", { d: this.path(arc, false), class: "sk-dimension" }));
+    parts.push(part("path", { d: this.path(arc, false), class: "sk-dimension" }));
     const middle = this.turned(scene.handle, angle / 2);
     const spot = (s) => this.screen([middle[0] * s, middle[1] * s]);
     put(degrees(angle), [0.33, 0.19, 0.42].map((s) => {
@@ -174,7 +174,7 @@ class SideMarks extends SidePicture {
     points.forEach((one, index) => {
       const [x, y] = this.screen(one.at);
       if (one.mount === "panel") {
-        parts.push(drawing("circle", { cx: x, cy: y, r: 3, class: "sk-shut-ring" }));
+        parts.push(part("circle", { cx: x, cy: y, r: 3, class: "sk-shut-ring" }));
       }
       parts.push(...this.heightFigure(one, x, y, lineX, heights[index]));
       parts.push(...this.depthFigure(one, x, y, lineY, depths[index]));
@@ -214,10 +214,10 @@ class SideMarks extends SidePicture {
     const labelX = lineX + sense * 6;
     const above = figureY < this.y0;
     this.labels.block(this.heightsLeft ? lineX : lineX - 40, above ? figureY - 15 : figureY, 40, 15);
-    const parts = [drawing("text", { x: labelX, y: above ? figureY - 4 : figureY + 12, class: "sk-label sk-quiet",
+    const parts = [part("text", { x: labelX, y: above ? figureY - 4 : figureY + 12, class: "sk-label sk-quiet",
       "text-anchor": this.heightsLeft ? "start" : "end" }, text)];
     if ((near - kink) * sense > 4) {
-      parts.push(drawing("path", { class: "sk-dimension", d: figureY === y
+      parts.push(part("path", { class: "sk-dimension", d: figureY === y
         ? `M${near} ${y}H${lineX}` : `M${near} ${y}H${kink + sense * (34 + Math.abs(figureY - y))}`
           + `L${kink + sense * 34} ${figureY}H${lineX}` }));
     }
@@ -232,12 +232,12 @@ class SideMarks extends SidePicture {
     const end = lineY - sense * 4;
     const spot = this.depthsAbove ? [figureX + 4, lineY - 7] : [figureX + 4, lineY + 7];
     this.labels.block(figureX - 8, this.depthsAbove ? 0 : lineY, 16, this.depthRoom);
-    const parts = [drawing("g", { transform: "rotate(-90)" }, drawing("text", { x: -spot[1],
+    const parts = [part("g", { transform: "rotate(-90)" }, part("text", { x: -spot[1],
       y: spot[0], class: "sk-label sk-quiet", "text-anchor": this.depthsAbove ? "start" : "end" },
     text))];
     if ((near - end) * sense > 4) {
       const shift = Math.abs(figureX - x);
-      parts.push(drawing("path", { class: "sk-dimension", d: shift < 0.01
+      parts.push(part("path", { class: "sk-dimension", d: shift < 0.01
         ? `M${x} ${near}V${end}`
         : `M${x} ${near}V${lineY + sense * (10 + shift)}L${figureX} ${lineY + sense * 10}V${end}` }));
     }
@@ -251,14 +251,14 @@ class SideMarks extends SidePicture {
     const senseX = this.heightsLeft ? 1 : -1;
     const senseY = this.depthsAbove ? 1 : -1;
     return [
-      drawing("line", { x1: lineX, x2: lineX, y1: Math.min(...ys), y2: Math.max(...ys),
+      part("line", { x1: lineX, x2: lineX, y1: Math.min(...ys), y2: Math.max(...ys),
         class: "sk-dimension" }),
-      drawing("line", { y1: lineY, y2: lineY, x1: Math.min(...xs), x2: Math.max(...xs),
+      part("line", { y1: lineY, y2: lineY, x1: Math.min(...xs), x2: Math.max(...xs),
         class: "sk-dimension" }),
-      drawing("path", { class: "sk-dimension", d: `M${this.x0 - senseX * 14} ${this.y0}H${lineX}`
+      part("path", { class: "sk-dimension", d: `M${this.x0 - senseX * 14} ${this.y0}H${lineX}`
         + `M${this.x0} ${this.y0 - senseY * 14}V${lineY}` }),
-      drawing("circle", { cx: lineX, cy: this.y0, r: 3, class: "sk-origin" }),
-      drawing("circle", { cx: this.x0, cy: lineY, r: 3, class: "sk-origin" }),
+      part("circle", { cx: lineX, cy: this.y0, r: 3, class: "sk-origin" }),
+      part("circle", { cx: this.x0, cy: lineY, r: 3, class: "sk-origin" }),
     ];
   }
 }
@@ -266,16 +266,16 @@ class SideMarks extends SidePicture {
 // A filled arrow head, 7 long and 4.2 wide, its tip at `to`.
 function arrowHead(from, to, className) {
   const length = Math.hypot(to[0] - from[0], to[1] - from[1]);
-  if (length < 7) return drawing("path", { class: className, d: "" });
+  if (length < 7) return part("path", { class: className, d: "" });
   const [ux, uy] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length];
   const back = [to[0] - ux * 7, to[1] - uy * 7];
-  return drawing("path", { class: className, d: `M${to[0]} ${to[1]}L${back[0] - uy * 2.1} `
+  return part("path", { class: className, d: `M${to[0]} ${to[1]}L${back[0] - uy * 2.1} `
     + `${back[1] + ux * 2.1}L${back[0] + uy * 2.1} ${back[1] - ux * 2.1}Z` });
 }
 
 function quarteredCircle(x, y) {
-  return [drawing("circle", { cx: x, cy: y, r: 7, class: "sk-centre" }),
-    drawing("path", { class: "sk-centre-quarters",
+  return [part("circle", { cx: x, cy: y, r: 7, class: "sk-centre" }),
+    part("path", { class: "sk-centre-quarters",
       d: `M${x} ${y}V${y - 7}A7 7 0 0 1 ${x + 7} ${y}ZM${x} ${y}V${y + 7}A7 7 0 0 1 ${x - 7} ${y}Z` })];
 }
 

@@ -177,14 +177,14 @@ class SidePicture {
     const parts = [];
     for (const zone of scene.zones) {
       if (zone.part === "frame") {
-        parts.push(drawing("path", { d: this.path(zone.corners), class: "sk-zone" }));
+        parts.push(part("path", { d: this.path(zone.corners), class: "sk-zone" }));
       }
     }
     parts.push(...this.fixedSide());
     const closed = scene.outline.length > 2;
     const shut = this.path(scene.outline, closed);
-    parts.push(drawing("path", { d: shut, class: "sk-ghost" }));
-    this.layers.still.replaceChildren(...parts);
+    parts.push(part("path", { d: shut, class: "sk-ghost" }));
+    redraw(this.layers.still, parts);
   }
 
   // The edges of the opening in section, cut off short: at the hinge line beyond the panel, and
@@ -207,9 +207,9 @@ class SidePicture {
     const seat = block(reach - deep, reach + long / 2, face + gap, face + gap + deep);
     this.ground = [hinge, seat];
     return this.ground.flatMap((corners) => [
-      drawing("path", { d: this.path(corners), class: "sk-cut-ground" }),
-      drawing("path", { d: this.path(corners), fill: `url(#${this.hatch})` }),
-      drawing("path", { d: this.path(corners), class: "sk-cut-edge" })]);
+      part("path", { d: this.path(corners), class: "sk-cut-ground" }),
+      part("path", { d: this.path(corners), fill: `url(#${this.hatch})` }),
+      part("path", { d: this.path(corners), class: "sk-cut-edge" })]);
   }
 
   // Where all rules hold, behind the mount in use; on the panel it turns with the door.
@@ -217,8 +217,8 @@ class SidePicture {
     if (!this.width || !this.store.scene) return;
     const { map } = this.store;
     const shades = map && map.range ? [0, 2, 4] : [];
-    this.layers.map.replaceChildren(...shades.map((shade) => drawing("path", {
-      class: "sk-map-holds", d: map.shaded(shade).map((points) => this.path(points)).join("") })));
+    redraw(this.layers.map, shades.map((shade) => part("path", { class: "sk-map-holds",
+      d: map.shaded(shade).map((points) => this.path(points)).join("") })));
     this.turnMap();
   }
 
@@ -236,11 +236,11 @@ class SidePicture {
       const { end } = curves;
       const closed = scene.outline.length > 2;
       const open = scene.outline.map((point) => this.turned(point, end));
-      parts.push(drawing("path", { d: this.path(open, closed), class: "sk-ghost" }));
+      parts.push(part("path", { d: this.path(open, closed), class: "sk-ghost" }));
       const arc = [];
       for (let i = 0; i <= 60; i += 1) arc.push(this.turned(scene.handle, (i / 60) * end));
       this.arc = arc.map((point) => this.screen(point));
-      parts.push(drawing("path", { d: this.path(arc, false), class: "sk-arc" }));
+      parts.push(part("path", { d: this.path(arc, false), class: "sk-arc" }));
       for (let at = 10; at * DEGREE < end - 1e-6; at += 10) {
         parts.push(this.arcTick(at * DEGREE, at % 30 ? 4 : 6, "sk-arc-tick"));
       }
@@ -254,7 +254,7 @@ class SidePicture {
       for (const strut of this.places()) {
         const { frame, panel } = this.store.mounts(strut);
         for (const angle of [0, end]) {
-          parts.push(drawing("path", { class: "sk-arc",
+          parts.push(part("path", { class: "sk-arc",
             d: this.path([frame, this.turned(panel, angle)], false) }));
         }
       }
@@ -267,7 +267,7 @@ class SidePicture {
     const [dx, dy] = [x - this.x0, y - this.y0];
     const far = Math.hypot(dx, dy) || 1;
     const [ux, uy] = [dx / far, dy / far];
-    return drawing("line", { x1: x - ux * half, y1: y - uy * half, x2: x + ux * half,
+    return part("line", { x1: x - ux * half, y1: y - uy * half, x2: x + ux * half,
       y2: y + uy * half, class: className });
   }
 
@@ -285,11 +285,11 @@ class SidePicture {
     const parts = [];
     for (const zone of scene.zones) {
       if (zone.part === "panel") {
-        parts.push(drawing("path", { d: this.path(at(zone.corners)), class: "sk-zone" }));
+        parts.push(part("path", { d: this.path(at(zone.corners)), class: "sk-zone" }));
       }
     }
     const outline = at(scene.outline);
-    parts.push(drawing("path", { d: this.path(outline, closed),
+    parts.push(part("path", { d: this.path(outline, closed),
       class: closed ? "sk-edge sk-solid-panel" : "sk-edge" }));
     this.labels.blockLine(outline.map((point) => this.screen(point)));
     redraw(this.layers.panel, parts);
@@ -303,7 +303,7 @@ class SidePicture {
       const { frame, panel } = this.store.mounts(strut);
       const turned = this.turned(panel, angle);
       if (lost?.place === strut.place && !strut.mirrored) {
-        parts.push(drawing("path", { d: this.path([frame, turned], false), class: "sk-lost-strut" }));
+        parts.push(part("path", { d: this.path([frame, turned], false), class: "sk-lost-strut" }));
         continue;
       }
       const [rod, tube] = strut.rod_end === "frame" ? [frame, turned] : [turned, frame];
@@ -311,8 +311,8 @@ class SidePicture {
       const share = Math.min(strut.tube_length / along, 1);
       const [a, b] = [this.screen(tube), this.screen(rod)];
       const end = [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])];
-      parts.push(drawing("line", { x1: end[0], y1: end[1], x2: b[0], y2: b[1], class: "sk-rod" }));
-      parts.push(drawing("path", { class: "sk-tube",
+      parts.push(part("line", { x1: end[0], y1: end[1], x2: b[0], y2: b[1], class: "sk-rod" }));
+      parts.push(part("path", { class: "sk-tube",
         d: barPath(a, end, Math.max(strut.tube_diameter * this.scale, 5) / 2) }));
       this.labels.blockLine([a, b], 0.6, 6);
     }

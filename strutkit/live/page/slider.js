@@ -70,22 +70,22 @@ class AngleSlider {
     this.stop = store.scene.stop_angle;
     this.span = width - PLOT_LEFT - PLOT_RIGHT;
     assign(this.node, { width, height: 66, viewBox: `0 0 ${width} 66` });
-    const parts = [drawing("rect", { x: PLOT_LEFT, y: 24, width: this.span, height: 16,
+    const parts = [part("rect", { x: PLOT_LEFT, y: 24, width: this.span, height: 16,
       class: "sk-track" })];
     const ticks = angleTicks(this.stop, this.span, 36);
     for (const tick of ticks) {
       const last = tick === this.stop;
-      parts.push(drawing("line", { x1: this.x(tick), x2: this.x(tick), y1: 40, y2: 45,
+      parts.push(part("line", { x1: this.x(tick), x2: this.x(tick), y1: 40, y2: 45,
         class: "sk-tick" }));
-      parts.push(drawing("text", { x: last ? this.x(tick) + 6 : this.x(tick), y: 59,
+      parts.push(part("text", { x: last ? this.x(tick) + 6 : this.x(tick), y: 59,
         class: "sk-figure", "text-anchor": last ? "end" : "middle" },
       last ? travelDegrees(tick) : degrees(tick)));
     }
     for (let at = 5; at * DEGREE < this.stop; at += 5) {
-      parts.push(drawing("line", { x1: this.x(at * DEGREE), x2: this.x(at * DEGREE), y1: 40, y2: 43,
+      parts.push(part("line", { x1: this.x(at * DEGREE), x2: this.x(at * DEGREE), y1: 40, y2: 43,
         class: "sk-tick" }));
     }
-    this.track.replaceChildren(...parts);
+    redraw(this.track, parts);
     this.update();
   }
 
@@ -97,31 +97,31 @@ class AngleSlider {
     const words = [];
     for (const [low, high, word] of segments) {
       const [x0, x1] = [this.x(low), this.x(high)];
-      parts.push(drawing("rect", { x: x0, y: 24, width: Math.max(0, x1 - x0), height: 16,
+      parts.push(part("rect", { x: x0, y: 24, width: Math.max(0, x1 - x0), height: 16,
         class: `sk-${word}` }));
       if (word === "rests") {
-        parts.push(drawing("path", { d: dotsPath(x0, x1, 24, 40), class: "sk-dots" }));
+        parts.push(part("path", { d: dotsPath(x0, x1, 24, 40), class: "sk-dots" }));
       }
       const text = (drops ? DROPPING : STATES)[word];
       const room = textWidth(text, 11.5, 400) + 10;
       if (word !== "rests" && x1 - x0 > room) {
         words.push({ index: parts.length, low: word === "rises" ? x1 - room : x0,
           high: word === "rises" ? x1 : x0 + room });
-        parts.push(drawing("text", { x: word === "rises" ? x1 - 6 : x0 + 6, y: 36,
+        parts.push(part("text", { x: word === "rises" ? x1 - 6 : x0 + 6, y: 36,
           class: "sk-figure", "text-anchor": word === "rises" ? "end" : "start" }, text));
       }
     }
-    parts.push(drawing("rect", { x: PLOT_LEFT, y: 24, width: this.span, height: 16,
+    parts.push(part("rect", { x: PLOT_LEFT, y: 24, width: this.span, height: 16,
       class: "sk-track-edge" }));
     if (endedBy === "strut") {
-      parts.push(drawing("path", { d: limitPathUpright(this.x(end), 22, 42, 1), class: "sk-limit" }));
+      parts.push(part("path", { d: limitPathUpright(this.x(end), 22, 42, 1), class: "sk-limit" }));
     }
     for (const [angle] of balance) {
-      parts.push(drawing("path", { d: `M${this.x(angle) - 5} 15h10l-5 8z`, class: "sk-balance" }));
+      parts.push(part("path", { d: `M${this.x(angle) - 5} 15h10l-5 8z`, class: "sk-balance" }));
     }
     if (liftOff !== null && liftOff > 0) {
       const x = this.x(liftOff);
-      parts.push(drawing("path", { d: `M${x} 21V43`, class: "sk-lift" }));
+      parts.push(part("path", { d: `M${x} 21V43`, class: "sk-lift" }));
     }
     setText(this.lift, liftOff > 0 ? liftWords(store.curves) : "");
     redraw(this.marks, parts);
