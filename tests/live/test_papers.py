@@ -79,20 +79,26 @@ def test_a_cell_shows_the_pages_of_a_paper(rear_hatch: Door) -> None:
 def test_pages_are_turned_and_saved_in_the_notebook(open_bench, tmp_path) -> None:
     path = tmp_path / "hatch.toml"
     path.write_bytes((DOORS / "rear-hatch.toml").read_bytes())
-    node = open_bench(path).node
+    view = open_bench(path)
+    node = view.node
     node.get_by_role("button", name="Look at the papers").click()
     papers = node.get_by_role("region", name="Papers")
-    expect(papers.get_by_role("status")).to_have_text(re.compile(r"1 of \d+"))
+    expect(papers.get_by_role("status")).to_have_text(re.compile(r"1 of \d+"), timeout=30_000)
     papers.get_by_role("button", name="Next page").click()
     picture = papers.get_by_role("img")
     expect(picture).to_have_attribute("alt", re.compile("sheet, page 2 of"))
     assert picture.evaluate("one => one.complete && one.naturalWidth") > 500
     papers.get_by_label("Paper", exact=True).select_option("card")
-    expect(papers.get_by_role("status")).to_have_text("1 of 1")
+    expect(papers.get_by_role("status")).to_have_text("1 of 1", timeout=30_000)
+    view.execute("from dataclasses import replace; w.door = replace(w.door, name='Moved')")
+    old = papers.get_by_text("An earlier design")
+    expect(old).to_be_visible()
+    papers.get_by_role("button", name="Look again").click()
+    expect(old).to_be_hidden(timeout=30_000)
     papers.screenshot(path=ARTEFACTS / "papers.png")
     papers.get_by_role("button", name="Save").click()
     saved = papers.get_by_role("alert")
-    expect(saved).to_contain_text("-card.pdf in")
+    expect(saved).to_contain_text("moved-card.pdf in", timeout=30_000)
     papers.get_by_role("button", name="Save").click()
     expect(saved).to_contain_text("is there already")
 
