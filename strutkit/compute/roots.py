@@ -15,6 +15,8 @@ Curve = Callable[[Indices, Floats], Floats]
 STEPS = 60
 PEAK_ROUNDS = 3
 PEAK_POINTS = 65
+APART = 1e-6
+"""Nodes nearer to each other than this are one, as two dead centres may be [rad]."""
 
 
 def find_roots(curve: Curve, nodes: Floats, values: Floats) -> list[Floats]:
@@ -99,6 +101,18 @@ def refine_peaks(curve: Curve, low: Floats, high: Floats) -> tuple[Floats, Float
     return angle[rows, best], value[rows, best]
 
 
+def beside(nodes: Floats, angle: Floats) -> tuple[Floats, Floats]:
+    """The next node below each angle and the next above it [r]; the outermost where there is none.
+
+    nodes [n] or [r, n], ascending, angle [r]. A node within `APART` of the angle is no next one:
+    a peak beyond it would be missed.
+    """
+    here = angle[:, None]
+    low = np.where(nodes < here - APART, nodes, nodes[..., :1]).max(axis=1)
+    high = np.where(nodes > here + APART, nodes, nodes[..., -1:]).min(axis=1)
+    return low, high
+
+
 def find_peaks(curve: Curve, nodes: Floats, values: Floats) -> tuple[Floats, Floats]:
     """Angle and value of the greatest value of each curve over its nodes' range [r].
 
@@ -107,9 +121,7 @@ def find_peaks(curve: Curve, nodes: Floats, values: Floats) -> tuple[Floats, Flo
     """
     rows = np.arange(len(nodes))
     best = values.argmax(axis=1)
-    low = nodes[rows, np.maximum(best - 1, 0)]
-    high = nodes[rows, np.minimum(best + 1, nodes.shape[1] - 1)]
-    angle, value = refine_peaks(curve, low, high)
+    angle, value = refine_peaks(curve, *beside(nodes, nodes[rows, best]))
     at_node = values[rows, best]
     better = value > at_node
     return np.where(better, angle, nodes[rows, best]), np.where(better, value, at_node)

@@ -247,8 +247,7 @@ def _refined_hinge(
         every = np.array(radial_forces(study.door, *held)).reshape(3, len(rows), *angle.shape)
         return np.asarray(every[figure, figure, figure])
 
-    low, high = nodes[np.maximum(at - 1, 0)], nodes[np.minimum(at + 1, len(nodes) - 1)]
-    angle, value = roots.refine_peaks(sizes, low, high)
+    angle, value = roots.refine_peaks(sizes, *roots.beside(nodes, nodes[at]))
     return value, angle
 
 

@@ -331,8 +331,9 @@ class _Edges:
         if not len(problem):
             return np.asarray(found)
         best = edges[problem, condition].argmax(axis=-1)
-        low = np.maximum(nodes[np.maximum(best - 1, 0)], self.since[rule[problem]])
-        high = np.minimum(nodes[np.minimum(best + 1, len(nodes) - 1)], self.until[rule[problem]])
+        low, high = roots.beside(nodes, nodes[best])
+        low = np.maximum(low, self.since[rule[problem]])
+        high = np.minimum(high, self.until[rule[problem]])
         own = rows[problem, condition]
 
         def curve(picked: Indices, angle: Floats) -> Floats:

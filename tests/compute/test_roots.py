@@ -123,6 +123,21 @@ def test_peak_is_the_one_that_scipy_finds(curve: roots.Curve) -> None:
     assert 0.0 <= angle[0] <= 2.0
 
 
+@pytest.mark.parametrize("apart", [0.0, 1e-15, 1e-9, 5e-7])
+@pytest.mark.parametrize("side", [-0.3, 0.3])
+def test_nodes_that_stand_twice_hide_no_peak(side: float, apart: float) -> None:
+    """As the dead centres of two struts side by side do; a peak below the pair, or above it."""
+    place = NODES[115] + side * STEP
+    twice = np.sort(np.concatenate([NODES, np.minimum(NODES + apart, 2.0)]))[None, :]
+
+    def curve(rows: np.ndarray, angle: np.ndarray) -> np.ndarray:
+        return np.cos(angle - place)
+
+    angle, value = roots.find_peaks(curve, twice, curve(np.zeros(1, dtype=int), twice))
+    assert value[0] == pytest.approx(1.0, abs=1e-12)
+    assert angle[0] == pytest.approx(place, abs=1e-6)
+
+
 def test_a_tie_goes_to_the_smallest_angle() -> None:
     """Five equal peaks, on nodes."""
     nodes = np.arange(0.0, 33.0)[None, :] / 8.0
