@@ -1,12 +1,13 @@
 """Messages from the page of the bench and their answers (`exchange`)."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from strutkit.describe.differences import differences
 from strutkit.describe.doorfile import parse_door
 from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.records import Door, Strut
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers, exchange, papers, shelf
 from strutkit.live.comparison import comparison
@@ -59,32 +60,61 @@ def _state(bench: "Bench", _: Asked) -> Answer:
 
 
 def _commit(bench: "Bench", asked: Asked) -> Answer:
-    """An edit becomes part of the design, if the door can still be swept."""
-    door = edited(bench.door, asked.get("edit"), bench.stock)
-    answers.curves(door, "")
+    """A move becomes part of the design; with the design as it stands where it does not fit."""
+    door, fault = moved(bench.door, asked, bench.stock)
     changed = door != bench.door
     bench.door = door
-    return {"changed": changed}, []
+    refused = {} if fault is None else {"fault": str(fault), "design": bench.design}
+    return {"changed": changed, **refused}, []
+
+
+def moved(door: Door, move: Asked, stock: Sequence[Strut]) -> tuple[Door, StrutkitError | None]:
+    """The door after a move, and why its last edit does not fit.
+
+    move: "edit", and "earlier", edits that a hand passed through, the newest first. The newest
+    with which the door can be swept is made; the door stays as it is where there is none.
+    """
+    fault: StrutkitError | None = None
+    for edit in [move.get("edit"), *_listed(move.get("earlier"))]:
+        try:
+            found = edited(door, edit, stock)
+            answers.curves(found, "")
+        except StrutkitError as why:
+            fault = fault or why
+        else:
+            return found, fault
+    return door, fault
 
 
 def _restore(bench: "Bench", asked: Asked) -> Answer:
     """Unsaved moves that the page kept from an earlier run of the kernel, on a door just given."""
     fresh = not bench.state["undo"] and not bench.state["changed"]
     if fresh:
-        bench.door = parse_door(str(asked.get("design", "")), "The design kept in the browser")
-    return {"restored": fresh}, []
+        bench.door = _kept(bench, asked)
+    return {"restored": fresh and bench.state["changed"]}, []
 
 
 def _take(bench: "Bench", asked: Asked) -> Answer:
     """A design that the page kept from an earlier run of the kernel."""
-    bench.door = parse_door(str(asked.get("design", "")), "The design kept in the browser")
+    bench.door = _kept(bench, asked)
     return {}, []
 
 
 def _differs(bench: "Bench", asked: Asked) -> Answer:
     """What taking a design that the page kept would change in the door as it stands."""
-    kept = parse_door(str(asked.get("design", "")), "The design kept in the browser")
-    return {"changes": differences(bench.door, kept)}, []
+    return {"changes": differences(bench.door, _kept(bench, asked))}, []
+
+
+def _kept(bench: "Bench", asked: Asked) -> Door:
+    """A design of the browser, with the moves that were not part of it yet."""
+    door = parse_door(str(asked.get("design", "")), "The design kept in the browser")
+    for move in _listed(asked.get("moves")):
+        door, _ = moved(door, move if isinstance(move, dict) else {}, bench.stock)
+    return door
+
+
+def _listed(given: Any) -> list[Any]:
+    return given if isinstance(given, list) else []
 
 
 def _judge(bench: "Bench", asked: Asked) -> Answer:

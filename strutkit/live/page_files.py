@@ -14,6 +14,7 @@ MODULES = (
     "unsaved.js",
     "shown.js",
     "late.js",
+    "moves.js",
     "store.js",
     "plot.js",
     "slider.js",

@@ -1,5 +1,6 @@
 """What the tests of the live view share: doors, and a bench in a page of JupyterLab."""
 
+import contextlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -7,9 +8,10 @@ from typing import Any
 
 import nbformat
 import pytest
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Browser, Locator, Page
 
 from strutkit import Door, read_door
+from strutkit.live import page_files
 from tests.lab import Lab
 
 HERE = Path(__file__).parent
@@ -28,6 +30,31 @@ EXECUTE = """async (code) => {
     return printed;
 }"""
 
+MODEL = """
+window.sent = [];
+window.traits = { design: 'd', origin: 'o', session: 's', kept_as: 'k', condition: 'nominal',
+    unit: 'mm', angle: 0 };
+window.hears = {};
+window.model = {
+    get: (name) => window.traits[name], set: (name, value) => { window.traits[name] = value; },
+    save_changes: () => {}, on: (name, hear) => { window.hears[name] = hear; }, off: () => {},
+    send: (content) => window.sent.push(content),
+};
+window.store = new Store(window.model);
+const strut = (place, name) => ({ place, name, frame: [place, 0, 0], panel: [place, 9, 0] });
+store.scene = { struts: [strut(0, 'one'), strut(1, 'two')],
+    words: [['outward', 'inward'], ['up', 'down'], ['right', 'left']] };
+store.state = { unsaved: false };
+window.answer = (asked, more = {}) => window.store.hear({ client: asked.client, seq: asked.seq,
+    kind: asked.kind, figures: { end: 1, seq: asked.seq }, layout: [['angle', 1, 2]], ...more },
+    [new Float32Array([0, 1]).buffer]);
+window.streamed = () => window.sent.filter((one) => one.kind === 'curves');
+window.commits = () => sent.filter((one) => one.kind === 'commit').map((one) => one.edit);
+window.frame = () => new Promise((resolve) => requestAnimationFrame(() =>
+    requestAnimationFrame(resolve)));
+"""
+"""The store of the view beside a model that only writes down what is sent."""
+
 CENTRE = """(node) => {
     node.scrollIntoViewIfNeeded();
     const box = node.getBoundingClientRect();
@@ -38,6 +65,17 @@ CENTRE = """(node) => {
 @pytest.fixture
 def rear_hatch() -> Door:
     return read_door(DOORS / "rear-hatch.toml")
+
+
+@contextlib.contextmanager
+def store_page(browser: Browser) -> Iterator[Page]:
+    """A page with the store of the view alone, without a notebook."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.add_script_tag(content=page_files.module().replace("export default", "window.bench ="))
+    page.add_script_tag(content=MODEL)
+    yield page
+    context.close()
 
 
 @dataclass

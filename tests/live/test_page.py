@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Locator, expect
 
 from strutkit import Door, check, rating_window, sweep, sweep_conditions
+from strutkit.describe.doorfile import parse_door
 from tests.lab import Lab
 from tests.live.conftest import DOORS, Bench, shown
 
@@ -174,6 +175,7 @@ def test_escape_takes_a_drag_back(bench: Bench, rear_hatch: Door) -> None:
 def test_escape_takes_a_drag_along_the_hinge_line_back(bench: Bench) -> None:
     handle = bench.slider("left, mount on panel")
     handle.focus()
+    expect(bench.node.get_by_label("Mount", exact=True)).to_have_value("0 panel")
     before = shown_place(handle)
     along = bench.node.locator(".sk-along")
     drag(bench, along.locator(".sk-in-use").last, right=20, down=0)
@@ -235,6 +237,43 @@ def test_a_place_that_does_not_fit_keeps_the_last_good_picture(
     bench.at_rest()
     expect(bench.node.locator("circle.sk-refused")).to_have_count(0)
     expect(bench.line).to_have_attribute("data-state", re.compile("fails|passes"))
+
+
+@pytest.mark.parametrize(
+    "waits",
+    [
+        (20, 20, 20, 0),
+        (60, 60, 0, 0),
+        (0, 0, 0, 0),
+        (100, 100, 300, 0),
+        (20, 20, 20, 60),
+        (20, 20, 20, 300),
+    ],
+)
+def test_a_quick_drag_to_where_nothing_fits_rests_at_the_door_of_the_cells(
+    bench: Bench, waits: tuple[int, ...]
+) -> None:
+    """However many answers are on their way at the release [ms between the moves of the hand]."""
+    handle = bench.slider("left, mount on frame")
+    x, y = bench.centre(handle)
+    bench.page.mouse.move(x, y)
+    bench.page.mouse.down()
+    places = ((4, 4), (8, 6), (12, 8), (250, -200))
+    for (right, down), wait in zip(places, waits, strict=True):
+        bench.page.mouse.move(x + right, y + down)
+        bench.page.wait_for_timeout(wait)
+    bench.page.mouse.up()
+    bench.at_rest()
+    door = parse_door(bench.execute("print(w.design)"), "w.door")
+    outward, upward, along = shown_place(handle)
+    assert door.struts[0].frame_mount == (outward / 1e3, along / 1e3, upward / 1e3)
+    assert_drawn_as_swept(bench, door)
+    words = bench.node.get_by_role("status", name="Findings").inner_text()
+    assert all(one.words in words for one in check(door) if one.ok is False)
+    expect(bench.line).to_contain_text("Picture and numbers show the last place that fits.")
+    expect(bench.node.locator("circle.sk-refused")).to_have_count(1)
+    bench.execute("w.reset()")
+    expect(bench.node.locator("circle.sk-refused")).to_have_count(0)
 
 
 def test_a_number_typed_with_or_without_a_unit(bench: Bench) -> None:

@@ -11,35 +11,13 @@ from playwright.sync_api import Browser, Page
 
 from strutkit.describe.numbers import inch_text
 from strutkit.live import page_files
-
-MODEL = """
-window.sent = [];
-window.traits = { design: 'd', origin: 'o', session: 's', kept_as: 'k', condition: 'nominal',
-    unit: 'mm', angle: 0 };
-window.hears = {};
-window.model = {
-    get: (name) => window.traits[name], set: (name, value) => { window.traits[name] = value; },
-    save_changes: () => {}, on: (name, hear) => { window.hears[name] = hear; }, off: () => {},
-    send: (content) => window.sent.push(content),
-};
-window.store = new Store(window.model);
-window.answer = (asked, more = {}) => window.store.hear({ client: asked.client, seq: asked.seq,
-    kind: asked.kind, figures: { end: 1, seq: asked.seq }, layout: [['angle', 1, 2]], ...more },
-    [new Float32Array([0, 1]).buffer]);
-window.streamed = () => window.sent.filter((one) => one.kind === 'curves');
-window.frame = () => new Promise((resolve) => requestAnimationFrame(() =>
-    requestAnimationFrame(resolve)));
-"""
+from tests.live.conftest import MODEL, store_page
 
 
 @pytest.fixture
 def page(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context()
-    page = context.new_page()
-    page.add_script_tag(content=page_files.module().replace("export default", "window.bench ="))
-    page.add_script_tag(content=MODEL)
-    yield page
-    context.close()
+    with store_page(browser) as page:
+        yield page
 
 
 def run(page: Page, code: str) -> Any:
@@ -83,20 +61,11 @@ def test_a_late_answer_is_dropped(page: Page) -> None:
     assert found == [True, 2]
 
 
-TWO_STRUTS = """
-    const strut = (place, name) => ({ place, name, frame: [place, 0, 0], panel: [place, 9, 0] });
-    store.scene = { struts: [strut(0, 'one'), strut(1, 'two')],
-        words: [['outward', 'inward'], ['up', 'down'], ['right', 'left']] };
-    const commits = () => sent.filter((one) => one.kind === 'commit').map((one) => one.edit);
-"""
-
-
 def test_a_drag_of_the_next_strut_leaves_the_former_where_it_was_put(page: Page) -> None:
     """The former commit is not answered yet; a hand that lets nothing go commits it as well."""
     found = run(
         page,
-        TWO_STRUTS
-        + """
+        """
         store.hold(0, 'panel');
         store.move({ place: 0, panel: [7, 7, 7] });
         store.commit();
@@ -121,8 +90,7 @@ def test_a_number_goes_to_the_mount_it_was_typed_for(page: Page) -> None:
     """Also when a hand has taken hold of another mount before the box was left."""
     found = run(
         page,
-        TWO_STRUTS
-        + """
+        """
         const boxes = new Boxes(store);
         document.body.append(boxes.node);
         boxes.rebuild();
@@ -218,9 +186,7 @@ def test_findings_of_a_drag_that_was_taken_back_are_not_shown(page: Page) -> Non
     assert found == [None, None]
 
 
-BOXES = (
-    TWO_STRUTS
-    + """
+BOXES = """
     const boxes = new Boxes(store);
     store.listen((topic) => { if (topic === 'select') boxes.update(); });
     document.body.append(boxes.node);
@@ -241,7 +207,6 @@ BOXES = (
         return edit.panel[0];
     };
 """
-)
 
 
 def test_a_number_means_the_same_however_often_it_is_typed(page: Page) -> None:
@@ -323,8 +288,8 @@ def test_figures_of_an_earlier_place_are_said_to_be_so(page: Page) -> None:
         store.hear({ client: asked.client, seq: asked.seq, kind: 'judge', verdict }, []);
         await later(50);
         const judged = seen();
-        store.draft = null;
         store.dragging = false;
+        store.settle();
         store.judge();
         give('judge', { verdict });
         await frame();
@@ -558,12 +523,12 @@ def test_a_refused_move_keeps_the_curves_and_the_last_good_edit(page: Page) -> N
         const last = streamed().at(-1);
         store.hear({ client: last.client, seq: last.seq, kind: 'curves', fault: 'too short' }, []);
         store.commit();
-        const committed = sent.at(-1);
-        return [store.curves.seq === streamed()[0].seq, store.refused.words,
-            committed.kind, committed.edit.panel[0]];
+        const { kind, edit, earlier } = sent.at(-1);
+        return [store.curves.seq === streamed()[0].seq, store.refused.words, kind,
+            [edit, ...earlier].map((one) => one.panel[0])];
         """,
     )
-    assert found == [True, "too short", "commit", 1]
+    assert found == [True, "too short", "commit", [9, 1]]
 
 
 def test_after_the_kernel_is_gone_nothing_is_sent(page: Page) -> None:

@@ -99,15 +99,8 @@ class Boxes {
     const edit = { place, strut, [mount]: moved };
     store.notice = null;
     // A hand may have taken hold of the next mount meanwhile: its drag goes on.
-    const busy = store.dragging;
-    const done = busy ? await store.ask("commit", { edit }) : await store.change("commit", { edit });
-    if (!done.fault) return;
-    store.notice = busy ? { words: done.fault } : null;
-    if (busy) store.tell("message");
-    else {
-      store.draft = edit;
-      store.refuse(edit, done.fault);
-    }
+    if (!store.dragging) store.forget();
+    store.put({ edit, earlier: [] });
   }
 
   markWrong(input) {

@@ -3,8 +3,12 @@
 class Shown {
   // Where a strut of the scene is mounted, with what is being dragged [mm].
   mounts(strut) {
-    const edit = this.refused ? this.accepted : this.draft;
-    return this.mountsWith(strut, edit);
+    return this.mountsWith(strut, this.drawn);
+  }
+
+  // The edit that the picture shows; null: the design.
+  get drawn() {
+    return this.refused ? this.accepted : this.draft;
   }
 
   mountsWith(strut, edit) {

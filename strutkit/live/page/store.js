@@ -9,7 +9,7 @@ const DRAWS_PAPER = 60000; // the same while it draws or saves a paper that was 
 const JUDGE_EVERY = 100; // findings follow a drag at most so often [ms]
 const MAP_WAIT = 300; // at rest for so long before a map is asked for [ms]
 
-class Store extends Shown {
+class Store extends Moves {
   constructor(model) {
     super();
     this.model = model;
@@ -27,9 +27,10 @@ class Store extends Shown {
     this.compare = null;
     this.map = null;
     this.draft = null; // an edit that is drawn but not yet part of the design
-    this.accepted = null; // the newest edit that Python could sweep
+    this.accepted = null; // the edit that the curves are drawn of; null: they are of the design
+    this.committing = []; // what was let go and Python has not answered yet
     this.fault = null; // why the door as it stands cannot be swept: the curves are of an earlier one
-    this.refused = null; // {edit, words} while the newest edit does not fit
+    this.refused = null; // {edit, words, design} while the newest edit does not fit
     this.notice = null; // {words, more, action, label}: a message line of another kind
     this.dragging = false;
     this.held = null; // name of the strut in hand
@@ -152,33 +153,6 @@ class Store extends Shown {
 
   // Drag: drawn on the next frame, streamed as fast as answers come --------------------------------
 
-  // A hand takes hold of a mount or a rating. What it moved before of another strut is on its way
-  // to Python: it stays drawn where it was left, and is no part of the new edit.
-  hold(place, mount = null) {
-    if (this.refused) this.forget();
-    if (this.draft && this.draft.place !== place) {
-      if (this.dragging) this.commit();
-      this.lay(this.draft);
-      this.draft = null;
-      this.accepted = null;
-    }
-    if (mount) this.select(place, mount);
-    this.held = this.nameAt(place);
-    this.dragging = true;
-  }
-
-  move(edit) {
-    if (this.lost) return;
-    this.draft = { ...this.draft, ...edit, strut: this.held };
-    this.movedAt = performance.now();
-    this.pending = this.draft;
-    this.notice = null;
-    this.outdate();
-    this.markRest();
-    this.tell("draft");
-    this.stream();
-  }
-
   outdate() {
     for (const one of Object.values(this.late)) one.begin();
   }
@@ -229,58 +203,6 @@ class Store extends Shown {
     return this.seq;
   }
 
-  // The drag ends: what fits becomes part of the design, as one step of undo.
-  async commit() {
-    this.dragging = false;
-    this.pending = null;
-    if (this.lost) return;
-    const edit = this.refused ? this.accepted : this.draft;
-    if (edit === null) {
-      if (!this.refused) this.draft = null;
-      this.tell("draft");
-      return;
-    }
-    const answer = await this.ask("commit", { edit });
-    if (answer.fault && this.dragging) {
-      this.notice = { words: answer.fault };
-      this.tell("message");
-      this.refresh();
-    } else if (answer.fault) this.refuse(edit, answer.fault);
-    else if (!answer.changed) this.settle();
-  }
-
-  // The design is what it was: draw it as it stands.
-  settle() {
-    if (this.dragging) return;
-    if (!this.refused) this.draft = null;
-    this.accepted = null;
-    this.tell("draft");
-    this.refresh();
-  }
-
-  cancel() {
-    this.dragging = false;
-    this.forget();
-    this.refresh();
-  }
-
-  forget() {
-    this.draft = null;
-    this.pending = null;
-    this.accepted = null;
-    this.refused = null;
-    this.shownSeq = this.seq;
-    this.tell("draft");
-    this.tell("message");
-  }
-
-  refuse(edit, words) {
-    this.refused = { edit, words };
-    if (!this.accepted) for (const one of Object.values(this.late)) one.end();
-    this.tell("draft");
-    this.tell("message");
-  }
-
   // Requests with one answer --------------------------------------------------------------------
 
   ask(kind, body = {}) {
@@ -292,6 +214,7 @@ class Store extends Shown {
   }
 
   async refresh() {
+    if (this.lost) return;
     if (this.refreshing) {
       this.refreshAgain = true;
       return;
@@ -309,15 +232,10 @@ class Store extends Shown {
     if (map && answer.map_keys[`${map.place_index} ${map.mount}`] !== map.key) this.map = null;
     this.state = answer.state;
     if (!this.strutAt(this.selected.place)) this.selected = { place: 0, mount: "panel" };
-    if (!this.dragging) {
-      this.accepted = null;
-      if (!this.refused) this.draft = null;
-      this.axes = answer.axes ?? this.axes;
-    }
-    if (answer.curves && !this.dragging) {
-      this.curves = answer.curves;
-      this.setWaiting(false);
-    }
+    if (!this.dragging) this.axes = answer.axes ?? this.axes;
+    if (!this.dragging && this.committing.length === 0) this.settle();
+    if (answer.curves && !this.accepted) this.curves = answer.curves;
+    this.setWaiting(false);
     this.fault = answer.fault ?? null;
     this.unsaved.keep();
     this.tell("scene");
@@ -330,16 +248,17 @@ class Store extends Shown {
     this.tell("message");
   }
 
+  // Findings of the design, unless a drag is drawn: when that ends they are asked for again.
   async judge() {
-    if (this.dragging) return;
+    if (this.accepted) return;
     this.outdate();
     const verdict = await this.ask("judge", { place: this.selected.place });
-    if (this.dragging) return;
+    if (this.accepted) return;
     this.verdict = verdict.fault ? null : verdict.verdict;
     this.late.verdict.end();
     this.tell("verdict");
     const compare = await this.ask("compare", { place: this.selected.place });
-    if (this.dragging) return;
+    if (this.accepted) return;
     this.compare = compare.fault ? null : compare.compare;
     this.late.compare.end();
     this.tell("compare");
@@ -462,9 +381,14 @@ class Store extends Shown {
 
   // The kernel is gone: say so, and keep the design in the browser for the next run of the cell.
   lose() {
+    if (this.lost) return;
     this.lost = true;
     this.silentSince = this.answeredAt ?? new Date();
-    this.forget();
+    if (this.scene) this.unsaved.keep();
+    this.dragging = false;
+    this.pending = null;
+    this.tell("draft");
+    this.tell("message");
   }
 
   // A change that Python makes: undo, redo, reset, adopting a strut, taking back a design.

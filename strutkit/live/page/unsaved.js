@@ -1,4 +1,5 @@
-// Unsaved moves kept in the browser: a design outlives a kernel that is started again.
+// Unsaved moves kept in the browser: a design outlives a kernel that is started again, and so do
+// moves that were let go and are not part of the design yet.
 
 const MOST_KEPT_TEXT = 200000; // characters of a design that is kept
 const MOST_NAMED = 4; // values that are named before a design is brought back
@@ -17,14 +18,16 @@ class UnsavedMoves {
 
   keep() {
     const { model, state } = this.store;
-    if (!state.unsaved) {
-      if (!this.found) letGo(this.key);
+    const moves = this.store.unsettled;
+    if (!state.unsaved && this.found) return;
+    if (!state.unsaved && moves.length === 0) {
+      letGo(this.key);
       return;
     }
     const design = model.get("design");
     if (design.length > MOST_KEPT_TEXT) return;
     this.found = null;
-    keep(this.key, { design, origin: model.get("origin"), session: model.get("session") });
+    keep(this.key, { design, moves, origin: model.get("origin"), session: model.get("session") });
   }
 
   // Unsaved moves of an earlier run of the kernel come back by themselves where the door is the one
@@ -34,12 +37,13 @@ class UnsavedMoves {
     const { store } = this;
     const { model } = store;
     const kept = keptDesign(this.key);
-    if (!kept || kept.design === model.get("design")) return;
+    if (!kept || (kept.design === model.get("design") && kept.moves.length === 0)) return;
     this.found = kept;
+    const { design, moves } = kept;
     const other = kept.origin !== model.get("origin");
     const again = kept.session === model.get("session");
     if (!other && !again) {
-      const answer = await store.ask("restore", { design: kept.design });
+      const answer = await store.ask("restore", { design, moves });
       if (!answer.fault) {
         this.found = null;
         if (!answer.restored) return;
@@ -49,14 +53,14 @@ class UnsavedMoves {
         return;
       }
     }
-    const { changes = [] } = await store.ask("differs", { design: kept.design });
+    const { changes = [] } = await store.ask("differs", { design, moves });
     store.notice = {
       words: `An unsaved design of ${clock(new Date(kept.time))} is kept in this browser.`,
       more: [again ? "The cell was run again." : "",
         other ? "The door was changed since: bringing the design back undoes that as well." : "",
         changesWords(changes)].filter(Boolean).join(" "),
       label: "Bring it back",
-      action: () => store.change("take", { design: kept.design }),
+      action: () => store.change("take", { design, moves }),
     };
     store.tell("message");
   }
@@ -79,8 +83,10 @@ function fittedWords(text, most) {
 
 // A design kept under a key; anything else that stands there is null.
 function keptDesign(key) {
-  const { design, origin, session, time } = keptUnder(key) ?? {};
+  const { design, moves = [], origin, session, time } = keptUnder(key) ?? {};
   const fresh = time <= Date.now() && time > Date.now() - KEPT_FOR;
-  const texts = [design, origin, session].every((one) => typeof one === "string");
-  return fresh && texts && design.length <= MOST_KEPT_TEXT ? { design, origin, session, time } : null;
+  const whole = [design, origin, session].every((one) => typeof one === "string")
+    && Array.isArray(moves);
+  return fresh && whole && design.length <= MOST_KEPT_TEXT
+    ? { design, moves, origin, session, time } : null;
 }

@@ -1,0 +1,108 @@
+// What a hand moves: drawn at once, part of the design when it is let go.
+
+class Moves extends Shown {
+  // A hand takes hold of a mount or a rating, or goes on with it.
+  hold(place, mount = null) {
+    if (this.dragging && this.draft && this.draft.place !== place) this.commit();
+    if (!this.dragging) this.begin();
+    if (mount) this.select(place, mount);
+    this.held = this.nameAt(place);
+    this.dragging = true;
+  }
+
+  // What was let go before is on its way to Python: it stays drawn where it was left, and is no
+  // part of the new edit.
+  begin() {
+    if (!this.draft && !this.refused) return;
+    this.lay(this.drawn);
+    this.clear();
+  }
+
+  move(edit) {
+    if (this.lost) return;
+    if (!this.dragging) this.hold(edit.place);
+    this.draft = { ...this.draft, ...edit, strut: this.held };
+    this.movedAt = performance.now();
+    this.pending = this.draft;
+    this.notice = null;
+    this.outdate();
+    this.markRest();
+    this.tell("draft");
+    this.stream();
+  }
+
+  // The drag ends: the newest place that fits becomes part of the design, as one step of undo.
+  commit() {
+    this.dragging = false;
+    this.pending = null;
+    this.tell("draft");
+    if (this.draft && !this.lost) this.put(this.newest);
+  }
+
+  // What is being dragged, newest first: what is drawn while the newest does not fit comes last.
+  get newest() {
+    const flying = [...this.flying].filter(([seq]) => seq > this.shownSeq).map(([, sent]) => sent.edit);
+    const [edit, ...earlier] = new Set([this.draft, ...flying.reverse(), this.accepted]);
+    return { edit, earlier: earlier.filter((one) => one !== null) };
+  }
+
+  // Moves that Python has not made part of the design yet.
+  get unsettled() {
+    return this.dragging && this.draft ? [...this.committing, this.newest] : [...this.committing];
+  }
+
+  // Once it is answered the design is drawn, and beside it the newest place if that does not fit.
+  async put(move) {
+    const { draft } = this;
+    this.committing.push(move);
+    this.unsaved.keep();
+    const answer = await this.ask("commit", move);
+    this.committing.splice(this.committing.indexOf(move), 1);
+    const newest = !this.dragging && this.draft === draft;
+    if (newest) {
+      this.refused = null;
+      this.draft = answer.fault ? null : draft;
+    }
+    if (newest && answer.fault) this.refuse(move.edit, answer.fault, answer.design);
+    else if (answer.fault && this.draft) this.notice = { words: answer.fault };
+    this.tell("message");
+    if (!answer.changed) this.refresh();
+  }
+
+  cancel() {
+    this.dragging = false;
+    this.forget();
+  }
+
+  // Nothing is dragged any more: where a drag was drawn, the design is drawn again.
+  forget() {
+    const moved = this.draft !== null || this.accepted !== null;
+    this.clear();
+    if (moved) this.refresh();
+  }
+
+  clear() {
+    this.draft = null;
+    this.pending = null;
+    this.accepted = null;
+    this.refused = null;
+    this.shownSeq = this.seq;
+    this.tell("draft");
+    this.tell("message");
+  }
+
+  // The design that stands while an edit does not fit; null: the edit is still in hand.
+  refuse(edit, words, design = null) {
+    this.refused = { edit, words, design };
+    if (!this.accepted) for (const one of Object.values(this.late)) one.end();
+    this.tell("draft");
+    this.tell("message");
+  }
+
+  // The design is drawn as it stands, with what did not fit unless another change came since.
+  settle() {
+    this.draft = null;
+    this.accepted = null;
+    if (this.refused && this.refused.design !== this.model.get("design")) this.refused = null;
+  }
+}
