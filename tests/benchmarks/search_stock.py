@@ -1,8 +1,10 @@
 """The problem that the mount search is measured on: a rear hatch, a stock derived from labels."""
 
 import math
+from dataclasses import replace
 
-from strutkit.describe.records import Condition, Door, Hinge, Limits, Panel, Strut, Zone
+from strutkit.describe.records import Condition, Door, Strut
+from tests.search import hatches
 
 SIZES = (
     (0.365, 0.140),
@@ -46,12 +48,7 @@ def stock(count: int) -> tuple[Strut, ...]:
 
 
 def hatch(conditions: int = 7, **limits: float) -> Door:
-    """A hatch of 14 kg; zones of 180 x 700 mm and 60 x 370 mm; nominal and so many conditions."""
-
-    def zone(part: str, low_x: float, high_x: float, low_z: float, high_z: float) -> Zone:
-        corners = ((low_x, low_z), (high_x, low_z), (high_x, high_z), (low_x, high_z))
-        return Zone(part=part, corners=tuple((x, -0.45, z) for x, z in corners))
-
+    """The hatch with zones of 180 x 700 mm and 60 x 370 mm, nominal and so many conditions."""
     slope = math.radians(5.0)
     every = (
         Condition(name="frost, old struts", temperature=253.15, ageing=0.85),
@@ -71,25 +68,11 @@ def hatch(conditions: int = 7, **limits: float) -> Door:
         )
         for number in range(max(0, conditions - len(every)))
     )
-    asked = {
-        "hand_closing": 110.0,
-        "lift_off": math.radians(35.0),
-        "reserve_force": 10.0,
-        "travel_compressed": 0.010,
-        "travel_extended": 0.005,
-    }
-    return Door(
-        name="rear hatch",
-        panel=Panel(
-            mass=14.0, centre_of_gravity=(0.03, 0.0, -0.45), handle=(0.05, 0.0, -0.95), width=1.0
-        ),
-        hinge=Hinge(
-            first=(0.0, -0.4, 0.0),
-            second=(0.0, 0.4, 0.0),
-            opens_toward="out",
-            stop_angle=math.radians(85.0),
-        ),
+    return replace(
+        hatches.hatch(**limits),
         conditions=(*every, *more)[:conditions],
-        limits=Limits(**{**asked, **limits}),
-        zones=(zone("frame", -0.20, -0.02, -0.75, -0.05), zone("panel", 0.0, 0.06, -0.45, -0.08)),
+        zones=(
+            hatches.oblong("frame", -0.45, -0.20, -0.02, -0.75, -0.05),
+            hatches.oblong("panel", -0.45, 0.0, 0.06, -0.45, -0.08),
+        ),
     )

@@ -5,13 +5,14 @@ import math
 from strutkit.describe.records import Condition, Door, Hinge, Limits, Panel, Strut, Zone
 
 
+def oblong(part: str, y: float, low_x: float, high_x: float, low_z: float, high_z: float) -> Zone:
+    """A zone square to y."""
+    corners = ((low_x, low_z), (high_x, low_z), (high_x, high_z), (low_x, high_z))
+    return Zone(part=part, corners=tuple((x, y, z) for x, z in corners))
+
+
 def hatch(**limits: float) -> Door:
     """A rear hatch of our own that hangs from its upper edge and opens to near level."""
-
-    def zone(part: str, low_x: float, high_x: float, low_z: float, high_z: float) -> Zone:
-        corners = ((low_x, low_z), (high_x, low_z), (high_x, high_z), (low_x, high_z))
-        return Zone(part=part, corners=tuple((x, -0.45, z) for x, z in corners))
-
     asked = {"hand_closing": 110.0, "lift_off": math.radians(35.0), "reserve_force": 10.0}
     return Door(
         name="rear hatch",
@@ -29,7 +30,10 @@ def hatch(**limits: float) -> Door:
             Condition(name="heat", temperature=333.15, rating_tolerance=1.0),
         ),
         limits=Limits(**{**asked, "travel_compressed": 0.01, "travel_extended": 0.005, **limits}),
-        zones=(zone("frame", -0.2, -0.02, -0.7, -0.05), zone("panel", 0.0, 0.06, -0.4, -0.08)),
+        zones=(
+            oblong("frame", -0.45, -0.2, -0.02, -0.7, -0.05),
+            oblong("panel", -0.45, 0.0, 0.06, -0.4, -0.08),
+        ),
     )
 
 
@@ -51,11 +55,6 @@ STOCK = tuple(
 
 def bin_lid(**limits: float) -> Door:
     """A level lid of our own with zones on either side of the hinge line's height."""
-
-    def zone(part: str, low_x: float, high_x: float, low_z: float, high_z: float) -> Zone:
-        corners = ((low_x, low_z), (high_x, low_z), (high_x, high_z), (low_x, high_z))
-        return Zone(part=part, corners=tuple((x, 0.2, z) for x, z in corners))
-
     asked = {"latch": 0.0, "reserve_force": 2.0, "hand_opening": 80.0, "hand_closing": 80.0}
     return Door(
         name="bin lid",
@@ -67,7 +66,10 @@ def bin_lid(**limits: float) -> Door:
             stop_angle=math.radians(80.0),
         ),
         limits=Limits(**{**asked, **limits}),
-        zones=(zone("frame", 0.30, 0.42, -0.05, 0.0), zone("panel", 0.10, 0.18, 0.0, 0.05)),
+        zones=(
+            oblong("frame", 0.2, 0.30, 0.42, -0.05, 0.0),
+            oblong("panel", 0.2, 0.10, 0.18, 0.0, 0.05),
+        ),
     )
 
 
