@@ -78,7 +78,12 @@ def _content(path: Path | None) -> bytes | None:
 def whole_path(path: str | PathLike[str]) -> Path:
     """A path with "~" for the home folder. Raises `RecordError` where there is none."""
     try:
+        os.fsencode(path)
         return Path(path).expanduser()
+    except UnicodeEncodeError:
+        raise RecordError(
+            f"{literal(str(path))} has a character that no file's name can have."
+        ) from None
     except RuntimeError:
         raise RecordError(f"{literal(str(path))} names a home folder that is not there.") from None
 

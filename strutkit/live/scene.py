@@ -6,6 +6,7 @@ from the hinge line in the plane square to it, along from the panel's middle.
 """
 
 import math
+import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -29,6 +30,9 @@ NANOMETRES = 9
 
 SIDES = {"frame": "fixed side", "panel": "door side"}
 """What the screen calls the two parts that carry mounts."""
+
+MOST = sys.float_info.max
+"""A number from the page beyond this is none."""
 
 FARTHEST = 1e6
 """A place from the view lies no farther from the hinge line than this, along an axis [mm]."""
@@ -204,7 +208,7 @@ def _exchanged(former: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> S
 def _numbers(given: Any, count: int) -> list[float]:
     """So many finite numbers from the page. Raises `RecordError`."""
     several = given if isinstance(given, list) else []
-    plain = [float(one) for one in several if type(one) in (int, float) and math.isfinite(one)]
+    plain = [float(one) for one in several if type(one) in (int, float) and abs(one) <= MOST]
     if len(several) != count or len(plain) != count:
         raise RecordError(f"{count} finite numbers are asked of the page; nothing was changed.")
     return plain

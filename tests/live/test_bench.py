@@ -225,7 +225,11 @@ def test_a_failure_of_the_kit_is_said_and_raised(
         ("commit", {"edit": {"place": 0, "panel": [1.0, 2.0]}}),
         ("commit", {"edit": {"place": 0, "panel": None}}),
         ("commit", {"edit": {"place": 0, "frame": [1.0, 2.0, float("inf")]}}),
+        ("commit", {"edit": {"place": 0, "frame": [1.0, 2.0, 10**400]}}),
         ("commit", {"edit": {"place": 0, "rating": None}}),
+        ("commit", {"edit": None, "earlier": [{"place": 9}, 3]}),
+        ("sheet", {"path": "a\ud800b"}),
+        ("open", {"path": "a\ud800b"}),
         ("commit", {"edit": {"place": 0, "stock": -1}}),
         ("commit", {"edit": {"place": 0, "stock": 2.7}}),
         ("commit", {"edit": {"place": 0, "stock": 10**6}}),
@@ -483,6 +487,27 @@ def test_unsaved_moves_are_restored_on_a_door_just_given(page: Page, rear_hatch:
     assert page.widget.door.name == "Kept"
     page.ask("undo")
     assert page.widget.door == rear_hatch
+
+
+def test_a_move_that_no_design_has_yet_is_restored_with_it(page: Page, rear_hatch: Door) -> None:
+    """The newest edit that fits; what the browser keeps beside it is passed over."""
+    bad, good = edit(frame=[-88.0, -900.0, -610.0]), edit(panel=[-24.0, -120.0, -610.0])
+    moves = [{"edit": bad, "earlier": [good]}, {"edit": bad}, 3, {}]
+    asked = {"design": door_text(rear_hatch), "moves": moves}
+    assert page.ask("restore", **asked)["restored"] is True
+    assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.12)
+    assert page.ask("restore", **asked)["restored"] is False
+    page.ask("undo")
+    assert page.widget.door == rear_hatch
+
+
+def test_of_a_drag_the_newest_place_that_fits_is_taken(page: Page) -> None:
+    bad, good = edit(frame=[-88.0, -900.0, -610.0]), edit(frame=[-90.0, -716.0, -610.0])
+    answer = page.ask("commit", edit=bad, earlier=[bad, good, edit(panel=[-24.0, -120.0, -610.0])])
+    assert answer["changed"] is True
+    assert answer["design"] == page.widget.design
+    assert "too short when shut" in answer["fault"]
+    assert page.widget.door.struts[0].frame_mount == (-0.09, -0.61, -0.716)
 
 
 def test_moves_made_meanwhile_are_not_replaced_by_restored_ones(

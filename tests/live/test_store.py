@@ -480,6 +480,26 @@ def test_the_browser_keeps_few_designs_and_none_that_is_saved(stored: Page) -> N
     assert found == [[20, "moved", True], None, "stays"]
 
 
+def test_moves_that_python_has_not_answered_are_kept(stored: Page) -> None:
+    """What was let go, and what is in hand when the kernel goes."""
+    found = run(
+        stored,
+        """
+        const kept = () => JSON.parse(localStorage.getItem('strutkit.kept.k')).moves
+            .map((one) => one.edit.panel[0]);
+        store.hold(0, 'panel');
+        store.move({ place: 0, panel: [7, 0, 0] });
+        store.commit();
+        const released = kept();
+        store.hold(0, 'panel');
+        store.move({ place: 0, panel: [8, 0, 0] });
+        store.lose();
+        return [released, kept()];
+        """,
+    )
+    assert found == [[7], [7, 8]]
+
+
 def test_no_answer_is_said_and_let_go_after_a_second(page: Page) -> None:
     found = run(
         page,
