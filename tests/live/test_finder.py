@@ -12,7 +12,6 @@ from strutkit.data import door_path, stock_path
 from tests.lab import Lab
 from tests.live.conftest import DOORS, Bench, write_notebook
 from tests.live.test_looks import assert_readable, set_theme
-from tests.live.test_touch import finger, in_the_middle
 
 ROOF = door_path("roof-hatch")
 CELL = """from pathlib import Path
@@ -249,19 +248,3 @@ def test_hostile_names_both_themes_and_narrow(page: Page, jupyterlab: Lab) -> No
         view.shoot(f"finder-{name}-narrow")
     set_theme(view.page, "JupyterLab Light")
     assert jupyterlab.page_errors == []
-
-
-def test_a_finger_moves_a_corner_and_not_the_notebook(
-    jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory
-) -> None:
-    path = write_notebook(tmp_path_factory.mktemp("touch") / "a.ipynb", CELL.format(door=str(ROOF)))
-    page = jupyterlab.open(path, viewport={"width": 1100, "height": 700}, has_touch=True)
-    view = Bench(page, page.locator(".strutkit-finder"))
-    view.button("Find mounts").wait_for()
-    view.at_rest()
-    view.button("Fixed side").click()
-    x, y = in_the_middle(view, corner(view, "fixed side", 1))
-    assert finger(view, x, y, 60) == 0.0
-    view.at_rest()
-    assert not corners(view, "frame").startswith("((0.14, -0.37, -0.28)")
-    jupyterlab.close(page)

@@ -131,19 +131,6 @@ def test_a_door_that_cannot_be_swept_says_why_and_can_be_mended(wide: Bench) -> 
     expect(node.locator(".sk-message strong")).to_have_text(re.compile("too short when shut"))
 
 
-@pytest.fixture(scope="module")
-def touched(open_bench: Opener) -> Bench:
-    """A narrow column on a screen that is touched."""
-    bench = open_bench(
-        DOORS / "rear-hatch.toml", viewport={"width": 560, "height": 3000}, has_touch=True
-    )
-    bench.page.evaluate("jupyterapp.commands.execute('application:toggle-left-area')")
-    bench.page.wait_for_function(
-        "document.querySelector('.strutkit-bench').classList.contains('sk-narrow')"
-    )
-    return bench
-
-
 def test_every_text_can_be_read_in_light_and_dark(wide: Bench) -> None:
     wide.execute("w.angle = 0.73")
     assert_readable(wide)
@@ -179,61 +166,6 @@ def test_nothing_scrolls_sideways_at_any_width(wide: Bench) -> None:
         room = wide.node.evaluate("(node) => node.scrollWidth - node.clientWidth")
         assert room <= 0, width
     wide.page.set_viewport_size({"width": 1440, "height": 1900})
-
-
-def test_narrow_and_touched(touched: Bench) -> None:
-    bench = touched
-    bench.page.set_viewport_size({"width": 480, "height": 3000})
-    bench.page.wait_for_function(
-        "(node) => node.clientWidth < 400 && [node, node.querySelector('.sk-bar')]"
-        ".every((one) => one.scrollWidth <= one.clientWidth)",
-        arg=bench.node.element_handle(),
-    )
-    expect(bench.button("inch")).to_be_in_viewport()
-    bench.page.set_viewport_size({"width": 560, "height": 3000})
-    bench.page.wait_for_function(
-        "(node) => node.clientWidth > 400", arg=bench.node.element_handle()
-    )
-    assert bench.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
-    expect(bench.node.locator(".sk-more-rows")).to_have_text("7 more, all pass")
-    bench.shoot("light-narrow-touch")
-    set_theme(bench.page, "JupyterLab Dark")
-    bench.shoot("dark-narrow-touch")
-    set_theme(bench.page, "JupyterLab Light")
-
-
-def settled_centre(bench: Bench, handle: Any) -> tuple[float, float]:
-    """Centre of a handle once the page has stopped moving under it (a theme was changed)."""
-    before, centre = None, bench.centre(handle)
-    while centre != before:
-        bench.page.wait_for_timeout(500)
-        before, centre = centre, bench.centre(handle)
-    return centre
-
-
-def test_a_finger_drags_a_mount_and_does_not_scroll(touched: Bench) -> None:
-    bench = touched
-    handle = bench.slider("left, mount on frame")
-    x, y = settled_centre(bench, handle)
-    before = bench.page.evaluate("document.querySelector('.jp-WindowedPanel-outer').scrollTop")
-    session = bench.page.context.new_cdp_session(bench.page)
-
-    def touch(kind: str, *points: tuple[float, float]) -> None:
-        session.send(
-            "Input.dispatchTouchEvent",
-            {"type": kind, "touchPoints": [{"x": one[0], "y": one[1]} for one in points]},
-        )
-
-    touch("touchStart", (x + 15, y + 10))
-    for step in range(1, 7):
-        touch("touchMove", (x + 15 - step, y + 10 - 2 * step))
-        bench.page.wait_for_timeout(20)
-    touch("touchEnd")
-    bench.at_rest()
-    after = bench.page.evaluate("document.querySelector('.jp-WindowedPanel-outer').scrollTop")
-    assert after == before
-    place = bench.execute("print(w.door.struts[0].frame_mount)")
-    assert place != "(-0.088, -0.61, -0.716)\n"
 
 
 def test_hostile_and_long_names_are_shown_as_written(wide: Bench, jupyterlab: Lab) -> None:

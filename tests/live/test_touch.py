@@ -3,12 +3,15 @@
 Touches enter the browser itself, which decides what scrolls, and not the page's own events.
 """
 
+import re
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Locator
+from playwright.sync_api import Locator, expect
 
+from strutkit.data import door_path
 from tests.live.conftest import DOORS, Bench
+from tests.live.test_looks import set_theme
 
 Opener = Callable[..., Bench]
 
@@ -16,10 +19,13 @@ SCROLLED = """() => [...document.querySelectorAll('*')].reduce((sum, one) => sum
     + window.scrollY"""
 
 
+FINDER = f"from strutkit import finder\nf = finder({str(door_path('roof-hatch'))!r})\nf"
+
+
 @pytest.fixture(scope="module")
 def bench(open_bench: Opener) -> Bench:
     return open_bench(
-        DOORS / "rear-hatch.toml", viewport={"width": 1100, "height": 700}, has_touch=True
+        DOORS / "rear-hatch.toml", FINDER, viewport={"width": 1100, "height": 700}, has_touch=True
     )
 
 
@@ -70,3 +76,52 @@ def test_a_finger_on_a_slider_does_not_scroll(bench: Bench, name: str) -> None:
 def test_a_finger_beside_the_handles_scrolls_the_notebook(bench: Bench) -> None:
     x, y = in_the_middle(bench, bench.node.locator(".sk-findings, [aria-label='Findings']").first)
     assert finger(bench, x, y, -120) > 20.0
+
+
+def test_a_finger_moves_a_corner_and_not_the_notebook(bench: Bench) -> None:
+    view = Bench(bench.page, bench.page.locator(".strutkit-finder"))
+    view.button("Fixed side").click()
+    corners = "print([one.corners for one in f.door.zones if one.part == 'frame'])"
+    before = view.execute(corners)
+    corner = view.slider("fixed side zone, corner 1")
+    assert finger(view, *in_the_middle(view, corner), 60) == 0.0
+    view.at_rest()
+    assert view.execute(corners) != before
+
+
+@pytest.fixture
+def narrow(bench: Bench) -> Bench:
+    """A narrow column, as the door file has the door."""
+    bench.execute("w.reset()")
+    bench.at_rest()
+    bench.page.set_viewport_size({"width": 560, "height": 3000})
+    bench.page.evaluate("jupyterapp.commands.execute('application:toggle-left-area')")
+    expect(bench.node).to_have_class(re.compile("sk-narrow"))
+    return bench
+
+
+def test_narrow_and_touched(narrow: Bench) -> None:
+    bench = narrow
+    bench.page.set_viewport_size({"width": 480, "height": 3000})
+    bench.page.wait_for_function(
+        "(node) => node.clientWidth < 400 && [node, node.querySelector('.sk-bar')]"
+        ".every((one) => one.scrollWidth <= one.clientWidth)",
+        arg=bench.node.element_handle(),
+    )
+    bench.node.evaluate("(node) => node.scrollIntoView()")
+    expect(bench.button("inch")).to_be_in_viewport()
+    bench.page.set_viewport_size({"width": 560, "height": 3000})
+    bench.page.wait_for_function(
+        "(node) => node.clientWidth > 400", arg=bench.node.element_handle()
+    )
+    assert bench.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
+    expect(bench.node.locator(".sk-more-rows")).to_have_text("7 more, all pass")
+    bench.shoot("light-narrow-touch")
+    set_theme(bench.page, "JupyterLab Dark")
+    bench.shoot("dark-narrow-touch")
+    set_theme(bench.page, "JupyterLab Light")
+    handle = bench.slider("left, mount on frame")
+    place = handle.get_attribute("aria-valuetext")
+    assert finger(bench, *in_the_middle(bench, handle), -12) == 0.0
+    bench.at_rest()
+    assert handle.get_attribute("aria-valuetext") != place
