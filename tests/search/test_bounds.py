@@ -18,7 +18,7 @@ from strutkit.decide.search.rows import objective
 from strutkit.decide.search.travel import measure_travel
 from tests.search.problems import random_problem
 
-SIDES = 10.0 ** np.linspace(-3.5, -1.3, 5)
+SIDES = 10.0 ** np.linspace(-3.5, -1.3, 3)
 
 
 def problem_of(seed: int, *, least_opening: float | None = None, drilling: float = 0.0) -> Problem:
@@ -78,7 +78,7 @@ def test_no_allowed_layout_is_dropped(seed: int, kind: str) -> None:
         least_opening=0.0 if kind == "strut" else 0.5 if kind.endswith("strut") else None,
         drilling=0.002 if kind.startswith("drilling") else 0.0,
     )
-    layouts = random_layouts(problem, seed, 400 if kind.startswith("drilling") else 2000)
+    layouts = random_layouts(problem, seed, 300 if kind.startswith("drilling") else 1000)
     costs = worst_costs(problem, layouts)
     known = ~np.isposinf(costs[:, names.OPENING])
     layouts, costs = layouts.take(known), costs[known]

@@ -5,9 +5,10 @@ import math
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from strutkit.decide.findings import check
-from strutkit.decide.search.answers import find_mounts
+from strutkit.decide.search.answers import MountSearch, find_mounts
 from strutkit.decide.search.task import RULES
 from strutkit.decide.sweep import sweep
 from strutkit.describe.records import (
@@ -18,11 +19,18 @@ from tests.benchmarks.search_stress import awkward
 from tests.search import plain_search
 from tests.search.hatches import SHORT, STOCK, bin_lid, hatch
 
+LONG = STOCK[6:]
 
-def test_struts_may_end_the_travel_where_that_is_asked() -> None:
+
+@pytest.fixture(scope="module")
+def to_stop() -> MountSearch:
+    return find_mounts(hatch(), stock=LONG, step=None)
+
+
+def test_struts_may_end_the_travel_where_that_is_asked(to_stop: MountSearch) -> None:
     """Without a stop in reach: the best candidate's own strut is its stop, and the rules hold."""
     door = replace(hatch(), hinge=replace(hatch().hinge, stop_angle=math.radians(150.0)))
-    search = find_mounts(door, stock=STOCK, least_opening=math.radians(70.0))
+    search = find_mounts(door, stock=LONG, least_opening=math.radians(70.0))
     assert search.proved
     for one in search.candidates[:4]:
         swept = sweep(one.door)
@@ -31,8 +39,7 @@ def test_struts_may_end_the_travel_where_that_is_asked() -> None:
         rules = [finding for finding in check(one.door) if finding.name in RULES]
         assert all(finding.ok is not False for finding in rules)
     assert any("end the travel at" in text for text in search.assumptions)
-    nearly = find_mounts(hatch(), stock=STOCK, least_opening=math.radians(80.0), step=None)
-    to_stop = find_mounts(hatch(), stock=STOCK, step=None)
+    nearly = find_mounts(hatch(), stock=LONG, least_opening=math.radians(80.0), step=None)
     assert nearly.value <= to_stop.value * (1.0 + 1e-3)
 
 
@@ -83,12 +90,11 @@ def test_struts_may_end_the_travel_of_some_choices_only() -> None:
     assert search.value is not None
 
 
-def test_drilling_error_counts_every_place_within_it() -> None:
+def test_drilling_error_counts_every_place_within_it(to_stop: MountSearch) -> None:
     """Random places within 2 mm of both mounts: none breaks a rule or is worse than the value."""
-    search = find_mounts(hatch(), stock=STOCK, drilling_error=0.002)
+    search = find_mounts(hatch(), stock=LONG, drilling_error=0.002)
     assert search.proved
-    placed = find_mounts(hatch(), stock=STOCK)
-    assert search.value > placed.value
+    assert search.value > to_stop.value
     rng = np.random.default_rng(1)
     for one in search.candidates[:3]:
         assert one.placed_value < one.value

@@ -22,13 +22,21 @@ from tests.search.comparing import compared
 from tests.search.hatches import STOCK, hatch
 from tests.search.problems import random_problem
 
-RANKINGS = ("hand_force", "reserve", "hinge_resultant")
 
-
-@pytest.mark.parametrize("seed", range(12))
-def test_nobody_beats_the_search_on_random_problems(seed: int) -> None:
-    problem = random_problem(seed + 1000)
-    found = compared(problem, RANKINGS[seed % 3], spacing=0.035, seed=seed)
+@pytest.mark.parametrize(
+    ("seed", "rank_by"),
+    [
+        (1000, "hand_force"),  # level zones, a reserve and a hinge load asked
+        (1003, "hand_force"),  # zones apart along the hinge line, a closing handle, a latch
+        (1004, "reserve"),  # a pair alone fits, where no place of the grid does; zones apart
+        (1007, "reserve"),  # the best reserve is short of the weight; single struts alone fit
+        (1005, "hinge_resultant"),  # hinge friction, both hand forces asked
+        (1008, "hinge_resultant"),  # a condition with one strut of the pair tired
+    ],
+)
+def test_nobody_beats_the_search_on_random_problems(seed: int, rank_by: str) -> None:
+    problem = random_problem(seed)
+    found = compared(problem, rank_by, spacing=0.035, seed=seed)
     assert found.complaints == ()
     assert found.search.proved
 
@@ -66,7 +74,7 @@ def fitting_on_grid(door: Door, stock: tuple[Strut, ...], spacing: float) -> set
 def test_as_many_choices_fit_as_an_exhaustive_grid_finds() -> None:
     """Short struts, of which none fits only between the grid's places."""
     short = STOCK[:3]
-    search, feasible = find_mounts(hatch(), stock=short), fitting_on_grid(hatch(), short, 0.03)
+    search, feasible = find_mounts(hatch(), stock=short), fitting_on_grid(hatch(), short, 0.06)
     assert 0 < len(feasible) < 2 * len(short)
     assert fitting(search) == feasible
     assert len(search.candidates) == len(feasible)
@@ -110,7 +118,7 @@ def test_struts_that_work_against_opening_hold_a_flap_back() -> None:
     search = find_mounts(door, stock=stock)
     assert search.proved
     assert search.candidates[0].value <= 60.0
-    assert fitting(search) == fitting_on_grid(door, stock, 0.02)
+    assert fitting(search) == fitting_on_grid(door, stock, 0.035)
 
 
 @pytest.mark.parametrize("seed", range(400, 406))
