@@ -1,9 +1,7 @@
-"""The bench in Python: design, undo, files, and messages answered without a page."""
+"""The bench in Python: design, undo, and messages answered without a page."""
 
-import re
 import threading
 from dataclasses import replace
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -17,51 +15,23 @@ from strutkit import (
     bench,
     check,
     rating_window,
-    read_door,
     sweep,
     verdict,
 )
 from strutkit.describe.doorfile import door_text
-from strutkit.errors import FileFault, SaveError
+from strutkit.errors import FileFault
 from strutkit.live import answers, messages, page_files
-from strutkit.live import bench as bench_module
-from strutkit.live.bench import Bench
 from strutkit.live.scene import edited
 from strutkit.live.still import still_html
-from strutkit.show.mount_words import NO_BREAK, balls
+from tests.live.asking import Page, edit
 from tests.live.conftest import DOORS
 
 REAR = DOORS / "rear-hatch.toml"
 
 
-class Page:
-    """Stands for the page: sends messages, keeps what comes back."""
-
-    def __init__(self, widget: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
-        self.widget = widget
-        self.answers: list[tuple[dict[str, Any], list[bytes]]] = []
-        monkeypatch.setattr(widget, "send", self._keep)
-
-    def _keep(self, content: dict[str, Any], buffers: list[bytes] | None = None) -> None:
-        self.answers.append((content, buffers or []))
-
-    def ask(self, kind: str, **body: Any) -> dict[str, Any]:
-        asked = {"client": "page", "seq": len(self.answers) + 1, "kind": kind, **body}
-        messages.receive(self.widget, asked, [])
-        answer, self.buffers = self.answers[-1]
-        assert {name: answer[name] for name in ("client", "seq", "kind")} == {
-            name: asked[name] for name in ("client", "seq", "kind")
-        }
-        return answer
-
-
 @pytest.fixture
 def page(rear_hatch: Door, monkeypatch: pytest.MonkeyPatch) -> Page:
     return Page(bench(rear_hatch), monkeypatch)
-
-
-def edit(**changes: Any) -> dict[str, Any]:
-    return {"place": 0, **changes}
 
 
 def test_a_drag_is_answered_and_changes_nothing(page: Page, rear_hatch: Door) -> None:
@@ -292,150 +262,6 @@ def test_a_door_that_cannot_be_swept_is_shown_with_its_fault(
     assert page.ask("judge", place=0)["verdict"]["findings"][0]["state"] == "fails"
 
 
-def test_saving_keeps_comments_and_writes_only_what_changed(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    path = tmp_path / "hatch.toml"
-    path.write_bytes(REAR.read_bytes())
-    page = Page(bench(path), monkeypatch)
-    assert page.widget.state["path"] == str(path)
-    page.ask("commit", edit=edit(panel=[-24.0, -120.0, -610.0]))
-    assert page.widget.state["unsaved"] is True
-    answer = page.ask("save", path=str(path))
-    assert answer["file"] == "hatch.toml"
-    changed = [
-        (old, new)
-        for old, new in zip(
-            REAR.read_text("utf-8").splitlines(), path.read_text("utf-8").splitlines(), strict=True
-        )
-        if old != new
-    ]
-    assert changed == [('panel_mount = "-24, -610, -108 mm"', 'panel_mount = "-24, -610, -120 mm"')]
-    assert read_door(path) == page.widget.door
-    assert page.widget.state["unsaved"] is False
-
-
-def test_another_file_is_replaced_only_when_that_is_said(page: Page, tmp_path: Path) -> None:
-    path = tmp_path / "mine.toml"
-    path.write_bytes(REAR.read_bytes())
-    page.ask("commit", edit=edit(rating=450.0))
-    assert page.ask("save", path=str(path)) | {"exists": "mine.toml"} == page.answers[-1][0]
-    assert path.read_bytes() == REAR.read_bytes()
-    assert page.ask("save", path=str(path), replace=True)["file"] == "mine.toml"
-    assert read_door(path).struts[0].strut.rating == 450.0
-
-
-def test_a_new_door_does_not_replace_the_file_of_the_former_one(
-    page: Page, rear_hatch: Door, tmp_path: Path
-) -> None:
-    path = tmp_path / "hatch.toml"
-    page.ask("save", path=str(path))
-    page.ask("commit", edit=edit(rating=450.0))
-    assert page.ask("save", path=str(path))["file"] == "hatch.toml"
-    former = path.read_bytes()
-    page.widget.door = replace(rear_hatch, name="Another door")
-    assert page.ask("save", path=str(path))["exists"] == "hatch.toml"
-    turned = replace(rear_hatch.hinge, stop_angle=rear_hatch.hinge.stop_angle / 2.0)
-    page.widget.door = replace(rear_hatch, hinge=turned)
-    assert page.ask("save", path=str(path))["exists"] == "hatch.toml"
-    assert path.read_bytes() == former
-    assert page.ask("save", path=str(path), replace=True)["file"] == "hatch.toml"
-    assert read_door(path) == page.widget.door
-
-
-def test_a_file_that_another_hand_changed_is_asked_about(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    path = tmp_path / "hatch.toml"
-    path.write_bytes(REAR.read_bytes())
-    page = Page(bench(path), monkeypatch)
-    page.ask("commit", edit=edit(rating=450.0))
-    theirs = REAR.read_bytes() + b"# measured again\n"
-    path.write_bytes(theirs)
-    answer = page.ask("save", path=str(path))
-    assert (answer["exists"], answer["changed"]) == ("hatch.toml", True)
-    with pytest.raises(SaveError, match="changed by another hand"):
-        page.widget.save()
-    assert path.read_bytes() == theirs
-    assert page.ask("save", path=str(path), replace=True)["file"] == "hatch.toml"
-    page.ask("commit", edit=edit(rating=470.0))
-    assert page.ask("save", path=str(path))["file"] == "hatch.toml"
-    assert read_door(path) == page.widget.door
-
-
-@pytest.mark.parametrize(
-    ("name", "words"),
-    [
-        (".", "is a folder: add the file's name"),
-        ("..", "is a folder: add the file's name"),
-        ("/", "is a folder: add the file's name"),
-        ("folder", "is a folder: add the file's name"),
-        ("n" * 300, "A name has over"),
-        ("~nobody-of-that-name/x", "names a home folder that is not there"),
-    ],
-)
-def test_a_path_that_names_no_file_is_said(
-    page: Page, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, words: str
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "folder").mkdir()
-    for kind in ("save", "sheet"):
-        assert words in page.ask(kind, path=name)["fault"]
-    assert [one.name for one in tmp_path.iterdir()] == ["folder"]
-
-
-def test_undo_of_an_opening_brings_its_file_back(page: Page, tmp_path: Path) -> None:
-    path = tmp_path / "mine.toml"
-    page.ask("save", path=str(path))
-    page.ask("open", path=str(DOORS / "hostile-names.toml"))
-    page.ask("undo")
-    assert page.widget.path == path
-    assert page.widget.state["unsaved"] is False
-    page.ask("redo")
-    assert page.widget.path == DOORS / "hostile-names.toml"
-
-
-def test_an_ending_is_added_and_a_missing_path_is_asked_for(page: Page, tmp_path: Path) -> None:
-    for typed, file in (("new", "new.toml"), ("my.hatch", "my.hatch.toml"), ("my.", "my.toml")):
-        assert page.ask("save", path=str(tmp_path / typed))["file"] == file
-    assert "No path is typed" in page.ask("save", path="  ")["fault"]
-    with pytest.raises(SaveError, match="no file yet: say where"):
-        bench(page.widget.door).save()
-
-
-def test_the_sheet_is_saved(page: Page, tmp_path: Path) -> None:
-    answer = page.ask("sheet", path=str(tmp_path / "sheet.pdf"))
-    assert answer.get("fault") is None
-    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
-    assert page.ask("sheet", path=str(tmp_path / "sheet.pdf"))["exists"] == "sheet.pdf"
-
-
-def test_doors_are_chosen_by_names_of_a_list_and_never_by_a_path(
-    page: Page, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    folder = tmp_path / "notebooks"
-    folder.mkdir()
-    monkeypatch.chdir(folder)
-    hostile = "<img src=x onerror=1>.toml"
-    (folder / hostile).write_text(REAR.read_text(encoding="utf-8"), encoding="utf-8")
-    (folder / "settings.toml").write_text("[tool]\n", encoding="utf-8")
-    (tmp_path / "outside.toml").write_text(REAR.read_text(encoding="utf-8"), encoding="utf-8")
-    listed = page.ask("doors")
-    assert listed["beside"] == [hostile]
-    assert "roof-hatch" in listed["examples"]
-    assert page.ask("open", beside=hostile)["file"] == hostile
-    assert page.widget.path == Path(hostile)
-    for name in ("../outside.toml", str(tmp_path / "outside.toml"), "settings.toml", ""):
-        assert "is not among the door files" in page.ask("open", beside=name)["fault"]
-    assert "no example door" in page.ask("open", example="../doors/roof-hatch")["fault"]
-    assert "Workshop van, roof hatch" in page.ask("open", example="roof-hatch")["file"]
-    assert page.widget.path is None
-    with pytest.raises(SaveError, match="has no file yet"):
-        page.widget.save()
-    page.widget.undo()
-    assert page.widget.door == read_door(REAR)
-
-
 def test_sentences_follow_the_unit_shown(page: Page) -> None:
     def said() -> str:
         found = page.ask("judge", place=0)["verdict"]["findings"]
@@ -451,16 +277,6 @@ def test_sentences_follow_the_unit_shown(page: Page) -> None:
     assert "″" in still_html(page.widget.door, "in")
 
 
-def test_another_door_is_opened_and_that_can_be_undone(page: Page, rear_hatch: Door) -> None:
-    answer = page.ask("open", path=str(DOORS / "hostile-names.toml"))
-    assert answer["file"] == "hostile-names.toml"
-    assert page.widget.door == read_door(DOORS / "hostile-names.toml")
-    assert page.widget.state["changed"] is False
-    page.ask("undo")
-    assert page.widget.door == rear_hatch
-    assert "There is no file" in page.ask("open", path="no/such.toml")["fault"]
-
-
 def test_a_length_is_typed_alone_or_with_its_unit(page: Page) -> None:
     for text, unit, millimetres in (
         ("112", "mm", 112.0),
@@ -473,34 +289,6 @@ def test_a_length_is_typed_alone_or_with_its_unit(page: Page) -> None:
     assert "3 kg is a mass" in page.ask("length", text="3 kg", unit="mm")["fault"]
 
 
-def test_changes_kept_by_the_page_are_taken_back(page: Page, rear_hatch: Door) -> None:
-    kept = door_text(replace(rear_hatch, name="Kept"))
-    page.ask("take", design=kept)
-    assert page.widget.door.name == "Kept"
-    assert "fault" in page.ask("take", design="name = 3")
-
-
-def test_unsaved_moves_are_restored_on_a_door_just_given(page: Page, rear_hatch: Door) -> None:
-    page.widget.condition = "nominal"
-    kept = door_text(replace(rear_hatch, name="Kept"))
-    assert page.ask("restore", design=kept)["restored"] is True
-    assert page.widget.door.name == "Kept"
-    page.ask("undo")
-    assert page.widget.door == rear_hatch
-
-
-def test_a_move_that_no_design_has_yet_is_restored_with_it(page: Page, rear_hatch: Door) -> None:
-    """The newest edit that fits; what the browser keeps beside it is passed over."""
-    bad, good = edit(frame=[-88.0, -900.0, -610.0]), edit(panel=[-24.0, -120.0, -610.0])
-    moves = [{"edit": bad, "earlier": [good]}, {"edit": bad}, 3, {}]
-    asked = {"design": door_text(rear_hatch), "moves": moves}
-    assert page.ask("restore", **asked)["restored"] is True
-    assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.12)
-    assert page.ask("restore", **asked)["restored"] is False
-    page.ask("undo")
-    assert page.widget.door == rear_hatch
-
-
 def test_of_a_drag_the_newest_place_that_fits_is_taken(page: Page) -> None:
     bad, good = edit(frame=[-88.0, -900.0, -610.0]), edit(frame=[-90.0, -716.0, -610.0])
     answer = page.ask("commit", edit=bad, earlier=[bad, good, edit(panel=[-24.0, -120.0, -610.0])])
@@ -508,40 +296,6 @@ def test_of_a_drag_the_newest_place_that_fits_is_taken(page: Page) -> None:
     assert answer["design"] == page.widget.design
     assert "too short when shut" in answer["fault"]
     assert page.widget.door.struts[0].frame_mount == (-0.09, -0.61, -0.716)
-
-
-def test_moves_made_meanwhile_are_not_replaced_by_restored_ones(
-    page: Page, rear_hatch: Door
-) -> None:
-    page.widget.door = replace(rear_hatch, name="Moved by now")
-    assert page.ask("restore", design=door_text(rear_hatch))["restored"] is False
-    assert page.widget.door.name == "Moved by now"
-
-
-@pytest.mark.parametrize("design", ["name = 3", "", "x" * 3_000_000, "[" * 50_000])
-def test_no_door_in_what_was_kept_is_a_fault(page: Page, rear_hatch: Door, design: str) -> None:
-    assert "The design kept in the browser" in page.ask("restore", design=design)["fault"]
-    assert page.widget.door == rear_hatch
-
-
-def test_a_bench_is_kept_by_notebook_cell_and_door(
-    rear_hatch: Door, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Made again it has the same place; another notebook, cell or door has another."""
-
-    def place(notebook: str, cell: str, name: str = "Door") -> str:
-        class Shell:
-            def get_parent(self) -> dict[str, Any]:
-                return {"metadata": {"cellId": cell}}
-
-        monkeypatch.setenv("JPY_SESSION_NAME", notebook)
-        monkeypatch.setattr(bench_module, "get_ipython", Shell)
-        return Bench(replace(rear_hatch, name=name)).kept_as
-
-    first = place("a.ipynb", "1")
-    assert place("a.ipynb", "1") == first
-    others = {place("b.ipynb", "1"), place("a.ipynb", "2"), place("a.ipynb", "1", "Hatch")}
-    assert len(others | {first}) == 4
 
 
 def test_messages_from_two_threads_do_not_mix(page: Page) -> None:
@@ -563,58 +317,6 @@ def test_messages_from_two_threads_do_not_mix(page: Page) -> None:
     assert page.widget.design == door_text(page.widget.door)
 
 
-def test_the_still_shows_the_door_and_escapes_every_name() -> None:
-    text = still_html(read_door(DOORS / "hostile-names.toml"))
-    assert "<svg" in text
-    assert "&lt;script&gt;" in text
-    assert "<script" not in text
-    assert "<img" not in text
-    assert "fails" in text
-
-
-def test_the_still_tells_left_from_right_as_the_sheet_does(rear_hatch: Door) -> None:
-    """A lone strut on the left is no pair, and no mount is moved by rounding."""
-    one = replace(rear_hatch.struts[0], mirrored=False)
-    x, y, z = one.panel_mount
-    moved = replace(one, panel_mount=(x + 0.0003, y + 0.0002, z))
-    door = replace(rear_hatch, struts=(moved,), conditions=())
-    text = still_html(door)
-    ball = balls(door, "mm")[1]
-    for measure in (ball.outward, ball.upward, ball.along):
-        assert f"{measure.main.removesuffix(f'{NO_BREAK}mm')} {measure.word}" in text
-    assert "left of the middle" in text
-    assert "right of the middle" not in text
-    assert "each side of the middle" in still_html(rear_hatch)
-    twin = replace(rear_hatch.fitted[1], strut=one.strut)
-    assert "right of the middle" in still_html(replace(door, struts=(twin,)))
-
-
-def test_the_still_bears_its_time_and_the_cautions(rear_hatch: Door) -> None:
-    """It may be looked at long after the kernel, beside another door."""
-    before = datetime.now().astimezone().replace(second=0, microsecond=0)
-    text = still_html(rear_hatch)
-    drawn = re.search(r"Drawn ([-0-9]+ [0-9:]+) .*; run the cell for the live view", text)
-    assert drawn is not None
-    drawn_at = datetime.fromisoformat(drawn[1]).astimezone()
-    assert before <= drawn_at <= datetime.now().astimezone()
-    assert "ball or pin centres, not holes" in text
-    assert "never open, drill, heat or cut one" in text
-
-
-def test_a_mark_that_turns_the_text_after_it_stands_as_its_number(rear_hatch: Door) -> None:
-    """U+202E, right-to-left override (UAX #9), as on paper."""
-    text = still_html(replace(rear_hatch, name="van \u202egnp.exe"))
-    assert "van [U+202E]gnp.exe" in text
-    assert "\u202e" not in text
-
-
-def test_the_still_of_a_door_that_cannot_be_swept_says_why(rear_hatch: Door) -> None:
-    broken = replace(
-        rear_hatch, struts=(replace(rear_hatch.struts[0], frame_mount=(-0.09, -0.61, -1.2)),)
-    )
-    assert "too short when shut" in still_html(broken)
-
-
 def test_every_file_of_the_page_is_in_the_module() -> None:
     folder = Path(page_files.__file__).parent / "page"
     assert sorted(page_files.MODULES) == sorted(path.name for path in folder.glob("*.js"))
@@ -628,28 +330,3 @@ def test_every_file_of_the_page_is_in_the_module() -> None:
 def test_a_missing_file_is_a_fault_of_the_kit() -> None:
     with pytest.raises(StrutkitError, match="There is no file"):
         bench("no-such-door.toml")
-
-
-def test_a_kept_design_says_what_it_changes_and_undo_takes_it_back(
-    page: Page, rear_hatch: Door
-) -> None:
-    """A mass corrected in the file meanwhile goes back with a kept design, and comes again."""
-    corrected = replace(rear_hatch, panel=replace(rear_hatch.panel, mass=14.0))
-    moved = replace(
-        rear_hatch, struts=(replace(rear_hatch.struts[0], panel_mount=(-0.025, -0.61, -0.108)),)
-    )
-    page.widget.door = corrected
-    assert page.ask("differs", design=door_text(moved))["changes"] == [
-        "panel mass: 14 kg becomes 15.8 kg",
-        "strut left panel_mount: -24, -610, -108 mm becomes -25, -610, -108 mm",
-    ]
-    assert "fault" in page.ask("differs", design="no door")
-    page.ask("take", design=door_text(moved))
-    assert page.widget.door == moved
-    page.ask("undo")
-    assert page.widget.door == corrected
-
-
-def test_pages_come_with_the_design_that_they_show(page: Page) -> None:
-    page.ask("commit", edit=edit(rating=450.0))
-    assert page.ask("paper", paper="drawing")["design"] == page.widget.design

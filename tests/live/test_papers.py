@@ -11,8 +11,8 @@ from playwright.sync_api import expect
 from strutkit import Door, bench, preview
 from strutkit.errors import RecordError
 from strutkit.live.papers import KINDS, file_name
+from tests.live.asking import Page
 from tests.live.conftest import ARTEFACTS, DOORS
-from tests.live.test_bench import Page
 
 HEADS = {"sheet": b"\x89PNG", "drill template": b"\x89PNG", "card": b"\x89PNG", "drawing": b"<svg"}
 

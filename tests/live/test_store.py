@@ -1,17 +1,12 @@
-"""The page's own parts without a notebook: the stream of messages, figures, places of labels."""
+"""The page without a notebook: the stream of moves and answers, and what it says of them."""
 
-import itertools
-import re
 from collections.abc import Iterator
 from typing import Any
 
-import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page
 
-from strutkit.describe.numbers import inch_text
-from strutkit.live import page_files
-from tests.live.conftest import MODEL, store_page
+from tests.live.conftest import store_page
 
 
 @pytest.fixture
@@ -352,154 +347,6 @@ def test_a_paper_that_is_drawn_is_not_taken_for_silence(page: Page) -> None:
     assert found == [None, True]
 
 
-def test_the_edges_of_an_area_pass_every_point_of_their_curves(page: Page) -> None:
-    """Straight pieces between few corners, a kink and a steep piece among them: numpy's own
-    interpolation finds every point of the arrays on the drawn edge, to a twentieth of a pixel and
-    the rounding of two decimals."""
-    angle = np.linspace(0.0, 1.7, 197)
-    upper = 40.0 + 30.0 * np.sin(2.0 * angle) + 25.0 * np.maximum(angle - 0.9, 0.0)
-    lower = np.where(angle < 1.2, -20.0 * angle**2, -28.8 + 400.0 * (angle - 1.2) ** 2)
-    path = page.evaluate(
-        """([angle, upper, lower]) => {
-            const plot = new Plot('sk-test', 'test');
-            plot.fit({ width: 440, height: 220, top: 24, bottom: 24, low: -60, high: 110,
-                stop: 1.7 });
-            return plot.between(angle, upper, lower, [1, -1]);
-        }""",
-        [angle.tolist(), upper.tolist(), lower.tolist()],
-    )
-    points = np.array(re.findall(r"[ML]([-\d.]+) ([-\d.]+)", path), dtype=float)
-    turn = int(points[:, 0].argmax()) + 1
-    x = 52.0 + angle / 1.7 * (440.0 - 14.0 - 52.0)
-    for edge, values in ((points[:turn], upper), (points[turn:][::-1], -lower)):
-        y = 196.0 - (values + 60.0) / 170.0 * (196.0 - 24.0)
-        off = np.abs(np.interp(x, edge[:, 0], edge[:, 1]) - y)
-        assert off.max() < 0.05 + 0.03
-        assert 5 < len(edge) < 100
-
-
-KEEP = """
-    const changes = ['a', 'b', 'c', 'd'].map((one) => `${one}: 1 kg becomes 2 kg`);
-    changes.push('x'.repeat(300));
-    const kept = (more) => localStorage.setItem('strutkit.kept.k', typeof more === 'string' ? more
-        : JSON.stringify({ design: 'moved', origin: 'o', session: 'before', time: Date.now() - 5,
-            ...more }));
-    const begun = async (more) => {
-        localStorage.clear();
-        kept(more);
-        sent.length = 0;
-        store.notice = null;
-        store.unsaved.found = null;
-        const done = store.unsaved.bringBack();
-        const asked = sent.at(-1);
-        const { client, seq } = asked ?? {};
-        if (asked) store.hear({ client, seq, restored: true, changes }, []);
-        await done;
-        return [sent.map((one) => [one.kind, one.design]), store.notice?.words ?? null,
-            store.notice?.more ?? null];
-    };
-"""
-
-
-@pytest.fixture
-def stored(page: Page) -> Page:
-    """A page with a place of its own, so that the browser lets it keep something."""
-    page.route("http://bench.test/", lambda route: route.fulfill(body="<!doctype html>"))
-    page.goto("http://bench.test/")
-    page.add_script_tag(content=page_files.module().replace("export default", "window.bench ="))
-    page.add_script_tag(content=MODEL)
-    return page
-
-
-def test_unsaved_moves_of_an_earlier_kernel_are_restored(stored: Page) -> None:
-    asked, words, _ = run(stored, f"{KEEP} return begun({{}});")
-    assert asked == [["restore", "moved"]]
-    assert words == "Your unsaved moves were restored."
-
-
-@pytest.mark.parametrize(
-    ("kept", "rerun", "changed"),
-    [
-        ("{ origin: 'another' }", False, True),
-        ("{ session: 's' }", True, False),
-        ("{ origin: 'another', session: 's' }", True, True),
-    ],
-)
-def test_a_kept_design_is_offered_with_what_it_changes(
-    stored: Page, kept: str, rerun: bool, changed: bool
-) -> None:
-    """Where the door was changed since, the cell was run again, or both."""
-    asked, words, more = run(stored, f"{KEEP} return begun({kept});")
-    assert asked == [["differs", "moved"]]
-    assert "is kept in this browser" in words
-    assert ("The cell was run again." in more) == rerun
-    assert ("The door was changed since: bringing the design back undoes that" in more) == changed
-    assert "It changes a: 1 kg becomes 2 kg; b: 1 kg" in more
-    assert "and 1 more. Undo takes it back." in more
-
-
-@pytest.mark.parametrize(
-    "kept",
-    [
-        "{ design: 'd' }",
-        "{ design: 3 }",
-        "{ design: 'x'.repeat(200001) }",
-        "{ time: Date.now() - 31 * 24 * 3600 * 1000 }",
-        "{ time: Date.now() + 3600 * 1000 }",
-        "{ time: 'never' }",
-        "'null'",
-        "'not JSON'",
-        "'[1, 2'",
-    ],
-)
-def test_what_is_kept_otherwise_is_left_alone(stored: Page, kept: str) -> None:
-    """The same design, too long, too old, of no true time, or no record."""
-    assert run(stored, f"{KEEP} return begun({kept});") == [[], None, None]
-
-
-def test_the_browser_keeps_few_designs_and_none_that_is_saved(stored: Page) -> None:
-    found = run(
-        stored,
-        """
-        localStorage.setItem('other', 'stays');
-        for (let i = 0; i < 30; i += 1) {
-            localStorage.setItem(`strutkit.kept.${i}`, i % 3 ? 'no record' : JSON.stringify({
-                design: 'd', origin: 'o', session: 's', time: Date.now() - 1000 * i }));
-        }
-        store.state = { unsaved: true };
-        traits.design = 'moved';
-        store.unsaved.keep();
-        const count = () => Object.keys(localStorage).filter((one) => one.startsWith('strutkit'));
-        const kept = [count().length, JSON.parse(localStorage.getItem('strutkit.kept.k')).design,
-            localStorage.getItem('strutkit.kept.0') !== null];
-        store.state = { unsaved: false };
-        store.unsaved.keep();
-        return [kept, localStorage.getItem('strutkit.kept.k'), localStorage.getItem('other')];
-        """,
-    )
-    assert found == [[20, "moved", True], None, "stays"]
-
-
-def test_moves_that_python_has_not_answered_are_kept(stored: Page) -> None:
-    """What was let go, and what is in hand when the kernel goes."""
-    found = run(
-        stored,
-        """
-        const kept = () => JSON.parse(localStorage.getItem('strutkit.kept.k')).moves
-            .map((one) => one.edit.panel[0]);
-        store.hold(0, 'panel');
-        store.move({ place: 0, panel: [7, 0, 0] });
-        store.commit();
-        const released = kept();
-        store.hold(0, 'panel');
-        store.move({ place: 0, panel: [8, 0, 0] });
-        store.lose();
-        return [released, kept()];
-        """,
-    )
-    assert found == [[7], [7, 8]]
-
-
 def test_no_answer_is_said_and_let_go_after_a_second(page: Page) -> None:
     found = run(
         page,
@@ -562,76 +409,6 @@ def test_after_the_kernel_is_gone_nothing_is_sent(page: Page) -> None:
         """,
     )
     assert found == [0, None]
-
-
-def test_inches_are_those_of_the_kit(page: Page) -> None:
-    """Each figure beside the fraction that Python writes on paper and in findings."""
-    for millimetres in (0.0, 1.5, 24.0, 25.4, 108.0, 114.3, -108.0, 610.0, 715.99):
-        shown = page.evaluate("(value) => lengthFigure(value, 'inch')", millimetres)
-        assert shown == inch_text(millimetres / 1e3, unit=False)
-
-
-@pytest.mark.parametrize(
-    ("value", "text"), [(0.4, "0"), (-0.4, "0"), (12.5, "13"), (-3.2, "−3"), (89.6, "90")]
-)
-def test_whole_figures_have_a_true_minus_and_no_minus_zero(
-    page: Page, value: float, text: str
-) -> None:
-    assert page.evaluate("(value) => whole(value)", value) == text
-
-
-def test_figures_are_moved_apart_as_little_as_can_be(page: Page) -> None:
-    """Against quadratic programming in small: the mean of a crowded group stays where it was."""
-    moved = page.evaluate("() => spread([10, 12, 50, 11], 15)")
-    assert moved == [-4, 26, 50, 11]
-    apart = sorted(page.evaluate("() => spread([5, 5, 5, 40, 41, 90], 15)"))
-    assert all(high - low >= 15 - 1e-9 for low, high in itertools.pairwise(apart))
-    assert sum(apart) == pytest.approx(5 * 3 + 40 + 41 + 90)
-
-
-def test_a_label_stands_clear_of_what_is_there(page: Page) -> None:
-    place = run(
-        page,
-        """
-        const labels = new Labels(300, 200);
-        labels.block(90, 40, 120, 30);
-        return labels.place('hold 18 N', [[150, 60, 'middle'], [150, 120, 'middle']]);
-        """,
-    )
-    assert place["y"] == 120
-
-
-def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
-    """Two rules, a disc and a half plane: each edge at its own place, bounding where both hold."""
-    found = run(
-        page,
-        """
-        const n = 41;
-        const nodes = Array.from({ length: n * n }, (_, i) => [i % n - 20, Math.floor(i / n) - 20]);
-        const over = [nodes.map(([x, y]) => Math.hypot(x, y) - 12.3), nodes.map(([x]) => x - 5.25)]
-            .map((row) => Float32Array.from(row));
-        const grid = new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1,
-            rules: ['disc', 'plane'], arrays: { over, value: [Float32Array.from(nodes,
-                ([x, y]) => 50 + x + y)] } });
-        const ends = (pieces) => pieces.flatMap((one) => one.ends);
-        const [disc, plane] = [0, 1].map((rule) => grid.edge(rule));
-        return { disc: ends(disc.pieces), bound: ends(disc.bounding), plane: ends(plane.bounding),
-            away: plane.bounding.map((one) => one.away), range: grid.range,
-            between: grid.between(grid.value, [1.5, -2.25]), level: grid.level(50).flat() };
-        """,
-    )
-    radii = [(x * x + y * y) ** 0.5 for x, y in found["disc"]]
-    assert max(abs(one - 12.3) for one in radii) < 0.02
-    assert len(found["bound"]) < len(found["disc"])
-    assert max(x for x, _ in found["bound"]) < 5.25 + 1.0
-    assert {round(x, 5) for x, _ in found["plane"]} == {5.25}
-    assert max(abs(y) for _, y in found["plane"]) < (12.3**2 - 5.25**2) ** 0.5 + 1.0
-    assert all(away == pytest.approx([1.0, 0.0], abs=1e-6) for away in found["away"])
-    assert found["range"]["low"] == min(
-        50 + x + y for x in range(-20, 6) for y in range(-20, 21) if x * x + y * y <= 12.3**2
-    )
-    assert found["between"] == pytest.approx(49.25, abs=1e-4)
-    assert all(abs(x + y) < 1e-4 for x, y in found["level"])
 
 
 def test_a_kernel_that_is_given_up_is_said_and_throws_nothing(page: Page) -> None:

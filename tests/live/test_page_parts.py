@@ -1,0 +1,119 @@
+"""Parts of the page without a notebook: figures, places of labels, edges of areas."""
+
+import itertools
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+import pytest
+from playwright.sync_api import Browser, Page
+
+from strutkit.describe.numbers import inch_text
+from tests.live.conftest import store_page
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    with store_page(browser) as page:
+        yield page
+
+
+def run(page: Page, code: str) -> Any:
+    return page.evaluate(f"async () => {{ {code} }}")
+
+
+def test_the_edges_of_an_area_pass_every_point_of_their_curves(page: Page) -> None:
+    """Straight pieces between few corners, a kink and a steep piece among them: numpy's own
+    interpolation finds every point of the arrays on the drawn edge, to a twentieth of a pixel and
+    the rounding of two decimals."""
+    angle = np.linspace(0.0, 1.7, 197)
+    upper = 40.0 + 30.0 * np.sin(2.0 * angle) + 25.0 * np.maximum(angle - 0.9, 0.0)
+    lower = np.where(angle < 1.2, -20.0 * angle**2, -28.8 + 400.0 * (angle - 1.2) ** 2)
+    path = page.evaluate(
+        """([angle, upper, lower]) => {
+            const plot = new Plot('sk-test', 'test');
+            plot.fit({ width: 440, height: 220, top: 24, bottom: 24, low: -60, high: 110,
+                stop: 1.7 });
+            return plot.between(angle, upper, lower, [1, -1]);
+        }""",
+        [angle.tolist(), upper.tolist(), lower.tolist()],
+    )
+    points = np.array(re.findall(r"[ML]([-\d.]+) ([-\d.]+)", path), dtype=float)
+    turn = int(points[:, 0].argmax()) + 1
+    x = 52.0 + angle / 1.7 * (440.0 - 14.0 - 52.0)
+    for edge, values in ((points[:turn], upper), (points[turn:][::-1], -lower)):
+        y = 196.0 - (values + 60.0) / 170.0 * (196.0 - 24.0)
+        off = np.abs(np.interp(x, edge[:, 0], edge[:, 1]) - y)
+        assert off.max() < 0.05 + 0.03
+        assert 5 < len(edge) < 100
+
+
+def test_inches_are_those_of_the_kit(page: Page) -> None:
+    """Each figure beside the fraction that Python writes on paper and in findings."""
+    for millimetres in (0.0, 1.5, 24.0, 25.4, 108.0, 114.3, -108.0, 610.0, 715.99):
+        shown = page.evaluate("(value) => lengthFigure(value, 'inch')", millimetres)
+        assert shown == inch_text(millimetres / 1e3, unit=False)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(0.4, "0"), (-0.4, "0"), (12.5, "13"), (-3.2, "−3"), (89.6, "90")]
+)
+def test_whole_figures_have_a_true_minus_and_no_minus_zero(
+    page: Page, value: float, text: str
+) -> None:
+    assert page.evaluate("(value) => whole(value)", value) == text
+
+
+def test_figures_are_moved_apart_as_little_as_can_be(page: Page) -> None:
+    """Against quadratic programming in small: the mean of a crowded group stays where it was."""
+    moved = page.evaluate("() => spread([10, 12, 50, 11], 15)")
+    assert moved == [-4, 26, 50, 11]
+    apart = sorted(page.evaluate("() => spread([5, 5, 5, 40, 41, 90], 15)"))
+    assert all(high - low >= 15 - 1e-9 for low, high in itertools.pairwise(apart))
+    assert sum(apart) == pytest.approx(5 * 3 + 40 + 41 + 90)
+
+
+def test_a_label_stands_clear_of_what_is_there(page: Page) -> None:
+    place = run(
+        page,
+        """
+        const labels = new Labels(300, 200);
+        labels.block(90, 40, 120, 30);
+        return labels.place('hold 18 N', [[150, 60, 'middle'], [150, 120, 'middle']]);
+        """,
+    )
+    assert place["y"] == 120
+
+
+def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
+    """Two rules, a disc and a half plane: each edge at its own place, bounding where both hold."""
+    found = run(
+        page,
+        """
+        const n = 41;
+        const nodes = Array.from({ length: n * n }, (_, i) => [i % n - 20, Math.floor(i / n) - 20]);
+        const over = [nodes.map(([x, y]) => Math.hypot(x, y) - 12.3), nodes.map(([x]) => x - 5.25)]
+            .map((row) => Float32Array.from(row));
+        const grid = new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1,
+            rules: ['disc', 'plane'], arrays: { over, value: [Float32Array.from(nodes,
+                ([x, y]) => 50 + x + y)] } });
+        const ends = (pieces) => pieces.flatMap((one) => one.ends);
+        const [disc, plane] = [0, 1].map((rule) => grid.edge(rule));
+        return { disc: ends(disc.pieces), bound: ends(disc.bounding), plane: ends(plane.bounding),
+            away: plane.bounding.map((one) => one.away), range: grid.range,
+            between: grid.between(grid.value, [1.5, -2.25]), level: grid.level(50).flat() };
+        """,
+    )
+    radii = [(x * x + y * y) ** 0.5 for x, y in found["disc"]]
+    assert max(abs(one - 12.3) for one in radii) < 0.02
+    assert len(found["bound"]) < len(found["disc"])
+    assert max(x for x, _ in found["bound"]) < 5.25 + 1.0
+    assert {round(x, 5) for x, _ in found["plane"]} == {5.25}
+    assert max(abs(y) for _, y in found["plane"]) < (12.3**2 - 5.25**2) ** 0.5 + 1.0
+    assert all(away == pytest.approx([1.0, 0.0], abs=1e-6) for away in found["away"])
+    assert found["range"]["low"] == min(
+        50 + x + y for x in range(-20, 6) for y in range(-20, 21) if x * x + y * y <= 12.3**2
+    )
+    assert found["between"] == pytest.approx(49.25, abs=1e-4)
+    assert all(abs(x + y) < 1e-4 for x, y in found["level"])
