@@ -18,9 +18,10 @@ from strutkit.describe.numbers import LengthUnit, unbroken
 from strutkit.describe.records import Door
 from strutkit.errors import RecordError
 from strutkit.show import symbols
+from strutkit.show.clipping import clipped, kept_in
 from strutkit.show.dimensions import Measured, depths, heights
 from strutkit.show.holes import UNKNOWN, Hole, hole_of
-from strutkit.show.letters import Box, bounds
+from strutkit.show.letters import Box
 from strutkit.show.mount_words import (
     NO_BREAK,
     WORTH_SAYING,
@@ -34,7 +35,6 @@ from strutkit.show.placing import Label, Layout, around
 from strutkit.show.plane import hinge_place, panel_outline, side_plane
 from strutkit.show.shapes import (
     Circle,
-    Group,
     Picture,
     Place,
     Polyline,
@@ -321,31 +321,6 @@ def _panel(door: Door, ball: TemplateBall) -> list[Shape]:
     return shapes
 
 
-def clipped(shape: Shape, box: Box) -> list[Shape]:
-    """What of a line, circle or text lies in a box: lines are cut, the rest is in or out."""
-    if isinstance(shape, Group):
-        return [part for one in shape.shapes for part in clipped(one, box)]
-    if not isinstance(shape, Polyline):
-        middle = bounds([shape])
-        x, y = (middle[0] + middle[2]) / 2.0, (middle[1] + middle[3]) / 2.0
-        inside = box[0] <= x <= box[2] and box[1] <= y <= box[3]
-        return [shape] if inside else []
-    return [Polyline(piece, shape.role) for piece in _pieces(shape.points, box) if len(piece) > 1]
-
-
-def _pieces(points: Sequence[Place], box: Box) -> list[tuple[Place, ...]]:
-    from shapely import LineString
-    from shapely import box as rectangle
-
-    inside = LineString(points).intersection(rectangle(*box))
-    parts = getattr(inside, "geoms", [inside])
-    return [
-        tuple((float(x), float(y)) for x, y in part.coords)
-        for part in parts
-        if isinstance(part, LineString) and not part.is_empty
-    ]
-
-
 def _labels(door: Door, ball: TemplateBall) -> list[Label]:
     """Names of pin, ball and datum lines."""
     out_ways, up_ways, _ = side_ways(door)
@@ -498,7 +473,7 @@ def _window_picture(
     door: Door, ball: TemplateBall, drawn: Sequence[Shape], box: Box
 ) -> dict[str, Any]:
     """What of the drawing lies in a window, with the names of what lies in it."""
-    inside = [_kept_in(part, box) for shape in flat(drawn) for part in clipped(shape, box)]
+    inside = [kept_in(part, box) for shape in flat(drawn) for part in clipped(shape, box)]
     layout = Layout(box, crossing=CROSSING)
     layout.block(inside)
     for label in _labels(door, ball):
@@ -519,13 +494,3 @@ def _window_picture(
         "height": picture.height,
         "alt": f"{picture.title}. {picture.description}",
     }
-
-
-def _kept_in(shape: Shape, box: Box) -> Shape:
-    """A text that an edge would cut is moved in."""
-    if not isinstance(shape, Text):
-        return shape
-    left, bottom, right, top = bounds([shape])
-    across = max(0.0, box[0] - left) - max(0.0, right - box[2])
-    up = max(0.0, box[1] - bottom) - max(0.0, top - box[3])
-    return moved(shape, across, up)
