@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from strutkit.decide import advice, assumed, faults, limit_rules, marked_zones, strut_advice
 from strutkit.decide.judging import Finding, Study, study
 from strutkit.describe.records import Door
+from strutkit.describe.size import figures_of
 from strutkit.errors import StrutkitError
 
 NOT_LOOKED_AT = "Clearance, brackets, screws, twist of the panel, panes and wind: not looked at."
@@ -29,7 +30,8 @@ def check(door: Door) -> tuple[Finding, ...]:
     except StrutkitError as fault:
         return (Finding(name="travel_left", ok=False, words=str(fault)),)
     subjects = (limit_rules, marked_zones, advice, strut_advice, faults, assumed)
-    found = [finding for subject in subjects for finding in subject.findings(looked)]
+    with figures_of(door):
+        found = [finding for subject in subjects for finding in subject.findings(looked)]
     found.append(Finding(name="not_checked", words=NOT_LOOKED_AT))
     return tuple(sorted(found, key=_rank))
 

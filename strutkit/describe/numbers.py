@@ -3,7 +3,8 @@
 Lengths 1 mm, or 1/16 in for results on screen and 1/64 in for mounts and on paper; force 1 N,
 moment 1 N·m, mass 0.1 kg, angle 1°, shares in whole percent, temperature 1 °C. A result is
 rounded toward the bad side and its limit toward the strict side, so that a printed figure never
-hides a broken limit.
+hides a broken limit. On a small door (`finely`) forces, moments and masses under 1 have two
+digits.
 """
 
 import math
@@ -39,6 +40,19 @@ def sentence_unit() -> LengthUnit:
     return _SENTENCES.get()
 
 
+_FINELY: ContextVar[bool] = ContextVar("two digits of values under 1", default=False)
+
+
+@contextmanager
+def finely(fine: bool) -> Iterator[None]:
+    """Inside, with fine, a force, moment or mass under 1 has two digits, down to FINEST_STEP."""
+    token = _FINELY.set(fine)
+    try:
+        yield
+    finally:
+        _FINELY.reset(token)
+
+
 MINUS = "−"
 NEVER = "never"
 SCREEN_PARTS = 16
@@ -53,6 +67,9 @@ INCH = Fraction("0.0254")
 NOISE = 1e-9
 """A share of a step that is taken for floating-point noise, not for a value over the step."""
 
+FINEST_STEP = 1e-4
+"""The finest step of a force [N], moment [N·m] or mass [kg] of a small door."""
+
 MOST_DIGITS = 6
 """At most so many further digits part a value from its limit."""
 
@@ -61,7 +78,7 @@ MOST_DIGITS = 6
 class Kind:
     """How one kind of quantity is shown: number = (SI value - offset) · factor.
 
-    Numbers under `finer` are shown to a tenth of the step.
+    Numbers under `finer` are shown to a tenth of the step. scales: it shrinks with the door.
     """
 
     factor: float
@@ -69,13 +86,14 @@ class Kind:
     step: float
     offset: float = 0.0
     finer: float = 0.0
+    scales: bool = False
 
 
 KINDS: dict[str, Kind] = {
     "length": Kind(1e3, " mm", 1.0),
-    "force": Kind(1.0, " N", 1.0),
-    "moment": Kind(1.0, " N·m", 1.0),
-    "mass": Kind(1.0, " kg", 0.1, finer=1.0),
+    "force": Kind(1.0, " N", 1.0, scales=True),
+    "moment": Kind(1.0, " N·m", 1.0, scales=True),
+    "mass": Kind(1.0, " kg", 0.1, finer=1.0, scales=True),
     "angle": Kind(180.0 / math.pi, "°", 1.0),
     "share": Kind(100.0, " %", 1.0),
     "temperature": Kind(1.0, " °C", 1.0, 273.15),
@@ -133,8 +151,19 @@ def quantity_text(
     rule = KINDS[kind]
     number = (value - rule.offset) * rule.factor
     usual = rule.step / 10.0 if abs(number) < rule.finer else rule.step
-    text = figure(number, step or usual, toward)
+    fine = _fine_step(number, rule)
+    if step is None and fine is not None:
+        text = _without_zeros(figure(number, fine, toward))
+    else:
+        text = figure(number, step or usual, toward)
     return text + (rule.unit if unit else "")
+
+
+def _fine_step(number: float, rule: Kind) -> float | None:
+    """The step of two digits where a small door wants them, else None."""
+    if not (_FINELY.get() and rule.scales and NOISE < abs(number) < 1.0):
+        return None
+    return max(float(f"1e{math.floor(math.log10(abs(number))) - 1}"), FINEST_STEP)
 
 
 def travel_text(angle: float) -> str:
@@ -164,12 +193,19 @@ def judged(value: float, limit: float, kind: str, *, at_most: bool = True) -> tu
     bad, strict = ("up", "down") if at_most else ("down", "up")
     texts = ("", "")
     for digits in range(MOST_DIGITS + 1):
-        step = float(f"{rule.step}e-{digits}")
-        texts = (_shown(value, kind, step, bad), _without_zeros(_shown(limit, kind, step, strict)))
+        texts = (
+            _shown(value, kind, _further(value, rule, digits), bad),
+            _without_zeros(_shown(limit, kind, _further(limit, rule, digits), strict)),
+        )
         result, allowed = (float(text.replace(MINUS, "-")) for text in texts)
         if result != allowed and (result < allowed) == (value < limit):
             break
     return texts[0] + rule.unit, texts[1] + rule.unit
+
+
+def _further(value: float, rule: Kind, digits: int) -> float:
+    """The step of a value that gets so many further digits."""
+    return float(f"{_fine_step(value, rule) or rule.step}e-{digits}")
 
 
 def _judged_inches(value: float, limit: float, *, at_most: bool) -> tuple[str, str]:
@@ -308,17 +344,20 @@ def range_text(low: float, high: float, kind: str) -> str:
     >>> range_text(432.2, 470.9, "force"), range_text(0.0, 470.9, "force")
     ('433 to 470 N', 'up to 470 N')
     """
-    unit = KINDS[kind].unit
+    rule = KINDS[kind]
     if math.isinf(high):
-        return f"from {_shown(low, kind, KINDS[kind].step, 'up')}{unit}" if low > 0.0 else "any"
+        least = _shown(low, kind, _further(low, rule, 0), "up")
+        return f"from {least}{rule.unit}" if low > 0.0 else "any"
     if low <= 0.0:
-        return f"up to {_shown(high, kind, KINDS[kind].step, 'down')}{unit}"
+        return f"up to {_shown(high, kind, _further(high, rule, 0), 'down')}{rule.unit}"
     for digits in range(MOST_DIGITS + 1):
-        step = float(f"{KINDS[kind].step}e-{digits}")
-        ends = _shown(low, kind, step, "up"), _shown(high, kind, step, "down")
+        ends = (
+            _shown(low, kind, _further(low, rule, digits), "up"),
+            _shown(high, kind, _further(high, rule, digits), "down"),
+        )
         if float(ends[0].replace(MINUS, "-")) <= float(ends[1].replace(MINUS, "-")):
             break
-    return f"{ends[0]} to {ends[1]}{unit}"
+    return f"{ends[0]} to {ends[1]}{rule.unit}"
 
 
 _BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|N|N·m|kg|%|°C|m/s|in)(?![A-Za-z0-9]))")

@@ -13,6 +13,7 @@ from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.window import window_of
 from strutkit.describe.numbers import quantity_text, range_text
 from strutkit.describe.records import Door, Strut
+from strutkit.describe.size import shown_finely
 from strutkit.describe.units import is_bare, parse_quantity
 from strutkit.errors import StrutkitError, UnitError
 from strutkit.live.axes import axes as value_axes
@@ -43,6 +44,7 @@ def typed_length(text: str, unit: str) -> float:
     return parse_quantity(written, "length") * 1e3
 
 
+@shown_finely
 def verdict(door: Door, stock: Sequence[Strut], place: int) -> Figures:
     """All findings, their count, and the rating window of the strut in that place."""
     findings = check(door)

@@ -13,6 +13,9 @@ Floats = npt.NDArray[np.float64]
 HEADROOM = 0.08
 """Share of an axis left free beyond the outermost curve."""
 
+LEAST_SPAN = 1e-3
+"""An axis holds at least about so much [N, N·m], else rounding fills it."""
+
 
 def axes(arrays: dict[str, Floats], limits: Limits) -> dict[str, dict[str, Any]]:
     """Low, high and ticks of each chart for the arrays of `curves`."""
@@ -33,6 +36,6 @@ def value_axis(curves: list[npt.ArrayLike]) -> dict[str, Any]:
     """An axis that holds zero and all of these values, with ticks at round numbers."""
     values = np.concatenate([np.ravel(each) for each in curves])
     low, high = min(float(values.min()), 0.0), max(float(values.max()), 0.0)
-    room = HEADROOM * max(high - low, 1.0)
+    room = HEADROOM * max(high - low, LEAST_SPAN)
     low, high = low - room * (low < 0.0), high + room
     return {"low": low, "high": high, "ticks": value_ticks(low, high)}

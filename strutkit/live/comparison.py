@@ -13,6 +13,7 @@ from strutkit.decide.rated import fitted_of
 from strutkit.decide.sweep import Sweep, sweep_many
 from strutkit.describe.numbers import quantity_text
 from strutkit.describe.records import Door, Strut
+from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
 from strutkit.live.scene import edited
 
@@ -32,6 +33,7 @@ def same_size(one: Strut, other: Strut) -> bool:
     return apart <= SAME_SIZE
 
 
+@shown_finely
 def comparison(door: Door, stock: Sequence[Strut], place: int) -> dict[str, Any]:
     """Up to six struts of the present size, smallest rating first, each judged in this door."""
     if not 0 <= place < len(door.struts):

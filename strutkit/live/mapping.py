@@ -29,13 +29,18 @@ from strutkit.decide.search.task import (
 from strutkit.decide.search.zones import door_plane
 from strutkit.describe.numbers import quantity_text, sentence_unit
 from strutkit.describe.records import LEAST_LEVER, Condition, Door, Limits
+from strutkit.describe.size import figures_of, handle_lever
 from strutkit.live.scene import view_frame
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 
 REACH = 60.0
-"""Half the side of the square that is mapped where the door marks no zone [mm]."""
+"""Half the side of the square that is mapped where the door marks no zone [mm], of a door whose
+handle is as far from the hinge line as USUAL_LEVERS say; a smaller or larger door scales it."""
+
+USUAL_LEVERS = (0.48, 1.2)
+"""Least and greatest distance of a usual door's handle from its hinge line [m]."""
 
 COARSE_NODES = 500
 FINE_NODES = 800
@@ -102,6 +107,8 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
         over, value = excesses(mount, grid.nodes)
     over[:, ~shapely.intersects_xy(zone, grid.nodes)] = np.nan
     strut = mount.door.struts[mount.place].strut
+    with figures_of(mount.door):
+        words = [forbidden_words(rule, mount.door.limits) for rule in asked(mount.door.limits)]
     figures = {
         "place_index": mount.place,
         "mount": mount.part,
@@ -112,7 +119,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
         "origin": grid.origin.tolist(),
         "step": grid.step,
         "unlooked": unlooked(mount),
-        "rules": [forbidden_words(rule, mount.door.limits) for rule in asked(mount.door.limits)],
+        "rules": words,
     }
     return figures, {"over": over, "value": value}
 
@@ -136,7 +143,9 @@ def zone_of(mount: Mount) -> shapely.Polygon:
     shapes = [shapely.Polygon(frame.seen(one.corners)[:, :2]) for one in marked]
     shapes = [one for one in shapes if one.is_valid]
     holding = [one for one in shapes if one.intersects(shapely.Point(here))]
-    return (holding or shapes or [shapely.box(*(here - REACH), *(here + REACH))])[0]
+    lever = handle_lever(mount.door)
+    reach = REACH * lever / min(max(lever, USUAL_LEVERS[0]), USUAL_LEVERS[1])
+    return (holding or shapes or [shapely.box(*(here - reach), *(here + reach))])[0]
 
 
 def _grid(bounds: Sequence[float], nodes: int) -> Grid:

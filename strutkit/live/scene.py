@@ -20,6 +20,7 @@ from strutkit.decide.rated import alike
 from strutkit.describe.fields import Point
 from strutkit.describe.hinge_points import along_axis, hinge_point_names
 from strutkit.describe.records import Condition, Door, FittedStrut, Strut
+from strutkit.describe.size import is_small
 from strutkit.errors import RecordError
 from strutkit.show.plane import SidePlane, panel_outline, side_plane
 
@@ -89,6 +90,7 @@ def scene(door: Door) -> dict[str, Any]:
         "closing_handle": seen(door.panel.closing_handle),
         "centre": seen(door.panel.centre_of_gravity),
         "mass": door.panel.mass,
+        "small": is_small(door),
         "width": None if door.panel.width is None else door.panel.width * 1e3,
         "hinge_names": list(hinge_point_names(door)),
         "hinge_points": [seen(door.hinge.first), seen(door.hinge.second)],

@@ -10,6 +10,7 @@ from strutkit.decide.sweep import sweep
 from strutkit.describe.fields import Point
 from strutkit.describe.numbers import PAPER_PARTS, LengthUnit, lengths_in, typed_text
 from strutkit.describe.records import Door, FittedStrut
+from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
 from strutkit.show import cautions
 from strutkit.show.mount_words import place_words
@@ -29,6 +30,7 @@ def still_html(door: Door, unit: LengthUnit = "mm") -> str:
         return marked(_html(door, unit))
 
 
+@shown_finely
 def _html(door: Door, unit: LengthUnit) -> str:
     parts = [
         '<div class="strutkit-still" style="font-family: sans-serif; font-size: 13px">',

@@ -8,6 +8,7 @@ from strutkit.decide.judging import study
 from strutkit.decide.strut_advice import fitted_shut
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door
+from strutkit.describe.size import shown_finely
 from strutkit.show import cautions, sheet_figures, sheet_tables, workshop
 from strutkit.show.sheet import frame_data, lost_strut
 
@@ -15,6 +16,7 @@ LONGEST = 60
 """Of a longer name a card prints the beginning; its fingerprint tells doors apart."""
 
 
+@shown_finely
 def card_data(
     door: Door, *, page: str, length_unit: LengthUnit, date: dt.date | None
 ) -> dict[str, Any]:

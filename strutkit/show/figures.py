@@ -6,7 +6,8 @@ pyplot is left alone. Text is never read as mathematics.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import nullcontext
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -15,6 +16,7 @@ from strutkit.decide.sweep import Sweep
 from strutkit.decide.window import RatingWindow
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door
+from strutkit.describe.size import figures_of
 from strutkit.show import charts
 from strutkit.show.chart_data import Band, Chart, Curve, Limit, Mark
 from strutkit.show.chartpicture import (
@@ -60,28 +62,28 @@ def plot_moments(
 
     swept: a `Sweep`, or several (the first is shown, all in service make the band).
     """
-    return _plot_chart(charts.moment_chart(swept), axes, theme)
+    return _plot_chart(charts.moment_chart, swept, axes, theme)
 
 
 def plot_hand_forces(
     swept: Swept, axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> list["Artist"]:
     """Hand force at the handle [N]: pushing open upward, pushing shut downward, both positive."""
-    return _plot_chart(charts.hand_force_chart(swept), axes, theme)
+    return _plot_chart(charts.hand_force_chart, swept, axes, theme)
 
 
 def plot_lengths(
     swept: Swept, axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> list["Artist"]:
     """Length of each strut [mm] within its travel, over the opening angle."""
-    return _plot_chart(charts.length_chart(swept), axes, theme)
+    return _plot_chart(charts.length_chart, swept, axes, theme)
 
 
 def plot_hinge_loads(
     swept: Swept, axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> list["Artist"]:
     """Radial load of each hinge point [N] over the opening angle, and the cases at rest."""
-    return _plot_chart(charts.hinge_load_chart(swept), axes, theme)
+    return _plot_chart(charts.hinge_load_chart, swept, axes, theme)
 
 
 def plot_rating_window(
@@ -95,9 +97,11 @@ def plot_rating_window(
 ) -> list["Artist"]:
     """Which ratings hold each rule, and all of them [N]; stock: ratings in the stock list [N]."""
     bars = rating_bars(door, window, strut=strut, stock=stock)
+    width = CHART_SIZE[0] if axes is None else _axes_size(axes)[0]
+    with figures_of(door):
+        picture = rating_picture(bars, width=width)
     if axes is not None:
-        return _draw_picture(rating_picture(bars, width=_axes_size(axes)[0]), axes, theme)
-    picture = rating_picture(bars, width=CHART_SIZE[0])
+        return _draw_picture(picture, axes, theme)
     return _draw_picture(picture, _new_axes((picture.width, picture.height)), theme)
 
 
@@ -147,7 +151,12 @@ def _axes_size(axes: "Axes") -> tuple[float, float]:
     return float(box.width * wide * INCH), float(box.height * high * INCH)
 
 
-def _plot_chart(chart: Chart, axes: "Axes | None", theme: Theme) -> list["Artist"]:
+def _plot_chart(
+    make: Callable[[Swept], Chart], swept: Swept, axes: "Axes | None", theme: Theme
+) -> list["Artist"]:
+    shown = swept if isinstance(swept, Sweep) else next(iter(swept), None)
+    with nullcontext() if shown is None else figures_of(shown.door):
+        chart = make(swept)
     if axes is None:
         axes = _new_chart_axes(_strip(chart))
     width, height = _axes_size(axes)

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.window import RatingInterval, RatingWindow, window_of
-from strutkit.describe.numbers import figure, quantity_text, range_text
+from strutkit.describe.numbers import Toward, quantity_text, range_text
 from strutkit.describe.records import Door, Limits
+from strutkit.describe.size import shown_finely
 from strutkit.errors import RecordError
 from strutkit.show import fills
-from strutkit.show.chart_data import value_ticks
+from strutkit.show.chart_data import tick_text, value_ticks
 from strutkit.show.letters import shortened, text_width
 from strutkit.show.shapes import Picture, Polygon, Polyline, Shape, Text, moved
 from strutkit.show.style import MEDIA, PX, Medium
@@ -53,6 +54,7 @@ class RatingBars:
     unlooked: str
 
 
+@shown_finely
 def rating_bars(
     door: Door,
     window: RatingWindow | None = None,
@@ -256,7 +258,7 @@ def _scale(bars: RatingBars, axis: _Axis, depth: float) -> list[Shape]:
     for tick in bars.ticks:
         x = axis.x(tick)
         shapes.append(Polyline(((x, 0.0), (x, -4 * PX)), "axis"))
-        shapes.append(Text((x, 0.4 * size), figure(tick), "note", size, "middle", halo=False))
+        shapes.append(Text((x, 0.4 * size), tick_text(tick), "note", size, "middle", halo=False))
     shapes.extend(
         Polyline(((axis.x(one), -4 * PX), (axis.x(one), -depth)), "stock") for one in bars.stock
     )
@@ -291,7 +293,8 @@ def _edge(axis: _Axis, rating: float, *, forbidden_left: bool, fails: bool) -> l
     """An edge of the allowed range: the sign of a limit, its figure on the forbidden side."""
     x, size = axis.x(rating), axis.medium.figure
     line = fills.limit_line((x, -1.5 * PX), (x, BAR + 1.5 * PX), forbidden_left, 4 * PX)
-    text = figure(rating, toward="up" if forbidden_left else "down")
+    toward: Toward = "up" if forbidden_left else "down"
+    text = quantity_text(rating, "force", toward=toward, unit=False)
     away = -1.0 if forbidden_left else 1.0
     at = (x + away * 9 * PX, 0.24 * BAR)
     anchor = "end" if forbidden_left else "start"

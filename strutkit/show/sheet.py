@@ -17,6 +17,7 @@ from strutkit.describe.doorfile import door_fingerprint
 from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.describe.numbers import LengthUnit, quantity_text, unbroken
 from strutkit.describe.records import NOMINAL, Condition, Door
+from strutkit.describe.size import shown_finely
 from strutkit.show import (
     cautions,
     mount_forces,
@@ -46,6 +47,7 @@ LEANS = math.radians(0.5)
 """A hinge line that leans more than this [rad] is said to."""
 
 
+@shown_finely
 def sheet_data(
     door: Door,
     *,

@@ -10,6 +10,7 @@ from strutkit.decide.summary import summary
 from strutkit.decide.sweep import Sweep, sweep
 from strutkit.describe.numbers import LengthUnit, quantity_text, travel_text
 from strutkit.describe.records import Door
+from strutkit.describe.size import shown_finely
 from strutkit.errors import TravelError
 from strutkit.show.charts import lift_off_words
 from strutkit.show.letters import Box, bounds, union
@@ -40,6 +41,7 @@ STANDARD_SCALES = (1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50)
 SCREEN_SIZE = (512 * PX, 440 * PX)
 
 
+@shown_finely
 def side_view(
     door: Door,
     swept: Sweep | None = None,

@@ -48,7 +48,13 @@ class CurveChart {
   }
 
   tickFigure(tick) {
-    return whole(tick);
+    return tickFigure(tick);
+  }
+
+  // Values under one have two digits: on a small door, and where the axis has finer steps.
+  get fine() {
+    const { ticks } = this.store.axes[this.axisName];
+    return this.store.scene.small || ticks[1] - ticks[0] < 1;
   }
 
   turn() {
@@ -225,9 +231,9 @@ class MomentChart extends CurveChart {
   cursorValues() {
     const struts = this.store.at("strut_moment");
     const weight = this.store.at("weight_moment");
-    const pairs = [{ value: weight, text: whole(weight), className: "sk-weight" }];
+    const pairs = [{ value: weight, text: forceFigure(weight, this.fine), className: "sk-weight" }];
     if (this.store.scene.struts.length) {
-      pairs.push({ value: struts, text: whole(struts), className: "sk-struts" });
+      pairs.push({ value: struts, text: forceFigure(struts, this.fine), className: "sk-struts" });
     }
     return pairs;
   }
@@ -264,7 +270,7 @@ class ForceChart extends CurveChart {
   }
 
   tickFigure(tick) {
-    return whole(Math.abs(tick));
+    return tickFigure(Math.abs(tick));
   }
 
   update() {
@@ -322,7 +328,7 @@ class ForceChart extends CurveChart {
       if (limit === null) continue;
       const y = plot.y(sign * limit) + (sign > 0 ? 15 : -7);
       const other = plot.y(sign * limit) + (sign > 0 ? -9 : 18);
-      put(`limit to ${word} ${whole(limit)}`, [[plot.right, y, "end"], [PLOT_LEFT + 5, y, "start"],
+      put(`limit to ${word} ${forceFigure(limit, this.store.scene.small)}`, [[plot.right, y, "end"], [PLOT_LEFT + 5, y, "start"],
         [PLOT_LEFT + 5, other, "start"], [plot.right, other, "end"]], "sk-quiet");
     }
     if (this.store.scene.in_service > 1) {
@@ -358,7 +364,7 @@ class ForceChart extends CurveChart {
     let top = 0;
     for (let i = 0; i < values.length; i += 1) if (values[i] > values[top]) top = i;
     if (limit === null || !(values[top] > limit)) return;
-    const text = `${Math.ceil(values[top] - 1e-6)} N to ${name === "opening" ? "open" : "shut"}`;
+    const text = `${forceFigure(values[top], this.store.scene.small, Math.ceil)} N to ${name === "opening" ? "open" : "shut"}`;
     const x = this.plot.x(this.store.curves.arrays.band_angle[0][top]);
     const y = Math.min(Math.max(this.plot.y(sign * values[top]), this.plot.top), this.plot.bottom);
     const away = sign > 0 ? y - 6 : y + 15;
@@ -382,7 +388,8 @@ class ForceChart extends CurveChart {
   cursorValues() {
     const opening = this.store.at("opening");
     const closing = this.store.at("closing");
-    const text = (value) => (value > 0.5 ? whole(value) : "");
+    const least = this.fine ? FINEST_STEP / 2 : 0.5;
+    const text = (value) => (value > least ? forceFigure(value, this.fine) : "");
     return [{ value: opening, text: text(opening), className: "sk-open" },
       { value: -closing, text: text(closing), className: "sk-shut" }];
   }

@@ -24,7 +24,7 @@ class CompareView {
     this.stale();
     if (none) return;
     const limit = this.store.scene.limits.hand_closing;
-    const one = limit === null ? "one scale" : `one scale, limit ${whole(limit)} N`;
+    const one = limit === null ? "one scale" : `one scale, limit ${forceFigure(limit, this.store.scene.small)} N`;
     const heads = [["Strut"], ["All rules", "wide"], [`Hand force by angle, ${one}`], ["Lifts off by",
       "wide"], ["To open, N", "wide"], ["To shut, N"], ["To spare open, N"], ["Gas to spare", "wide"],
     ["Hinge point, N", "wide"], [`Travel kept shut / open, ${this.store.unit}`, "wide"]];

@@ -3,6 +3,8 @@
 
 const MINUS = "−";
 const INCH = 25.4;
+const FINEST_STEP = 1e-4; // as in Python: of a force [N], moment [N·m] or mass [kg]
+const NOISE = 1e-6;
 
 function signed(text) {
   return text.replace("-", MINUS);
@@ -10,7 +12,39 @@ function signed(text) {
 
 function whole(value) {
   const text = String(Math.round(Math.abs(value)));
-  return value < -0.5 ? MINUS + text : text;
+  return value <= -0.5 ? MINUS + text : text;
+}
+
+// The step of a force, moment or mass: one, or on a small door (fine) that of two digits of a value
+// under one, as in Python.
+function forceStep(value, fine) {
+  const size = Math.abs(value);
+  if (!fine || size >= 1 || size < 1e-9) return 1;
+  return Math.max(10 ** (Math.floor(Math.log10(size)) - 1), FINEST_STEP);
+}
+
+// A force or moment: rounded to the nearest (no value shown as -0), up or down.
+function forceFigure(value, fine, round = null) {
+  const step = forceStep(value, fine);
+  if (round) return fineText(round(value / step - (round === Math.ceil ? NOISE : -NOISE)), step);
+  if (step === 1) return whole(value);
+  return fineText(Math.sign(value) * Math.round(Math.abs(value) / step + 1e-9), step);
+}
+
+function fineText(steps, step) {
+  return signed(String(Number((steps * step).toFixed(4)) + 0));
+}
+
+// A tick of a value axis, with as many places as its step needs.
+function tickFigure(tick) {
+  return signed(String(Number(tick.toPrecision(6)) + 0));
+}
+
+// A mass: to 0.1 kg, under 1 kg to 0.01 kg, on a small door finer.
+function massFigure(mass, fine) {
+  if (mass >= 1) return String(Number(mass.toFixed(1)));
+  return fineText(Math.round(mass / Math.min(forceStep(mass, fine), 0.01) + 1e-9),
+    Math.min(forceStep(mass, fine), 0.01));
 }
 
 function degrees(angle) {

@@ -182,7 +182,7 @@ class HingeChart extends CurveChart {
     for (let i = 0; i < first[0].length; i += 1) {
       apart = Math.max(apart, Math.abs(first[0][i] - second[0][i]));
     }
-    return apart < 1;
+    return apart < (this.fine ? FINEST_STEP : 1);
   }
 
   write(labels, put) {
@@ -202,8 +202,8 @@ class HingeChart extends CurveChart {
   cursorValues() {
     const first = this.store.at("first");
     const second = this.store.at("second");
-    const pairs = [{ value: first, text: whole(first), className: "sk-inked" }];
-    if (!this.alike) pairs.push({ value: second, text: whole(second), className: "sk-inked" });
+    const pairs = [{ value: first, text: forceFigure(first, this.fine), className: "sk-inked" }];
+    if (!this.alike) pairs.push({ value: second, text: forceFigure(second, this.fine), className: "sk-inked" });
     return pairs;
   }
 }

@@ -394,7 +394,9 @@ class MapView {
   }
 
   drawLevels(parts, labels, { low, high }) {
-    const step = [1, 2, 5, 10, 20, 50, 100].find((one) => (high - low) / one <= 6) ?? 200;
+    const { small } = this.store.scene;
+    const least = small ? [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5] : [];
+    const step = [...least, 1, 2, 5, 10, 20, 50, 100].find((one) => (high - low) / one <= 6) ?? 200;
     for (let height = Math.ceil(low / step + 0.2) * step; height < high; height += step) {
       const pieces = this.grid.level(height);
       if (!pieces.length) continue;
@@ -402,7 +404,7 @@ class MapView {
         d: this.lines(pieces.map((ends) => ({ ends }))) }));
       const spots = pieces.map(([a]) => this.screen(a)).filter((_, i) => i % 4 === 0)
         .map(([x, y]) => [x, y + 4, "middle"]);
-      const text = `${whole(height)} N`;
+      const text = `${forceFigure(height, small)} N`;
       const place = labels.place(text, spots, { size: 11.5 });
       if (place && place.cost < 100) parts.push(haloText(text, place, "sk-quiet", 11.5));
     }
@@ -413,7 +415,7 @@ class MapView {
     parts.push(part("circle", { cx: x, cy: y, r: 4, class: "sk-map-best" }),
       part("path", { d: `M${x - 8} ${y}h16M${x} ${y - 8}v16`, class: "sk-map-best" }));
     labels.block(x - 9, y - 9, 18, 18);
-    const text = `best here ${whole(Math.ceil(low - 1e-6))} N`;
+    const text = `best here ${forceFigure(low, this.store.scene.small, Math.ceil)} N`;
     const spots = [];
     for (const away of [0, 14, 28]) {
       spots.push([x - 12, y - 10 - away, "end"], [x + 12, y - 10 - away, "start"],
@@ -457,7 +459,7 @@ class MapView {
     centre(this.grab.children, x, y);
     const value = this.grid.between(this.grid.value, at);
     const left = this.hereLeft(x);
-    setText(this.worth, Number.isFinite(value) ? `here ${whole(Math.ceil(value - 1e-6))} N` : "");
+    setText(this.worth, Number.isFinite(value) ? `here ${forceFigure(value, this.store.scene.small, Math.ceil)} N` : "");
     assign(this.worth, { x: left ? x - 18 : x + 18, y: y + 18, "text-anchor": left ? "end" : "start" });
   }
 }

@@ -126,17 +126,21 @@ class RatingView {
     const holding = rules.filter((rule) => this.holds(rule));
     const below = holding.filter((rule) => rule.low > 0).sort((a, b) => b.low - a.low)[0];
     const above = holding.filter((rule) => rule.high !== null).sort((a, b) => a.high - b.high)[0];
-    const words = [["Weaker", below, below && `under ${whole(Math.ceil(below.low - 1e-6))} N`],
-      ["Stronger", above, above && `over ${whole(Math.floor(above.high + 1e-6))} N`]];
+    const words = [["Weaker", below, below && `under ${this.figure(below.low, Math.ceil)} N`],
+      ["Stronger", above, above && `over ${this.figure(above.high, Math.floor)} N`]];
     const failing = rules.filter((rule) => !this.holds(rule)).map((rule) => `“${rule.label}”`);
     const fails = failing.length === 1 ? "fails" : "fail";
     const still = failing.length ? `; ${failing.join(", ")} ${fails} now` : "";
     words.forEach(([way_, rule, edge], i) => {
       const more = failing.length ? "no further rule" : "no rule";
       setText(this.first[i], rule ? `${way_}: “${rule.label}” breaks first, ${edge}.`
-        : `${way_} than ${whole(rating)} N: ${more} breaks${still}.`);
+        : `${way_} than ${this.figure(rating)} N: ${more} breaks${still}.`);
       show(this.first[i], rules.length > 0);
     });
+  }
+
+  figure(rating, round = null) {
+    return forceFigure(rating, this.store.scene.small, round);
   }
 
   holds(rule) {
@@ -159,7 +163,7 @@ class RatingView {
     for (const tick of this.axis.ticks) {
       const x = this.x(tick);
       parts.push(part("line", { x1: x, x2: x, y1: top - 12, y2: top - 8, class: "sk-axis" }),
-        part("text", { x, y: 14, class: "sk-figure", "text-anchor": "middle" }, whole(tick)));
+        part("text", { x, y: 14, class: "sk-figure", "text-anchor": "middle" }, tickFigure(tick)));
     }
     redraw(this.still, parts);
   }
@@ -183,11 +187,11 @@ class RatingView {
     if (rule.low > low && rule.low < high) {
       parts.push(part("path", { d: limitPathUpright(x0, barY - 2, barY + 16, -1),
         class: "sk-limit" }),
-      haloText(whole(Math.ceil(rule.low - 1e-6)), { x: x0 - 9, y: barY + 11.5, anchor: "end" },
+      haloText(this.figure(rule.low, Math.ceil), { x: x0 - 9, y: barY + 11.5, anchor: "end" },
         holds ? "sk-quiet" : "sk-strong sk-fails"));
     }
     if (rule.high !== null && rule.high > low && rule.high < high) {
-      const figure = whole(Math.floor(rule.high + 1e-6));
+      const figure = this.figure(rule.high, Math.floor);
       const room = x1 + 9 + textWidth(figure, 12, holds ? 400 : 600) <= this.width;
       parts.push(part("path", { d: limitPathUpright(x1, barY - 2, barY + 16, 1),
         class: "sk-limit" }),
@@ -222,10 +226,10 @@ class RatingView {
     assign(this.line, { x1: this.thumbX, x2: this.thumbX, y1: top - 8, y2: this.thumbY });
     assign(this.thumb, { transform: `translate(${this.thumbX} ${this.thumbY})`,
       "aria-valuemin": Math.round(this.axis.low), "aria-valuemax": Math.round(this.axis.high),
-      "aria-valuenow": Math.round(rating), "aria-valuetext": `${whole(rating)} N` });
+      "aria-valuenow": Math.round(rating), "aria-valuetext": `${this.figure(rating)} N` });
     const left = this.thumbX > this.width - 110;
     assign(this.now, { x: left ? this.thumbX - 22 : this.thumbX + 22, y: this.thumbY + 4,
       "text-anchor": left ? "end" : "start" });
-    setText(this.now, `now ${whole(rating)} N`);
+    setText(this.now, `now ${this.figure(rating)} N`);
   }
 }

@@ -71,13 +71,14 @@ class SideMarks extends SidePicture {
       class: "sk-weight-line" }), arrowHead([x, y], [x + dx, y + dy], "sk-weight-head"));
     parts.push(...quarteredCircle(x, y));
     this.labels.block(x - 8, y - 8, 16, 16);
-    put(`${mass.toFixed(1).replace(/\.0$/, "")} ${unit}`, [[x + 8, y + dy, "start"], [x - 8, y + dy, "end"], [x + 8, y + 22, "start"],
+    put(`${massFigure(mass, this.store.scene.small)} ${unit}`, [[x + 8, y + dy, "start"], [x - 8, y + dy, "end"], [x + 8, y + 22, "start"],
       [x - 8, y + 22, "end"], [x + 10, y - 10, "start"]], "sk-strong sk-weight", { weight: 600 });
   }
 
   drawHold(handle, angle, parts, put) {
     const holding = this.store.at("holding");
-    if (Math.abs(holding) < 0.5) return;
+    const { small } = this.store.scene;
+    if (Math.abs(holding) < (small ? FINEST_STEP / 2 : 0.5)) return;
     const ahead = this.screen(this.turned(this.store.scene.handle, angle + 0.01));
     const length = Math.hypot(ahead[0] - handle[0], ahead[1] - handle[1]) || 1;
     const sense = Math.sign(holding);
@@ -90,7 +91,7 @@ class SideMarks extends SidePicture {
     parts.push(part("line", { x1: tail[0], y1: tail[1], x2: tip[0] - unit[0] * 5,
       y2: tip[1] - unit[1] * 5, class: "sk-force-line" }), arrowHead(tail, tip, "sk-force-head"));
     this.labels.blockLine([tail, tip]);
-    const text = `hold ${whole(Math.abs(holding))} N`;
+    const text = `hold ${forceFigure(Math.abs(holding), small)} N`;
     put(text, [[far[0], far[1] - 6, "middle"], [far[0], far[1] + 15, "middle"],
       [far[0] + 8, far[1] + 4, "start"], [far[0] - 8, far[1] + 4, "end"]], "sk-strong",
     { weight: 600 });

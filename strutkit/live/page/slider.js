@@ -94,7 +94,9 @@ class AngleSlider {
     if (!store.curves || !this.stop) return;
     const { segments, lift_off: liftOff, balance, end, ended_by: endedBy, drops } = store.curves;
     const parts = [];
-    const words = [];
+    const { small } = store.scene;
+  const least = small ? FINEST_STEP / 2 : 0.5;
+  const words = [];
     for (const [low, high, word] of segments) {
       const [x0, x1] = [this.x(low), this.x(high)];
       parts.push(part("rect", { x: x0, y: 24, width: Math.max(0, x1 - x0), height: 16,
@@ -197,9 +199,11 @@ class AngleSlider {
 function handWords(store) {
   const opening = store.at("opening");
   const closing = store.at("closing");
+  const { small } = store.scene;
+  const least = small ? FINEST_STEP / 2 : 0.5;
   const words = [];
-  if (opening > 0.5) words.push(`push to open ${whole(opening)} N`);
-  if (closing > 0.5) words.push(`push to shut ${whole(closing)} N`);
+  if (opening > least) words.push(`push to open ${forceFigure(opening, small)} N`);
+  if (closing > least) words.push(`push to shut ${forceFigure(closing, small)} N`);
   return words.join(", ") || "stays where it is put";
 }
 
