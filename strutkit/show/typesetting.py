@@ -26,8 +26,9 @@ SURE_LETTERS = frozenset(
 )
 """Letters that are known to be there without a look into the font files, which takes 0.3 s."""
 
-TURNING = frozenset(map(chr, (*range(0x202A, 0x202F), *range(0x2066, 0x206A))))
-"""Marks that set the direction of the text after them, whatever its own letters say (UAX #9)."""
+UNSEEN = ("Cf", "Zl", "Zp")
+"""Unicode's categories of format characters (those that turn the direction of the text after
+them among them), line and paragraph separators: nothing of them is seen but what they do."""
 
 LETTERS_NOTE = "Letters that the font of this paper lacks stand as their Unicode numbers: "
 
@@ -94,14 +95,17 @@ def has_letter(letter: str) -> bool:
     """Whether both weights of the font can show this letter as itself."""
     if letter in SURE_LETTERS:
         return True
-    if unicodedata.category(letter) in ("Cf", "Co", "Cn"):
+    if unicodedata.category(letter) in (*UNSEEN, "Co", "Cn"):
         return False
     return ord(letter) in _covered()
 
 
 def marked(text: str) -> str:
-    """The text with each character that turns the direction of what follows as its number."""
-    return "".join(_number(one) if one in TURNING else one for one in text)
+    """The text with each character that cannot be seen as its number."""
+    for letter in set(text):
+        if unicodedata.category(letter) in UNSEEN:
+            text = text.replace(letter, _number(letter))
+    return text
 
 
 def _number(letter: str) -> str:

@@ -46,10 +46,11 @@ function withChildren(node, children) {
   return node;
 }
 
-// Characters that turn the direction of what follows, as paper shows them: by their numbers.
+// Characters that cannot be seen, such as those that turn the direction of what follows, as paper
+// shows them: by their numbers (Unicode's format characters, line and paragraph separators).
 function marked(text) {
-  return text.replace(/[\u202a-\u202e\u2066-\u2069]/g, (letter) =>
-    `[U+${letter.codePointAt(0).toString(16).toUpperCase()}]`);
+  return text.replace(/[\p{Cf}\p{Zl}\p{Zp}]/gu, (letter) =>
+    `[U+${letter.codePointAt(0).toString(16).toUpperCase().padStart(4, "0")}]`);
 }
 
 // Draws these parts in a group. What is there already stays and is changed where it differs: the
