@@ -326,7 +326,7 @@ def _force_words(start: str, worst: Worst, limit: float | None) -> str:
     value = worst.value or 0.0
     if limit is None:
         return f"{start} {quantity_text(value, 'force', toward='up')}; no limit is given."
-    shown, allowed = judged(value, limit, "force")
+    shown, allowed = judged(value, limit, "force", broken=worst.ok is False)
     return f"{start} {shown}; the limit is {allowed}."
 
 
@@ -369,7 +369,7 @@ def _lift_off_words(study: Study, worst: Worst, limit: float | None) -> str:
     if worst.value is None:
         worst_words = f"In {worst.condition} it never does, and you asked for {asked}."
     elif limit is not None:
-        shown, asked = judged(worst.value, limit, "angle")
+        shown, asked = judged(worst.value, limit, "angle", broken=worst.ok is False)
         worst_words = f"In {worst.condition} only from {shown}, and you asked for {asked}."
     rises = RISES[study.sense]
     if worst.ok and not worst.value:
@@ -393,7 +393,7 @@ def _reserve_words(study: Study, worst: Worst, limit: float | None) -> str:
     if math.isinf(value):
         shown = "more than any share" if value > 0.0 else "nothing"
         return f"Open, the lift left over is {shown} of the weight's moment."
-    shown, allowed = judged(value, limit or 0.0, "share", at_most=False)
+    shown, allowed = judged(value, limit or 0.0, "share", at_most=False, broken=worst.ok is False)
     return f"Open, it keeps {shown} of the weight's moment to spare; the limit is {allowed}."
 
 
@@ -413,7 +413,7 @@ def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str
             f"Stays {way} with {quantity_text(value, 'force', toward='down')} to spare{share};"
             " no limit is given."
         )
-    shown, allowed = judged(value, limit, "force", at_most=False)
+    shown, allowed = judged(value, limit, "force", at_most=False, broken=worst.ok is False)
     return f"Stays {way} with {shown} to spare{share}; the limit is {allowed}."
 
 
@@ -439,7 +439,9 @@ def _resultant_words(study: Study, worst: Worst, limit: float | None) -> str:
 def _travel_words(study: Study, worst: Worst, limit: float | None) -> str:
     end = "pushed in" if worst.name == "travel_compressed" else "extended"
     subject = worst.subject[:1].upper() + worst.subject[1:]
-    shown, allowed = judged(worst.value or 0.0, limit or 0.0, "length", at_most=False)
+    shown, allowed = judged(
+        worst.value or 0.0, limit or 0.0, "length", at_most=False, broken=worst.ok is False
+    )
     return f"{subject} keeps {shown} of stroke {end}; the limit is {allowed}."
 
 

@@ -73,6 +73,9 @@ FINEST_STEP = 1e-4
 MOST_DIGITS = 6
 """At most so many further digits part a value from its limit."""
 
+TYPED_DIGITS, PARTING_DIGITS = 3, 20
+"""Digits behind the point of a limit and a value that breaks it by less than NOISE: from, to."""
+
 
 @dataclass(frozen=True, slots=True)
 class Kind:
@@ -175,19 +178,24 @@ def travel_text(angle: float) -> str:
     return typed_text(angle, "angle", step=0.1)
 
 
-def judged(value: float, limit: float, kind: str, *, at_most: bool = True) -> tuple[str, str]:
+def judged(
+    value: float, limit: float, kind: str, *, at_most: bool = True, broken: bool = False
+) -> tuple[str, str]:
     """A result and its limit as texts whose printed order is their true order.
 
     at_most: the limit is the greatest value allowed, else the least. The result is rounded
     toward the bad side and the limit toward the strict side; both get further digits while they
-    print alike or in the wrong order. The limit drops zeros behind its point.
+    print alike or in the wrong order. The limit drops zeros behind its point. broken: the value
+    fails, so the two never print alike, however near.
 
     >>> judged(80.4, 80.0, "force"), judged(79.6, 80.0, "force")
     (('81 N', '80 N'), ('79.6 N', '80 N'))
     """
+    rule = KINDS[kind]
+    if broken and value != limit and math.isclose(value, limit, rel_tol=NOISE, abs_tol=NOISE):
+        return _parted(value, limit, rule)
     if kind == "length" and sentence_unit() == "in":
         return _judged_inches(value, limit, at_most=at_most)
-    rule = KINDS[kind]
     if math.isclose(value, limit, rel_tol=NOISE, abs_tol=NOISE * rule.step):
         return typed_text(limit, kind), typed_text(limit, kind)
     bad, strict = ("up", "down") if at_most else ("down", "up")
@@ -201,6 +209,22 @@ def judged(value: float, limit: float, kind: str, *, at_most: bool = True) -> tu
         if result != allowed and (result < allowed) == (value < limit):
             break
     return texts[0] + rule.unit, texts[1] + rule.unit
+
+
+def _parted(value: float, limit: float, rule: Kind) -> tuple[str, str]:
+    """Two numbers that all but agree, with as many digits as tell one from the other."""
+    number, asked = (Fraction(one) * Fraction(rule.factor) for one in (value, limit))
+    texts = ("", "")
+    for digits in range(TYPED_DIGITS, PARTING_DIGITS + 1):
+        scale = 10**digits
+        away = math.ceil if number > asked else math.floor
+        counts = away(number * scale), round(asked * scale)
+        texts = tuple(f"{Decimal(one).scaleb(-digits):f}" for one in counts)  # type: ignore[assignment]
+        error = abs(Fraction(counts[1], scale) - asked)
+        if counts[0] != counts[1] and error < abs(number - asked):
+            break
+    shown, wanted = (_without_zeros(one).replace("-", MINUS) for one in texts)
+    return shown + rule.unit, wanted + rule.unit
 
 
 def _further(value: float, rule: Kind, digits: int) -> float:
