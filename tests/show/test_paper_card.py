@@ -80,7 +80,7 @@ def test_one_card_holds_two_unlike_struts_and_a_second_one_says_that_it_is(
     named = replace(unlike_hatch(), name="W" * 250)
     for door in (named, upright_door(), roof_lid(struts=False)):
         assert page_count(saved(door, tmp_path, page=page, length_unit=unit)) == 1
-    long = replace(unlike_hatch("post " + "W" * 60, "Q" * 200), name="W" * 250)
+    long = replace(unlike_hatch("post " + "W" * 60, "W" * 200), name="W" * 250)
     data = saved(long, tmp_path, page=page, length_unit=unit)
     assert page_count(data) == 2
     texts = page_texts(data)
