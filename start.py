@@ -352,8 +352,9 @@ def install(state, wanted):
     # named relative to the folder: pip splits these at blanks
     variables["PIP_CONSTRAINT"] = variables["PIP_BUILD_CONSTRAINT"] = "constraints.txt"
     process = subprocess.Popen(
+        # --no-compile: Python compiles what is used when it is used, and keeps it
         [environment_python(), "-m", "pip", "install", "--no-color", "--only-binary", ":all:"]
-        + ["--editable", ".[test]" if "test" in wanted else "."],
+        + ["--no-compile", "--editable", ".[test]" if "test" in wanted else "."],
         cwd=ROOT,
         env=variables,
         stdout=subprocess.PIPE,
