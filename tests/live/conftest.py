@@ -78,6 +78,18 @@ def store_page(browser: Browser) -> Iterator[Page]:
     context.close()
 
 
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    """Such a page, for tests that ask for no other."""
+    with store_page(browser) as page:
+        yield page
+
+
+def run(page: Page, code: str) -> Any:
+    """What the code gives in that page."""
+    return page.evaluate(f"async () => {{ {code} }}")
+
+
 @dataclass
 class Bench:
     """A bench in a page, and how a person works it."""

@@ -2,25 +2,13 @@
 
 import itertools
 import re
-from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from strutkit.describe.numbers import inch_text
-from tests.live.conftest import store_page
-
-
-@pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    with store_page(browser) as page:
-        yield page
-
-
-def run(page: Page, code: str) -> Any:
-    return page.evaluate(f"async () => {{ {code} }}")
+from tests.live.conftest import run
 
 
 def test_the_edges_of_an_area_pass_every_point_of_their_curves(page: Page) -> None:

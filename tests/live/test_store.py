@@ -1,22 +1,8 @@
 """The page without a notebook: the stream of moves and answers, and what it says of them."""
 
-from collections.abc import Iterator
-from typing import Any
+from playwright.sync_api import Page
 
-import pytest
-from playwright.sync_api import Browser, Page
-
-from tests.live.conftest import store_page
-
-
-@pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    with store_page(browser) as page:
-        yield page
-
-
-def run(page: Page, code: str) -> Any:
-    return page.evaluate(f"async () => {{ {code} }}")
+from tests.live.conftest import run
 
 
 def test_moves_are_joined_and_at_most_two_are_in_flight(page: Page) -> None:

@@ -1,24 +1,10 @@
 """What the browser keeps of unsaved moves."""
 
-from collections.abc import Iterator
-from typing import Any
-
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from strutkit.live import page_files
-from tests.live.conftest import MODEL, store_page
-
-
-@pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    with store_page(browser) as page:
-        yield page
-
-
-def run(page: Page, code: str) -> Any:
-    return page.evaluate(f"async () => {{ {code} }}")
-
+from tests.live.conftest import MODEL, run
 
 KEEP = """
     const changes = ['a', 'b', 'c', 'd'].map((one) => `${one}: 1 kg becomes 2 kg`);
