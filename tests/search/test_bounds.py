@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from strutkit.compute import geometry
 from strutkit.decide.search import task as names
 from strutkit.decide.search.bounds import bounded
 from strutkit.decide.search.drilling import costs_of
 from strutkit.decide.search.hinge import hinge_bounded
-from strutkit.decide.search.layouts import Layouts
+from strutkit.decide.search.layouts import Layouts, layouts_between
 from strutkit.decide.search.nodes import make_nodes
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.ranges import Boxes
@@ -119,6 +120,47 @@ def test_the_drilling_error_counts_where_struts_may_end_the_travel() -> None:
         assert 20 < len(worst) == len(placed)
         assert (worst.cost >= placed.cost - 1e-9).all()
         assert np.median((worst.cost - placed.cost) / np.abs(placed.cost)) > 0.003
+
+
+def beyond_at_stop(problem: Problem, layouts: Layouts) -> np.ndarray:
+    """How much longer than the struts are the mounts lie apart at most on the way to the stop."""
+    offset = np.full(len(layouts), problem.judge.task.offset)
+    parts = layouts.radius_frame, layouts.radius_panel, layouts.phase, offset
+    longest, _ = geometry.longest(geometry.StrutGeometry(*parts), problem.judge.task.stop)
+    return np.asarray(longest - problem.judge.choices.extended[layouts.choice])
+
+
+def test_stroke_kept_extended_is_the_least_of_all_drilled_places() -> None:
+    """Layouts that just end the travel, or just do not, each drilled at 25 by 25 places."""
+    delta = 0.002
+    problem = problem_of(1, least_opening=0.5, drilling=delta)
+    problem = replace(problem, limits=np.full(9, np.inf), ranking=(names.EXTENDED,))
+    layouts = random_layouts(problem, 1, 10_000)
+    layouts = layouts.take(np.abs(beyond_at_stop(problem, layouts)) < 3.0 * delta)
+    counted = -costs_of(problem, layouts)[:, names.EXTENDED]
+    turns = np.append(np.exp(1j * np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)), 0.0)
+    seen = {"stop": 0, "either": 0, "strut": 0}
+    for number in np.flatnonzero(np.isfinite(counted) | np.isposinf(counted)):
+        frame, panel = (place[number] for place in layouts.mounts)
+        moves = np.meshgrid(delta * turns, delta * turns)
+        moved = layouts_between(
+            np.full(moves[0].size, layouts.choice[number]),
+            frame + moves[0].ravel(),
+            panel + moves[1].ravel(),
+        )
+        travel = measure_travel(problem.judge, moved)
+        least = travel.extended[travel.fits].min(initial=np.inf)
+        kind = "strut" if np.isposinf(least) else "stop"
+        if kind == "stop" and np.isposinf(travel.extended).any():
+            kind = "either"
+            assert counted[number] == 0.0
+        elif kind == "strut":
+            surely = beyond_at_stop(problem, moved).min() > 5e-5
+            assert counted[number] == np.inf if surely else counted[number] in (0.0, np.inf)
+        else:
+            assert counted[number] == pytest.approx(least, abs=5e-5)
+        seen[kind] += 1
+    assert min(seen.values()) > 5
 
 
 @pytest.mark.parametrize("drilling", [0.0, 0.002])

@@ -15,9 +15,11 @@ from strutkit.describe.records import (
     Limits,
     Zone,
 )
+from tests.benchmarks import search_stress
 from tests.benchmarks.search_stress import awkward
 from tests.search import plain_search
 from tests.search.hatches import SHORT, STOCK, bin_lid, hatch
+from tests.search.problems import random_problem
 
 LONG = STOCK[6:]
 
@@ -113,3 +115,27 @@ def test_drilling_error_counts_every_place_within_it(to_stop: MountSearch) -> No
         worst = float(plain_search.ranked(values, "hand_force").max())
         assert worst <= one.value * (1.0 + 1e-5)
         assert worst >= one.value * 0.99
+
+
+def test_a_strut_that_ends_the_travel_does_so_however_the_mounts_are_drilled() -> None:
+    """Stroke is asked extended, and the strut may be the stop: just short of the frame's stop some
+    drilled places would open to it with next to no stroke kept."""
+    made = random_problem(2043, tight=1.3, struts=1)
+    least = 0.6 * made.door.hinge.stop_angle
+    search = find_mounts(
+        made.door, stock=made.stock, drilling_error=0.001, least_opening=least, step=None
+    )
+    assert search.proved
+    ended = {sweep(one.door).ended_by for one in search.candidates}
+    assert ended == {"strut", "stop"}
+    around = plain_search.axes(made.door)
+    turns = np.append(np.exp(1j * np.linspace(0.0, 2.0 * math.pi, 24, endpoint=False)), 0.0)
+    moves = np.meshgrid(0.001 * turns, 0.001 * turns)
+    for one in search.candidates:
+        frame, panel = (
+            complex(*around.flat(np.array(mount))) + move.ravel()
+            for mount, move in zip((one.frame_mount, one.panel_mount), moves, strict=True)
+        )
+        values = search_stress.judge(made.door, one.strut, one.count, frame, panel, least)
+        assert values["fits"].all()
+        assert plain_search.holds(made.door, values, slack=1e-5).all()

@@ -27,7 +27,13 @@ import numpy.typing as npt
 
 from strutkit.compute.geometry import LENGTH_SLACK
 from strutkit.decide.search import task as names
-from strutkit.decide.search.ends import End, end_of_travel, sure_after_moves, weight_range
+from strutkit.decide.search.ends import (
+    End,
+    end_of_travel,
+    sure_after_moves,
+    surely_ended_length,
+    weight_range,
+)
 from strutkit.decide.search.moved import moved_ranges
 from strutkit.decide.search.nodes import Nodes
 from strutkit.decide.search.ranges import Boxes, Ranges, joined, psi_ranges, ranges
@@ -389,7 +395,9 @@ def _ended_by_strut(
     angle = nodes.angle[:, None]
     asked = angle <= end.low
     pushed = np.where(asked, found.longest, np.inf).min(axis=0) - strut.shortest
-    fits = end.reached & (pushed >= _least_strokes(allowed)[0])
+    kept, left = _least_strokes(allowed)
+    surely = end_of_travel(task, surely_ended_length(task, strut.extended), boxes).reached
+    fits = end.reached & (pushed >= kept) & (surely | (left <= 0.0))
     span = angle >= end.high - task.reserve_span - ROUNDING
     late = angle >= allowed[:, names.LIFT_OFF] - ROUNDING
     block = _node_block(strut, found, nodes, asked, late, span)

@@ -329,6 +329,18 @@ class _Found:
         if rule == names.EXTENDED and ends_early and not np.isnan(limit[0]):
             none, least = np.zeros(len(limit)), np.full(len(limit), task.least_opening)
             self._add_rows(rule, none, least[:, None], none[:, None], self.by_strut[:, None])
+            if task.drilling_error > 0.0 and np.isfinite(self.problem.limits[rule]):
+                self._add_surely_ended(none)
+
+    def _add_surely_ended(self, none: Floats) -> None:
+        """Struts that end the travel are pulled out before the stop: pushed in there by less than
+        the stroke taken off it, so that moved mounts never leave them short of a stroke asked."""
+        layouts = self.kept.layouts
+        stroke = self.problem.judge.choices.stroke[layouts.choice]
+        at = np.full(len(layouts), self.problem.judge.task.stop)
+        self._add_rows(
+            names.COMPRESSED, -stroke, at[:, None], none[:, None], self.by_strut[:, None]
+        )
 
     def _peaks(self) -> Rows:
         """The highest peaks of the curves over the nodes, moved to the vertex."""

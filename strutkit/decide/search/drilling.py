@@ -12,11 +12,13 @@ clearly within their limit, send them nowhere.
 import numpy as np
 import numpy.typing as npt
 
+from strutkit.decide.search import task as names
 from strutkit.decide.search.critical import MILLIMETRE, Rows, critical_rows, row_slopes
 from strutkit.decide.search.layouts import Layouts, layouts_between
 from strutkit.decide.search.moved import unit
 from strutkit.decide.search.problem import Problem
 from strutkit.decide.search.rows import FINE
+from strutkit.decide.search.travel import least_left
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
@@ -45,6 +47,9 @@ def costs_of(problem: Problem, layouts: Layouts, step: float = FINE) -> Floats:
     )
     costs = problem.judge.costs(moved, wanted=problem.wanted, step=step)
     np.maximum.at(placed, fits[layout], costs)
+    if names.EXTENDED in problem.wanted:
+        left = least_left(problem.judge, some)
+        placed[fits, names.EXTENDED] = np.maximum(placed[fits, names.EXTENDED], -left)
     return placed
 
 

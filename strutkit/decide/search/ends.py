@@ -67,6 +67,16 @@ def sure_after_moves(task: Task, extended: Floats, boxes: Boxes) -> Floats:
     return np.maximum(end.low, task.least_opening) + ROUNDING
 
 
+def surely_ended_length(task: Task, extended: Floats) -> Floats:
+    """Length that a strut so long [m] would reach at the stop, if it ends the travel however its
+    mounts are moved within the drilling error [m].
+
+    At one angle, moves change the length in the plane by at most 2 delta.
+    """
+    flat = np.sqrt(np.maximum(0.0, extended**2 - task.offset**2))
+    return np.hypot(flat + 2.0 * task.drilling_error, task.offset)
+
+
 def _cosine_range(boxes: Boxes, square: Floats, longer: Floats) -> tuple[Floats, Floats]:
     """Least of (a² + b² - q) / (2 a b) over each box with q = longer, and most with q = square [n].
 

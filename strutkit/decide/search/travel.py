@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute import geometry
+from strutkit.decide.search.ends import surely_ended_length
 from strutkit.decide.search.layouts import Layouts, Others, lengths_and_arms
 from strutkit.decide.search.task import Task
 
@@ -38,12 +39,7 @@ def measure_travel(judge: "Judge", layouts: Layouts) -> Travel:
     may end later.
     """
     task, choices = judge.task, judge.choices
-    shape = geometry.StrutGeometry(
-        layouts.radius_frame,
-        layouts.radius_panel,
-        layouts.phase,
-        np.full(len(layouts), task.offset),
-    )
+    shape = _shape(task, layouts)
     extended, stroke = choices.extended[layouts.choice], choices.stroke[layouts.choice]
     own = own_end(shape, extended, task.stop)
     end = own if judge.others is None else np.minimum(own, judge.others.statics.end[0])
@@ -77,6 +73,26 @@ def _with_losses(
     if int(judge.choices.count[0]) == 1:
         cases.append((np.full(len(layouts), others.min()), False, every))
     return cases
+
+
+def least_left(judge: "Judge", layouts: Layouts) -> Floats:
+    """Least stroke kept extended with the mounts anywhere within the drilling error [m], no other
+    struts beside; inf where the struts are the stop at all those places.
+
+    Where they are the stop at some of them only, they keep next to none at others.
+    """
+    task = judge.task
+    extended = judge.choices.extended[layouts.choice]
+    longest, _ = geometry.longest(_shape(task, layouts), task.stop)
+    left = np.maximum(0.0, extended - surely_ended_length(task, longest))
+    own = longest > extended + geometry.LENGTH_SLACK
+    surely = longest > surely_ended_length(task, extended) + geometry.LENGTH_SLACK
+    return np.where(surely, np.inf, np.where(own, 0.0, left))
+
+
+def _shape(task: Task, layouts: Layouts) -> geometry.StrutGeometry:
+    offset = np.full(len(layouts), task.offset)
+    return geometry.StrutGeometry(layouts.radius_frame, layouts.radius_panel, layouts.phase, offset)
 
 
 def _other_strokes(others: Others, task: Task, number: int, end: Floats) -> tuple[Floats, Floats]:
