@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Playwright, sync_playwright
 
 from tests.lab import Lab
+from tests.plain_host import PlainHost
 
 CI = os.environ.get("CI", "").lower() not in ("", "0", "false")
 # The headless shell is Chromium without its windows: a page of JupyterLab costs a third less.
@@ -31,7 +32,8 @@ hypothesis.settings.load_profile("strutkit")
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Files that open pages first: they take longest, and short files even the two workers out."""
-    paged = {one.path for one in items if "jupyterlab" in getattr(one, "fixturenames", ())}
+    pages = {"jupyterlab", "plain_host"}
+    paged = {one.path for one in items if pages.intersection(getattr(one, "fixturenames", ()))}
     items.sort(key=lambda one: one.path not in paged)
 
 
@@ -68,3 +70,10 @@ def jupyterlab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> It
     """A JupyterLab that shares nothing with the user's own; see `tests/lab.py`."""
     with Lab(browser, tmp_path_factory.mktemp("lab")) as lab:
         yield lab
+
+
+@pytest.fixture(scope="session")
+def plain_host(browser: Browser) -> Iterator[PlainHost]:
+    """Widgets in a page without a notebook; see `tests/plain_host.py`."""
+    with PlainHost(browser) as host:
+        yield host
