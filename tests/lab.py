@@ -43,6 +43,18 @@ OPEN = """async (path) => {
     await panel.context.ready;
     jupyterapp.shell.activateById(panel.id);
 }"""
+EXECUTE = """window.execute = async (code) => {
+    const kernel = jupyterapp.shell.currentWidget.sessionContext.session.kernel;
+    const future = kernel.requestExecute({code, stop_on_error: false});
+    let printed = '';
+    future.onIOPub = (message) => {
+        if (message.header.msg_type === 'stream') printed += message.content.text;
+        if (message.header.msg_type === 'error') printed += message.content.traceback.join('\\n');
+    };
+    await future.done;
+    return printed;
+};"""
+"""What a cell of this code prints."""
 LEAVE = """async () => {
     const panel = jupyterapp.shell.currentWidget;
     await panel.sessionContext.ready;
@@ -146,7 +158,9 @@ class Lab:
         return self._log.read_text(errors="replace")
 
     def _new_page(self, *, has_touch: bool) -> Page:
-        page = self.browser.new_context(has_touch=has_touch).new_page()
+        context = self.browser.new_context(has_touch=has_touch)
+        context.add_init_script(EXECUTE)
+        page = context.new_page()
         page.set_default_timeout(CELL_SECONDS * 1000)
         page.on("pageerror", lambda error: self.page_errors.append(error.stack or str(error)))
         page.goto(f"{self.url}/lab/workspaces/w{self._count}")

@@ -1,4 +1,4 @@
-"""What the tests of the live view share: doors, and a bench in a page of JupyterLab."""
+"""What the tests of the live view share: doors, and a bench in a page, in JupyterLab or without."""
 
 import contextlib
 from collections.abc import Iterator
@@ -13,22 +13,12 @@ from playwright.sync_api import Browser, Locator, Page
 from strutkit import Door, read_door
 from strutkit.live import page_files
 from tests.lab import Lab
+from tests.plain_host import PlainHost
 
 HERE = Path(__file__).parent
 DOORS = HERE / "doors"
+TALL = {"width": 1240, "height": 1900}
 ARTEFACTS = HERE / "artefacts"
-
-EXECUTE = """async (code) => {
-    const kernel = jupyterapp.shell.currentWidget.sessionContext.session.kernel;
-    const future = kernel.requestExecute({code, stop_on_error: false});
-    let printed = '';
-    future.onIOPub = (message) => {
-        if (message.header.msg_type === 'stream') printed += message.content.text;
-        if (message.header.msg_type === 'error') printed += message.content.traceback.join('\\n');
-    };
-    await future.done;
-    return printed;
-}"""
 
 MODEL = """
 window.sent = [];
@@ -121,7 +111,7 @@ class Bench:
 
     def execute(self, code: str) -> str:
         """What a cell of this code prints."""
-        return str(self.page.evaluate(EXECUTE, code))
+        return str(self.page.evaluate("(code) => execute(code)", code))
 
     def shoot(self, name: str) -> Path:
         """A picture of the view, kept for people to look at."""
@@ -168,3 +158,19 @@ def open_bench(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Ite
     yield opened
     for page in pages:
         jupyterlab.close(page)
+
+
+@pytest.fixture(scope="module")
+def open_plain_bench(plain_host: PlainHost) -> Iterator[Any]:
+    """Opens a page without a notebook with a bench of a door file, as `open_bench` does."""
+    pages: list[Page] = []
+
+    def opened(door: Path, *more_cells: str) -> Bench:
+        page = plain_host.open(bench_cell(door), *more_cells, viewport=TALL)
+        pages.append(page)
+        return shown(page)
+
+    yield opened
+    for page in pages:
+        page.context.close()
+    assert plain_host.complaints() == []

@@ -1,60 +1,30 @@
-"""The finder in a real JupyterLab: zones by mouse and keys, run, stop, adopt, save, looks."""
+"""The finder in a page without a notebook: zones by mouse and keys, limits, stop, names."""
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from strutkit import find_mounts, read_door, read_stock
-from strutkit.data import door_path, stock_path
-from tests.lab import Lab
-from tests.live.conftest import DOORS, Bench, write_notebook
-from tests.live.test_looks import assert_readable, set_theme
-
-ROOF = door_path("roof-hatch")
-CELL = """from pathlib import Path
-from strutkit import finder, read_door, read_stock
-from strutkit.data import stock_path
-some = [one for one in read_stock(stock_path()) if one.name.startswith('8-18-180')][:2]
-w = finder(read_door(Path({door!r})), stock=some)
-w"""
-HOSTILE = f"finder(read_door(Path({str(DOORS / 'hostile-names.toml')!r})), stock=some)"
-SECONDS = 60_000
+from tests.live.conftest import Bench
+from tests.live.finders import CELL, HOSTILE, ROOF, SECONDS, finder_in, run
+from tests.live.test_looks import assert_readable
+from tests.plain_host import PlainHost
 
 
 @pytest.fixture(scope="module")
-def page(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    """A notebook with two finders, of the roof hatch and of a door with hostile names."""
-    path = tmp_path_factory.mktemp("finder") / "finder.ipynb"
-    write_notebook(path, CELL.format(door=str(ROOF)), HOSTILE)
-    with jupyterlab.notebook(path, viewport={"width": 1440, "height": 2600}) as opened:
-        yield opened
-
-
-def finder_in(page: Page, index: int) -> Bench:
-    found = Bench(page, page.locator(".strutkit-finder").nth(index))
-    found.node.get_by_role("button", name="Find mounts").wait_for()
-    found.at_rest()
-    return found
+def page(plain_host: PlainHost) -> Iterator[Page]:
+    """Two finders, of the roof hatch and of a door with hostile names."""
+    view = {"width": 1240, "height": 2600}
+    page = plain_host.open(CELL.format(door=str(ROOF)), HOSTILE, viewport=view)
+    yield page
+    page.context.close()
+    assert plain_host.complaints() == []
 
 
 @pytest.fixture(scope="module")
 def roof(page: Page) -> Bench:
     return finder_in(page, 0)
-
-
-def run(view: Bench) -> None:
-    """Search for a pair with mounts drilled exactly: the rest takes longer."""
-    view.node.get_by_label("with drilling error", exact=False).uncheck()
-    view.button("a mirrored pair").click()
-    view.at_rest()
-    view.button("Find mounts").click()
-    view.node.locator(".sk-trade-point").first.wait_for(timeout=SECONDS)
-    view.page.wait_for_function(
-        "(node) => node.dataset.rest === 'true'", arg=view.node.element_handle(), timeout=SECONDS
-    )
 
 
 def corner(view: Bench, side: str, number: int) -> Locator:
@@ -137,54 +107,6 @@ def test_a_bad_zone_is_a_sentence_and_is_not_searched(roof: Bench) -> None:
     expect(line).to_be_hidden()
 
 
-def test_from_a_search_to_a_saved_door(roof: Bench, jupyterlab: Lab, tmp_path: Path) -> None:
-    run(roof)
-    stock = tuple(one for one in read_stock(stock_path()) if one.name.startswith("8-18-180"))
-    plain = find_mounts(read_door(ROOF), stock=stock[:2], counts=(2,))
-    words = roof.line.text_content() or ""
-    proved = re.search(r"Proved: no layout .* beats ([\d.]+) N by more than 0.1 %", words)
-    assert proved is not None
-    assert float(proved[1]) == pytest.approx(plain.value, abs=0.2)
-    first = roof.node.locator(".sk-found tbody tr").first
-    best = next(one for one in plain.candidates if not one.failures)
-    expect(first).to_contain_text(best.strut.name)
-    expect(first).to_contain_text("of 20 N asked")
-
-    point = roof.node.locator(".sk-trade-point[role=button]").nth(1)
-    chosen = point.get_attribute("data-id")
-    point.focus()
-    roof.page.keyboard.press("Enter")
-    expect(roof.line).to_contain_text("Adopted:")
-    expect(roof.line).to_contain_text("run bench(w.door) in a cell")
-    roof.at_rest()
-    expect(roof.node.locator(".sk-next")).to_contain_text("In the door now:")
-    put = "from strutkit import bench\nprint(bench(w.door).door.struts == w.door.struts)"
-    assert roof.execute(put) == "True\n"
-    same = f"print(w.door.struts == w.candidates()[{chosen!r}].door.struts)"
-    assert roof.execute(same) == "True\n"
-    x, y = roof.centre(roof.node.locator(".sk-trade-point[role=button]").first)
-    roof.page.mouse.click(x, y)
-    roof.at_rest()
-    assert roof.execute("print(w.door.struts == w.candidates()['trade 0'].door.struts)") == "True\n"
-    roof.shoot("finder-adopted-wide")
-
-    for kind in ("new.toml", "other.toml"):
-        (tmp_path / "other.toml").write_text("kept")
-        roof.button("Save").click()
-        path = roof.node.get_by_role("textbox", name="Save the door file as")
-        path.fill(str(tmp_path / kind))
-        path.press("Enter")
-        if kind == "other.toml":
-            expect(roof.line).to_contain_text("other.toml is there already.")
-            assert (tmp_path / kind).read_text() == "kept"
-            roof.button("Replace it").click()
-        expect(roof.line).to_contain_text(f"Saved {kind}.")
-        roof.at_rest()
-    equal = f"print(read_door(Path({str(tmp_path / 'new.toml')!r})) == w.door)"
-    assert roof.execute(equal) == "True\n"
-    assert jupyterlab.page_errors == []
-
-
 def test_limits_say_where_they_come_from_and_make_the_result_old(roof: Bench) -> None:
     row = roof.node.locator('.sk-limit-row[data-name="reserve_force"]')
     expect(row).to_contain_text("starter value, common practice")
@@ -227,24 +149,16 @@ def test_every_control_has_a_name_and_takes_the_keyboard(roof: Bench) -> None:
         roof.node.locator("summary", has_text=title).click()
 
 
-def test_hostile_names_both_themes_and_narrow(page: Page, jupyterlab: Lab) -> None:
+def test_hostile_names_are_shown_as_written_and_narrow(page: Page) -> None:
     view = finder_in(page, 1)
     expect(view.node.locator(".sk-name")).to_contain_text("<img src=x onerror=")
     run(view)
     assert view.page.evaluate("window.broken") is None
     assert view.node.locator("script, img, iframe, b").count() == 0
-    assert view.page.locator(".strutkit-still script, .strutkit-still img").count() == 0
-    for theme, name in (("JupyterLab Light", "light"), ("JupyterLab Dark", "dark")):
-        set_theme(view.page, theme)
-        view.page.set_viewport_size({"width": 1440, "height": 2600})
-        view.page.wait_for_timeout(300)
-        assert_readable(view)
-        view.shoot(f"finder-{name}-wide")
-        view.page.set_viewport_size({"width": 800, "height": 3400})
-        expect(view.node).to_have_class(re.compile(r"\bsk-narrow\b"))
-        view.page.wait_for_timeout(300)
-        assert view.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
-        assert_readable(view)
-        view.shoot(f"finder-{name}-narrow")
-    set_theme(view.page, "JupyterLab Light")
-    assert jupyterlab.page_errors == []
+    assert_readable(view)
+    view.page.set_viewport_size({"width": 640, "height": 2600})
+    expect(view.node).to_have_class(re.compile(r"\bsk-narrow\b"))
+    view.page.wait_for_timeout(300)
+    assert view.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
+    assert_readable(view)
+    view.shoot("finder-hostile-names")

@@ -102,24 +102,29 @@ def assert_labels_apart(bench: Bench, *angles: float) -> None:
 
 @pytest.fixture(scope="module")
 def wide(open_bench: Opener) -> Bench:
-    return open_bench(DOORS / "rear-hatch.toml", UNSWEPT, HOSTILE)
+    return open_bench(DOORS / "rear-hatch.toml", HOSTILE)
 
 
-def test_labels_and_figures_of_charts_lie_apart_and_inside(wide: Bench) -> None:
-    assert_labels_apart(wide, 0, 24, 61, 98)
-    wide.execute("w.open_example('counter-flap'); w.unit = 'inch'")
-    expect(wide.node.locator(".sk-name span")).to_have_text("Market trailer, counter flap")
-    assert_labels_apart(wide, 10, 41, 90)
-    wide.execute(f"w.open_door({str(DOORS / 'two-beside.toml')!r}); w.unit = 'mm'")
-    expect(wide.node.locator(".sk-name span")).to_have_text("Two beside")
-    assert_labels_apart(wide, 31, 69)
-    wide.execute(f"w.open_door({str(DOORS / 'rear-hatch.toml')!r})")
-    expect(wide.node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
-    wide.at_rest()
+@pytest.fixture(scope="module")
+def plain(open_plain_bench: Opener) -> Bench:
+    return open_plain_bench(DOORS / "rear-hatch.toml", UNSWEPT)
 
 
-def test_a_door_that_cannot_be_swept_says_why_and_can_be_mended(wide: Bench) -> None:
-    node = wide.page.locator(".strutkit-bench").nth(1)
+def test_labels_and_figures_of_charts_lie_apart_and_inside(plain: Bench) -> None:
+    assert_labels_apart(plain, 0, 24, 61, 98)
+    plain.execute("w.open_example('counter-flap'); w.unit = 'inch'")
+    expect(plain.node.locator(".sk-name span")).to_have_text("Market trailer, counter flap")
+    assert_labels_apart(plain, 10, 41, 90)
+    plain.execute(f"w.open_door({str(DOORS / 'two-beside.toml')!r}); w.unit = 'mm'")
+    expect(plain.node.locator(".sk-name span")).to_have_text("Two beside")
+    assert_labels_apart(plain, 31, 69)
+    plain.execute(f"w.open_door({str(DOORS / 'rear-hatch.toml')!r})")
+    expect(plain.node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
+    plain.at_rest()
+
+
+def test_a_door_that_cannot_be_swept_says_why_and_can_be_mended(plain: Bench) -> None:
+    node = plain.page.locator(".strutkit-bench").nth(1)
     expect(node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
     expect(node.locator(".sk-message strong")).to_have_text(re.compile("too short when shut"))
     expect(node.get_by_role("slider", name="left, mount on frame", exact=True)).to_be_visible()
@@ -169,7 +174,7 @@ def test_nothing_scrolls_sideways_at_any_width(wide: Bench) -> None:
 
 
 def test_hostile_and_long_names_are_shown_as_written(wide: Bench, jupyterlab: Lab) -> None:
-    bench = shown(wide.page, 2)
+    bench = shown(wide.page, 1)
     assert bench.page.evaluate("window.broken") is None
     expect(bench.node.locator(".sk-name span")).to_contain_text("<img src=x onerror=")
     expect(bench.slider("<script>window.broken=1</script>, mount on panel")).to_be_visible()

@@ -76,10 +76,10 @@ def test_a_cell_shows_the_pages_of_a_paper(rear_hatch: Door) -> None:
         preview(rear_hatch, "map")
 
 
-def test_pages_are_turned_and_saved_in_the_notebook(open_bench, tmp_path) -> None:
+def test_pages_are_turned_and_saved(open_plain_bench, tmp_path) -> None:
     path = tmp_path / "hatch.toml"
     path.write_bytes((DOORS / "rear-hatch.toml").read_bytes())
-    view = open_bench(path)
+    view = open_plain_bench(path)
     node = view.node
     node.get_by_role("button", name="Look at the papers").click()
     papers = node.get_by_role("region", name="Papers")

@@ -152,11 +152,11 @@ def test_ticks_read_as_their_places(page: Page, most: float) -> None:
 
 
 def test_the_view_of_a_small_door_has_figures(
-    open_bench: Callable[..., Bench], rear_hatch: Door, tmp_path: Path
+    open_plain_bench: Callable[..., Bench], rear_hatch: Door, tmp_path: Path
 ) -> None:
     door = scaled(rear_hatch, 0.1)
     write_door(door, tmp_path / "small.toml")
-    bench = open_bench(tmp_path / "small.toml")
+    bench = open_plain_bench(tmp_path / "small.toml")
     bench.execute("w.angle = 0.75")
     bench.at_rest()
     bench.shoot("small_door")
