@@ -13,7 +13,7 @@ from strutkit.decide import limit_rules
 from strutkit.decide.hands import straight_force
 from strutkit.decide.judging import Finding, Study
 from strutkit.decide.sweep import sweep_many
-from strutkit.describe.numbers import quantity_text, travel_text
+from strutkit.describe.numbers import limit_text, quantity_text, travel_text
 
 Floats = npt.NDArray[np.float64]
 
@@ -188,7 +188,8 @@ def _travel_end(study: Study) -> Finding | None:
         return None
     asked = study.door.limits.travel_extended
     kept = (
-        f" The {quantity_text(asked, 'length')} of stroke to be kept extended are not asked of it."
+        f" The {limit_text(asked, 'length', at_most=False)} of stroke to be kept extended are not"
+        " asked of it."
         if asked
         else ""
     )

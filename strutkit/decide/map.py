@@ -1,6 +1,8 @@
 """The mount map: where one mount may go, the rest of the door as it is, on the search's own rows.
 
-Model sections 3, 9 and 11.
+Model sections 3, 9 and 11. A strut that is the stop is exempt from the stroke kept extended
+(11.19), so a place where a strut ends the travel sooner would hold that limit just by opening
+less: the map has a rule of its own against it, `OPENING_KEPT`.
 """
 
 from collections.abc import Mapping
@@ -14,6 +16,7 @@ from strutkit.decide.conditions import (
     door_statics,
     force_extended,
     mounts,
+    nominal_condition,
     own_ageing,
     refuse_misfit,
 )
@@ -30,11 +33,11 @@ from strutkit.decide.search.task import (
     make_task,
     service_conditions,
 )
-from strutkit.decide.search.travel import measure_travel
+from strutkit.decide.search.travel import measure_travel, missing_to_open
 from strutkit.decide.search.zones import Plane, ZoneShape, door_plane, zone_shape
 from strutkit.describe.fields import shown
 from strutkit.describe.records import Condition, Door, Zone
-from strutkit.errors import RecordError
+from strutkit.errors import RecordError, StrutkitError
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
@@ -42,15 +45,18 @@ Complexes = npt.NDArray[np.complex128]
 
 MOST_POINTS = 200_000
 
+OPENING_KEPT = "travel_end"
+"""The map's own rule, by the name of the finding: the door opens at least as far as it does now."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class MountMap:
     """One mount moved over a zone, p points on a square grid. Arrays are read-only.
 
-    points [p, 3] [m]; holds: rule that has a limit -> whether it holds [p], False where a strut
-    does not fit; all_hold [p]: struts fit and all of
-    these hold; value [p]: what is ranked by, nan
-    where a strut does not fit; step [m] between neighbours; rank_by as asked.
+    points [p, 3] [m]; holds: rule that has a limit, and "travel_end" (the door opens at least as
+    far as it does now) -> whether it holds [p], False where a strut does not fit; all_hold [p]:
+    struts fit and all of these hold; value [p]: what is ranked by, nan where a strut does not
+    fit; step [m] between neighbours; rank_by as asked.
     """
 
     points: Floats
@@ -75,8 +81,9 @@ def mount_map(
     strut: index in `door.struts`; its mirrored twin moves with it. mount: "frame" or "panel".
     zone None: the door's only one of that part. rank_by as in `find_mounts`; step [m]: the points
     lie on whole steps of the builder's tape. All conditions in service count, at every angle, to
-    wherever the struts end the travel. `hinge_radial` is not looked at, nor the stroke kept by
-    other struts: `check` judges them.
+    wherever the struts end the travel. A place where a strut ends it sooner than now is left out
+    by the rule "travel_end", whatever the limits say (`opens_now`). `hinge_radial` is not looked
+    at, nor the stroke kept by other struts: `check` judges them.
 
     Raises `RecordError` for a strut, mount, zone or step that makes no sense, `TravelError` where
     the other struts do not fit.
@@ -94,7 +101,21 @@ def mount_map(
     judge = Judge(task, _choice(door, strut), _others(door, plane, strut))
     pair = (plane.flat(still), flat) if mount == "panel" else (flat, plane.flat(still))
     layouts = layouts_between(0, *pair)
-    return _map(door, judge, layouts, plane.place(flat, shape.along), rank_by, step)
+    missing = missing_to_open(judge, layouts, opens_now(door, strut))
+    return _map(door, judge, layouts, missing, plane.place(flat, shape.along), rank_by, step)
+
+
+def opens_now(door: Door, strut: int) -> float:
+    """End of travel of the door as it is, or without that strut where it does not fit [rad].
+
+    Raises `TravelError` where the other struts do not fit.
+    """
+    try:
+        return float(door_statics(door, (nominal_condition,)).end[0])
+    except StrutkitError:
+        rest = tuple(one for number, one in enumerate(door.struts) if number != strut)
+        alone = replace(door, struts=rest, conditions=())
+        return float(door_statics(alone, (nominal_condition,)).end[0])
 
 
 def _check(door: Door, strut: int, mount: str, rank_by: str, step: float) -> None:
@@ -183,7 +204,13 @@ def _without(condition: Condition, group: list[int]) -> Condition:
 
 
 def _map(
-    door: Door, judge: Judge, layouts: Layouts, points: Floats, rank_by: str, step: float
+    door: Door,
+    judge: Judge,
+    layouts: Layouts,
+    missing: Floats,
+    points: Floats,
+    rank_by: str,
+    step: float,
 ) -> MountMap:
     limits = limit_costs(door.limits)
     asked = np.flatnonzero(np.isfinite(limits)).tolist()
@@ -192,6 +219,7 @@ def _map(
     fits = measure_travel(judge, layouts).fits
     allowed = limits + TRAVEL_SLACK
     holds = {RULES[rule]: fits & (costs[:, rule] <= allowed[rule]) for rule in asked}
+    holds[OPENING_KEPT] = fits & (missing <= 0.0)
     all_hold = np.logical_and.reduce([fits, *holds.values()])
     value = np.where(fits, SIGNS[ranking[0]] * objective(costs, ranking), np.nan)
     for array in (points, all_hold, value, *holds.values()):

@@ -211,6 +211,21 @@ def judged(
     return texts[0] + rule.unit, texts[1] + rule.unit
 
 
+def limit_text(limit: float, kind: str, *, at_most: bool) -> str:
+    """A limit as `judged` writes it beside a result that is far from it: rounded to the strict
+    side, in inches to 1/64.
+
+    >>> limit_text(0.008, "length", at_most=False), limit_text(80.0, "force", at_most=True)
+    ('8 mm', '80 N')
+    """
+    toward: Toward = "down" if at_most else "up"
+    if kind == "length" and sentence_unit() == "in":
+        return inch_text(limit, parts=PAPER_PARTS, toward=toward)
+    return _without_zeros(_shown(limit, kind, _further(limit, KINDS[kind], 0), toward)) + (
+        KINDS[kind].unit
+    )
+
+
 def _parted(value: float, limit: float, rule: Kind) -> tuple[str, str]:
     """Two numbers that all but agree, with as many digits as tell one from the other."""
     number, asked = (Fraction(one) * Fraction(rule.factor) for one in (value, limit))

@@ -2,7 +2,8 @@
 
 The rules are those that the mount search asks, judged by its `Judge` over all conditions in
 service and all angles; here one mount of one fitted strut moves and all else stays. Stroke kept
-is that of the strut that moves.
+is that of the strut that moves. As in `decide.map`, a place also has to open the door at least as
+far as it opens now.
 """
 
 import math
@@ -15,21 +16,25 @@ import numpy.typing as npt
 import shapely
 
 from strutkit.decide.conditions import door_statics
+from strutkit.decide.map import OPENING_KEPT, opens_now
 from strutkit.decide.search.layouts import Others, layouts_between
 from strutkit.decide.search.rows import Judge
 from strutkit.decide.search.task import (
     CLOSING,
     OPENING,
     RULES,
+    SIGNS,
     limit_costs,
     make_choices,
     make_task,
     service_conditions,
 )
+from strutkit.decide.search.travel import missing_to_open
 from strutkit.decide.search.zones import door_plane
-from strutkit.describe.numbers import quantity_text, sentence_unit
+from strutkit.describe.numbers import limit_text, travel_text
 from strutkit.describe.records import LEAST_LEVER, Condition, Door, Limits
 from strutkit.describe.size import figures_of, handle_lever
+from strutkit.errors import StrutkitError
 from strutkit.live.scene import view_frame
 
 Floats = npt.NDArray[np.float64]
@@ -49,6 +54,9 @@ FINE_NODES = 800
 MARGIN = 1.5
 """Steps of the whole zone's map that the detail reaches beyond the places that hold and the
 place of the mount."""
+
+ON_OUTLINE = 1e-3
+"""A place so near a zone's outline lies on it [mm]."""
 
 FITS = "fits"
 """The rule that comes before all: the strut fits its mounts over the whole travel."""
@@ -93,14 +101,16 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
     the forbidden side of each), unlooked (limits that no edge shows). Arrays, row by row from
     below: over [rules, rows * columns], how far each rule is over its limit in its own unit (0 or
     less holds; nan outside the zone), value [rows * columns], greatest hand force [N] (nan where
-    the strut does not fit).
+    the strut does not fit). here: where the mount is now, [mm] and value [N], and whether all
+    rules hold there: no node may lie on it, and the best place is never worse.
     """
     zone = zone_of(mount)
     grid = _grid(zone.bounds, COARSE_NODES)
     over, value = excesses(mount, grid.nodes)
     good = grid.nodes[np.all(over <= 0.0, axis=0) & shapely.intersects_xy(zone, grid.nodes)]
-    if fine and len(good):
-        if shapely.intersects_xy(zone, *mount.here[:2]):
+    here = _here(mount, zone)
+    if fine and (len(good) or here["holds"]):
+        if _inside(zone, mount.here):
             good = np.vstack([good, mount.here[:2]])
         reach = MARGIN * grid.step
         grid = _grid((*(good.min(axis=0) - reach), *(good.max(axis=0) + reach)), FINE_NODES)
@@ -108,7 +118,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
     over[:, ~shapely.intersects_xy(zone, grid.nodes)] = np.nan
     strut = mount.door.struts[mount.place].strut
     with figures_of(mount.door):
-        words = [forbidden_words(rule, mount.door.limits) for rule in asked(mount.door.limits)]
+        words = [forbidden_words(rule, mount) for rule in asked(mount.door.limits)]
     figures = {
         "place_index": mount.place,
         "mount": mount.part,
@@ -120,12 +130,28 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
         "step": grid.step,
         "unlooked": unlooked(mount),
         "rules": words,
+        "here": here,
     }
     return figures, {"over": over, "value": value}
 
 
+def _here(mount: Mount, zone: shapely.Polygon) -> dict[str, Any]:
+    over, value = excesses(mount, mount.here[None, :2])
+    return {
+        "at": mount.here[:2].tolist(),
+        "value": None if np.isnan(value[0]) else float(value[0]),
+        "holds": bool((over <= 0.0).all()) and _inside(zone, mount.here),
+    }
+
+
+def _inside(zone: shapely.Polygon, place: Floats) -> bool:
+    """Whether a place lies in a zone, its outline counted in."""
+    return bool(zone.distance(shapely.Point(place[:2])) <= ON_OUTLINE)
+
+
 def map_key(mount: Mount) -> str:
-    """What the map of a mount depends on: all of the door but the place of that mount."""
+    """What the map of a mount depends on: all of the door but the place of that mount, and how far
+    the door opens with it."""
     door = mount.door
     hung = []
     for place, one in enumerate(door.struts):
@@ -133,7 +159,18 @@ def map_key(mount: Mount) -> str:
         if place == mount.place:
             ends[mount.part] = (0.0, 0.0, mount.here[2])
         hung.append((one.strut, one.mirrored, ends["frame"], ends["panel"]))
-    return str(hash((door.panel, door.hinge, door.conditions, door.limits, door.zones, *hung)))
+    opening = round(_opening(mount), 9)
+    rest = (door.panel, door.hinge, door.conditions, door.limits, door.zones)
+    return str(hash((*rest, opening, *hung)))
+
+
+def _opening(mount: Mount) -> float:
+    """How far the door opens now [rad]; to the stop where other struts do not fit: nothing then
+    holds anywhere."""
+    try:
+        return opens_now(mount.door, mount.place)
+    except StrutkitError:
+        return mount.door.hinge.stop_angle
 
 
 def zone_of(mount: Mount) -> shapely.Polygon:
@@ -158,8 +195,9 @@ def _grid(bounds: Sequence[float], nodes: int) -> Grid:
 
 
 def asked(limits: Limits) -> list[str]:
-    """The rules of the map: that the strut fits, and every rule of the search with a limit."""
-    return [FITS, *(rule for rule in RULES if getattr(limits, rule) is not None)]
+    """The rules of the map: that the strut fits, that the door opens as far as now, and every rule
+    of the search with a limit."""
+    return [FITS, OPENING_KEPT, *(rule for rule in RULES if getattr(limits, rule) is not None)]
 
 
 def unlooked(mount: Mount) -> list[dict[str, str]]:
@@ -194,12 +232,13 @@ def excesses(mount: Mount, places: npt.ArrayLike) -> tuple[Floats, Floats]:
     costs = judge.costs(layouts)
     fits = np.isfinite(costs[:, OPENING]) & (np.abs(flat) > LEAST_LEVER)
     limits = limit_costs(door.limits)
-    rows = [RULES.index(rule) for rule in asked(door.limits)[1:]]
-    over = np.where(fits, -1.0, 1.0)[None, :]
+    rows = [RULES.index(rule) for rule in asked(door.limits)[2:]]
+    over = np.where(fits, -1.0, 1.0)
+    missing = np.where(fits, missing_to_open(judge, layouts, _opening(mount)), 1.0)
     excess = np.where(fits[:, None], costs[:, rows] - limits[rows], 1.0).T
     excess = np.nan_to_num(excess, posinf=1e6, neginf=-1e6)
     force = np.maximum(costs[:, OPENING], costs[:, CLOSING])
-    return np.vstack([over, excess]), np.where(fits, force, np.nan)
+    return np.vstack([over, missing, excess]), np.where(fits, force, np.nan)
 
 
 def judged(mount: Mount) -> tuple[Judge, complex, complex]:
@@ -233,17 +272,17 @@ def _aged(condition: Condition, rows: Sequence[int]) -> Condition:
     return replace(condition, strut_ageing=None if own is None else tuple(own[row] for row in rows))
 
 
-def forbidden_words(rule: str, limits: Limits) -> str:
+def forbidden_words(rule: str, mount: Mount) -> str:
     """What is wrong on the forbidden side of a rule's edge."""
+    limits = mount.door.limits
     if rule == FITS:
         return "the strut does not fit"
+    if rule == OPENING_KEPT:
+        return f"opens less far than {travel_text(_opening(mount))}"
     kinds = {"lift_off": "angle", "reserve": "share"}
     kind = "length" if rule.startswith("travel") else kinds.get(rule, "force")
-    if kind == "length":
-        fine = 0.5 if sentence_unit() == "in" else None
-        limit = quantity_text(getattr(limits, rule), kind, toward="up", step=fine)
-    else:
-        limit = quantity_text(getattr(limits, rule), kind)
+    at_most = SIGNS[RULES.index(rule)] > 0.0
+    limit = limit_text(getattr(limits, rule), kind, at_most=at_most)
     return {
         "hand_opening": f"to open over {limit}",
         "hand_closing": f"to shut over {limit}",

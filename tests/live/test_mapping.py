@@ -6,7 +6,10 @@ import numpy as np
 import pytest
 import shapely
 
-from strutkit import Condition, Door, Limits, Zone, check
+from strutkit import Condition, Door, Limits, Zone, check, read_door, sweep
+from strutkit.data import door_path
+from strutkit.describe.numbers import lengths_in
+from strutkit.errors import StrutkitError
 from strutkit.live.mapping import (
     Mount,
     asked,
@@ -43,7 +46,7 @@ def two_struts(door: Door) -> Door:
 def assert_as_checked(mount: Mount, reach: float) -> None:
     places = mount.here[:2] + reach * SCATTER
     over, force = excesses(mount, places)
-    seen = set()
+    now, seen = sweep(mount.door).end_of_travel, set()
     for place, rules, hand in zip(places, over.T, force, strict=True):
         edit = {"place": mount.place, mount.part: [*place.tolist(), float(mount.here[2])]}
         findings = {one.name: one for one in check(edited(mount.door, edit))}
@@ -51,7 +54,9 @@ def assert_as_checked(mount: Mount, reach: float) -> None:
             assert rules[0] > 0.0
             continue
         assert rules[0] <= 0.0
-        for rule, excess in zip(asked(mount.door.limits)[1:], rules[1:], strict=True):
+        moved = sweep(edited(mount.door, edit)).end_of_travel
+        assert (rules[1] <= 0.0) == (moved >= now - 1e-5)
+        for rule, excess in zip(asked(mount.door.limits)[2:], rules[2:], strict=True):
             strut = mount.door.struts[mount.place].strut.name
             other = rule.startswith("travel") and f"Strut {strut} keeps" not in (
                 findings[rule].words if rule in findings else ""
@@ -82,7 +87,8 @@ def test_a_place_that_does_not_fit_breaks_every_rule(rear_hatch: Door) -> None:
 
 
 def test_the_map_covers_the_zone_and_its_detail_what_holds(rear_hatch: Door) -> None:
-    mount = Mount(rear_hatch, 0, "frame")
+    limits = replace(rear_hatch.limits, hand_closing=110.0)
+    mount = Mount(replace(rear_hatch, limits=limits), 0, "frame")
     zone = zone_of(mount)
     assert zone.bounds == pytest.approx((-140.0, -860.0, -50.0, -560.0))
     for fine in (False, True):
@@ -135,18 +141,93 @@ def test_limits_that_the_map_leaves_out_are_named(rear_hatch: Door) -> None:
     whole = replace(two_struts(rear_hatch), limits=Limits(**dict.fromkeys(ALL_LIMITS, 1.0)))
     figures = map_of(Mount(whole, 0, "panel"), fine=False)[0]
     assert set(ALL_LIMITS) - set(asked(whole.limits)) == {"hinge_radial"}
+    assert set(asked(whole.limits)) - set(ALL_LIMITS) == {"fits", "travel_end"}
     assert figures["unlooked"] == [
         {"finding": "hinge_radial", "words": "either hinge point"},
         {"finding": "", "words": "stroke kept by the other struts"},
     ]
 
 
-def test_words_name_the_forbidden_side() -> None:
+def test_words_name_the_forbidden_side(rear_hatch: Door) -> None:
     limits = Limits(hand_closing=80.0, lift_off=np.radians(30), reserve=0.1, travel_extended=0.005)
-    assert [forbidden_words(rule, limits) for rule in asked(limits)] == [
+    mount = Mount(replace(rear_hatch, limits=limits), 0, "panel")
+    assert [forbidden_words(rule, mount) for rule in asked(limits)] == [
         "the strut does not fit",
+        "opens less far than 98°",
         "to shut over 80 N",
         "lifts off after 30°",
         "under 10 % to spare",
         "under 5 mm travel open",
     ]
+
+
+@pytest.mark.parametrize(
+    ("frame", "panel"),
+    [((-79.375, -475.875), (-35.0, -105.0)), ((-140.0, -560.0), (-20.0, -120.0))],
+    ids=["to the stop", "ended by the strut"],
+)
+def test_what_holds_opens_as_far_as_the_door_does_now(
+    frame: tuple[float, float], panel: tuple[float, float]
+) -> None:
+    """Where a strut is fully out it is the stop, and the stroke to be kept extended is not asked
+    (model 11.19): without a rule of its own such a place holds all limits and opens less."""
+    door = read_door(door_path("rear-hatch"))
+    along = float(Mount(door, 0, "panel").here[2])
+    door = edited(door, {"place": 0, "frame": [*frame, along], "panel": [*panel, along]})
+    mount, now, ended_sooner = Mount(door, 0, "panel"), sweep(door).end_of_travel, 0
+    judged = np.array([one in asked(Limits()) for one in asked(door.limits)])
+    places = mount.here[:2] + 60.0 * np.random.default_rng(7).uniform(-1.0, 1.0, (40, 2))
+    over, _ = excesses(mount, places)
+    for place, rules in zip(places, over.T, strict=True):
+        moved = edited(door, {"place": 0, "panel": [*place.tolist(), along]})
+        findings = [one for one in check(moved) if one.name in (*asked(door.limits), "travel_left")]
+        passes = all(one.ok is not False for one in findings)
+        try:
+            opens = sweep(moved).end_of_travel >= now
+        except StrutkitError:
+            opens = False
+        assert (rules <= 0.0).all() == (passes and opens)
+        ended_sooner += bool((rules[~judged] <= 0.0).all() and passes and not opens)
+    assert ended_sooner > 0
+
+
+def test_a_strut_that_does_not_fit_now_is_asked_for_the_whole_travel(rear_hatch: Door) -> None:
+    misfit = edited(rear_hatch, {"place": 0, "frame": [-88.0, -1200.0, -610.0]})
+    words = map_of(Mount(misfit, 0, "frame"), fine=False)[0]["rules"]
+    assert words[1] == "opens less far than 98°"
+
+
+def test_a_move_that_ends_the_travel_elsewhere_wants_a_map_of_its_own(rear_hatch: Door) -> None:
+    door = read_door(door_path("rear-hatch"))
+    short = edited(door, {"place": 0, "panel": [-20.0, -109.0, -600.0]})
+    assert sweep(short).ended_by == "strut"
+    assert map_key(Mount(short, 0, "panel")) != map_key(Mount(door, 0, "panel"))
+
+
+def test_the_place_where_the_mount_is_stands_beside_the_nodes(rear_hatch: Door) -> None:
+    """In a corner of its zone no node need lie as near: what it is worth and whether it holds."""
+    corner = edited(rear_hatch, {"place": 0, "panel": [-8.0, -100.0, -610.0]})
+    for door in (rear_hatch, corner):
+        here = map_of(Mount(door, 0, "panel"), fine=True)[0]["here"]
+        found = check(door)
+        force = max(one.value for one in found if one.name in ("hand_opening", "hand_closing"))
+        assert here["value"] == pytest.approx(force, abs=0.01)
+        assert here["holds"] == all(
+            one.ok is not False for one in found if one.name in asked(door.limits)
+        )
+    outside = edited(rear_hatch, {"place": 0, "panel": [-24.0, -55.0, -610.0]})
+    assert not map_of(Mount(outside, 0, "panel"), fine=False)[0]["here"]["holds"]
+
+
+def test_a_limit_in_inches_is_that_of_the_findings() -> None:
+    door = read_door(door_path("rear-hatch"))
+    short = edited(door, {"place": 0, "panel": [-27.0, -107.0, -600.0]})
+    with lengths_in("in"):
+        words = forbidden_words("travel_extended", Mount(short, 0, "panel"))
+        finding = next(one for one in check(short) if one.name == "travel_extended")
+        assert finding.ok is False
+        ended = edited(door, {"place": 0, "panel": [-25.0, -109.0, -600.0]})
+        exempt = next(one for one in check(ended) if one.name == "travel_end")
+    assert "21/64″" in words
+    assert "21/64″" in finding.words
+    assert "21/64″" in exempt.words

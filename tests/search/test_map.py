@@ -10,6 +10,7 @@ from strutkit.decide import limit_rules
 from strutkit.decide.judging import study
 from strutkit.decide.map import mount_map
 from strutkit.decide.search.zones import door_plane
+from strutkit.decide.sweep import sweep
 from strutkit.describe.records import Condition, Door, Limits, Zone
 from strutkit.errors import RecordError, StrutkitError
 from tests.doors import random_door, seeds
@@ -64,17 +65,22 @@ def test_every_point_is_as_the_findings_judge_it(seed: int) -> None:
         rank_by=rank_by,
         step=0.004,
     )
+    now = sweep(door).end_of_travel
     for row in rng.integers(0, len(found.points), 5):
         moved = replace(door.struts[strut], **{f"{mount}_mount": tuple(found.points[row])})
         struts = tuple(moved if number == strut else one for number, one in enumerate(door.struts))
         try:
             studied = study(replace(door, struts=struts))
+            opens = sweep(studied.door).end_of_travel
         except StrutkitError:
             assert np.isnan(found.value[row])
             assert not found.all_hold[row]
             continue
         measured = {one.name: one for one in limit_rules.measure(studied)}
+        assert bool(found.holds["travel_end"][row]) == (opens >= now - 1e-5)
         for rule, holds in found.holds.items():
+            if rule == "travel_end":
+                continue
             # a rule that is not measured is about the extended end of a strut that is the stop
             assert bool(holds[row]) == bool(rule not in measured or measured[rule].ok), rule
         value = {
@@ -113,6 +119,7 @@ def test_points_lie_on_whole_steps_inside_the_zone() -> None:
         "reserve_force",
         "travel_compressed",
         "travel_extended",
+        "travel_end",
     }
     together = np.logical_and.reduce(list(found.holds.values()))
     assert (found.all_hold == (together & np.isfinite(found.value))).all()
@@ -120,12 +127,14 @@ def test_points_lie_on_whole_steps_inside_the_zone() -> None:
         found.value[0] = 0.0
 
 
-def test_without_limits_all_that_fits_holds() -> None:
+def test_without_limits_all_that_fits_and_opens_as_far_holds() -> None:
     door = replace(fitted_hatch(), limits=Limits())
-    found = mount_map(door, step=0.02)
-    assert dict(found.holds) == {}
-    assert (found.all_hold == np.isfinite(found.value)).all()
-    assert 0 < found.all_hold.sum() < len(found.points)
+    now, found = sweep(door).end_of_travel, mount_map(door, step=0.02)
+    assert set(found.holds) == {"travel_end"}
+    for point, value, holds in zip(found.points, found.value, found.all_hold, strict=True):
+        moved = replace(door, struts=(replace(door.struts[0], panel_mount=tuple(point)),))
+        assert holds == (np.isfinite(value) and sweep(moved).end_of_travel >= now)
+    assert 0 < found.all_hold.sum() < np.isfinite(found.value).sum()
 
 
 @pytest.mark.parametrize(

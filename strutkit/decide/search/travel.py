@@ -90,6 +90,13 @@ def least_left(judge: "Judge", layouts: Layouts) -> Floats:
     return np.where(surely, np.inf, np.where(own, 0.0, left))
 
 
+def missing_to_open(judge: "Judge", layouts: Layouts, opening: float) -> Floats:
+    """How much longer each layout's struts would have to be for the travel not to end before
+    `opening` [rad] [m]; 0 or less: it goes that far (model 11.6)."""
+    longest, _ = geometry.longest(_shape(judge.task, layouts), opening)
+    return longest - judge.choices.extended[layouts.choice] - geometry.LENGTH_SLACK
+
+
 def _shape(task: Task, layouts: Layouts) -> geometry.StrutGeometry:
     offset = np.full(len(layouts), task.offset)
     return geometry.StrutGeometry(layouts.radius_frame, layouts.radius_panel, layouts.phase, offset)

@@ -4,6 +4,7 @@
 const MAP_RIGHT = 168;
 const MAP_TALL = 320;
 const MAP_LEAST = [260, 150]; // a narrow or flat zone stands in a picture so wide and high [px]
+const LEADER_GAP = 32; // from one name of an edge to the next [px]
 const MAP_HEAD = 32; // above the zone, for the words of the axes [px]
 const SHADES = 5;
 const JUMP = 1e5; // a rule this far over or under its limit does not come into play gradually
@@ -136,16 +137,27 @@ class MountGrid {
     return this.rules.filter((_, rule) => this.over[rule].every((value) => !(value <= 0)));
   }
 
-  // Least and greatest value where all rules hold, and the place of the least.
+  // Least and greatest value where all rules hold, and the place of the least. The place where the
+  // mount is counts beside the nodes: none may lie as near to the corner of a zone.
   get range() {
-    let [low, high, best] = [Infinity, -Infinity, null];
+    const { here } = this;
+    let [low, high, at] = here.holds ? [here.value, here.value, here.at] : [Infinity, -Infinity, null];
     for (let index = 0; index < this.value.length; index += 1) {
       if (!this.holds(index)) continue;
-      if (this.value[index] < low) [low, best] = [this.value[index], index];
+      if (this.value[index] < low) {
+        [low, at] = [this.value[index],
+          this.place(index % this.columns, Math.floor(index / this.columns))];
+      }
       high = Math.max(high, this.value[index]);
     }
-    if (best === null) return null;
-    return { low, high, at: this.place(best % this.columns, Math.floor(best / this.columns)) };
+    return at && { low, high, at };
+  }
+
+  // What a place is worth, NaN where the strut does not fit, and whether all rules hold there.
+  worthOf(place) {
+    const { at, value, holds } = this.here;
+    if (Math.hypot(place[0] - at[0], place[1] - at[1]) < 1e-6) return { value: value ?? NaN, holds };
+    return { value: this.between(this.value, place), holds: this.between(this.worst, place) <= 0 };
   }
 
   // The area where all rules hold and the value is in the better part of its range.
@@ -172,12 +184,13 @@ class MapView {
     this.svg = drawing("svg", { class: "sk-chart sk-map", role: "group",
       "aria-label": "Where this mount may go" });
     this.still = drawing("g");
+    this.best = drawing("g");
     this.grab = drawing("g", { class: "sk-grab sk-in-use" },
       drawing("circle", { r: HIT, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
       drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }));
     this.worth = drawing("text", { class: "sk-label sk-strong", "font-size": 12 });
     this.here = drawing("g", { visibility: "hidden" }, this.grab, this.worth);
-    this.svg.append(this.still, this.here);
+    this.svg.append(this.still, this.best, this.here);
     this.note = element("small");
     this.words = element("p");
     this.legend = element("small");
@@ -250,7 +263,7 @@ class MapView {
     this.y0 = 1 + (this.up + MAP_HEAD + up * this.scale) / 2;
     this.zone = { x: this.x0, y: this.y0 - up * this.scale, width: across * this.scale,
       height: up * this.scale };
-    const tall = Math.max(this.up + 2, 190, 32 * grid.rules.length);
+    const tall = Math.max(this.up + 2, 190, LEADER_GAP * grid.rules.length + 8);
     assign(this.svg, { "data-step": grid.step, width: this.width, height: tall, viewBox: `0 0 ${this.width} ${tall}` });
     setText(this.note, `${grid.title}; worst of all conditions, N`);
     const { range } = grid;
@@ -305,14 +318,14 @@ class MapView {
       if (this.zone.height < 60) labels.block(1, this.zone.y - 4, this.across, this.zone.height + 8, 1);
     }
     this.drawLeaders(parts, edges, tall);
+    const best = range && this.screen(range.at);
+    if (best) labels.block(best[0] - 9, best[1] - 9, 18, 18, 8);
     this.drawBar(parts, labels);
     parts.push(...figures);
-    if (range) {
-      this.drawBest(parts, labels, range);
-      this.drawLevels(parts, labels, range);
-    }
+    redraw(this.best, range ? this.bestParts(labels, range, best) : []);
+    if (range) this.drawLevels(parts, labels, range);
     redraw(this.still, parts);
-    this.labels = labels;
+    this.range = range;
   }
 
   polygons(polygons) {
@@ -382,7 +395,9 @@ class MapView {
     });
     named.sort((one, other) => one.spot[1] - other.spot[1]);
     const lines = named.map(({ rule }) => wrapped(rule.replace(/(\d\S*) (?=N\b|mm\b|%)/g, "$1\u00a0"), MAP_RIGHT - 22));
-    const wanted = spread(named.map(({ spot }) => Math.min(Math.max(spot[1], 12), tall - 24)), 32);
+    const room = Math.max(12, tall - 24 - LEADER_GAP * (named.length - 1));
+    const wanted = spread(named.map(({ spot }) => spot[1]), LEADER_GAP)
+      .map((y, i) => Math.min(Math.max(y - LEADER_GAP * i, 12), room) + LEADER_GAP * i);
     named.forEach(({ spot }, i) => {
       const x = this.across + 8;
       parts.push(part("path", { class: "sk-dimension",
@@ -410,11 +425,7 @@ class MapView {
     }
   }
 
-  drawBest(parts, labels, { low, at }) {
-    const [x, y] = this.screen(at);
-    parts.push(part("circle", { cx: x, cy: y, r: 4, class: "sk-map-best" }),
-      part("path", { d: `M${x - 8} ${y}h16M${x} ${y - 8}v16`, class: "sk-map-best" }));
-    labels.block(x - 9, y - 9, 18, 18);
+  bestParts(labels, { low }, [x, y]) {
     const text = `best here ${forceFigure(low, this.store.scene.small, Math.ceil)} N`;
     const spots = [];
     for (const away of [0, 14, 28]) {
@@ -422,20 +433,27 @@ class MapView {
         [x + 12, y + 16 + away, "start"], [x - 12, y + 16 + away, "end"]);
     }
     const place = labels.place(text, spots, { weight: 600 });
-    parts.push(haloText(text, place, "sk-strong"));
+    return [part("circle", { cx: x, cy: y, r: 4, class: "sk-map-best" }),
+      part("path", { d: `M${x - 8} ${y}h16M${x} ${y - 8}v16`, class: "sk-map-best" }),
+      haloText(text, place, "sk-strong")];
   }
 
-  // A round length of the unit shown, inside the map at the lower left.
+  // A round length of the unit shown, in a corner of the map that nothing else takes.
   drawBar(parts, labels) {
     const { unit } = this.store;
     const round = unit === "inch" ? [1, 2, 4, 8, 16, 32, 64].map((one) => (one * INCH) / 16)
       : [1, 2, 5, 10, 20, 50, 100];
     const long = round.find((one) => one * this.scale > 44) ?? round.at(-1);
-    const [x, y, right] = [12, this.up - 9, 12 + long * this.scale];
+    const size = long * this.scale;
+    const [low, high] = [this.up - 9, MAP_HEAD + 24];
+    const boxes = [[12, low], [this.across - size - 12, low], [12, high],
+      [this.across - size - 12, high]].map(([x, y]) => ({ x: x - 4, y: y - 20, width: size + 8, height: 28 }));
+    const box = boxes.reduce((one, other) => (labels.cost(other) < labels.cost(one) ? other : one));
+    const [x, y, right] = [box.x + 4, box.y + 20, box.x + 4 + size];
     parts.push(part("path", { class: "sk-map-bar",
       d: `M${x} ${y - 4}v8M${x} ${y}H${right}M${right} ${y - 4}v8` }),
     haloText(lengthWords(long, unit), { x: (x + right) / 2, y: y - 7, anchor: "middle" }, ""));
-    labels.block(x - 4, y - 20, right - x + 8, 28, 8);
+    labels.block(box.x, box.y, box.width, box.height, 8);
   }
 
   hereLeft(x) {
@@ -454,10 +472,13 @@ class MapView {
       && spot[1] < this.up + 6;
     this.spot = seen ? spot : null;
     assign(this.here, { visibility: seen ? null : "hidden" });
+    assign(this.best, { visibility: null });
     if (!seen) return;
     const [x, y] = spot;
     centre(this.grab.children, x, y);
-    const value = this.grid.between(this.grid.value, at);
+    const { value, holds } = this.grid.worthOf(at);
+    // While it is dragged to a better place than any at rest, that one is not called the best.
+    assign(this.best, { visibility: holds && this.range && value < this.range.low ? "hidden" : null });
     const left = this.hereLeft(x);
     setText(this.worth, Number.isFinite(value) ? `here ${forceFigure(value, this.store.scene.small, Math.ceil)} N` : "");
     assign(this.worth, { x: left ? x - 18 : x + 18, y: y + 18, "text-anchor": left ? "end" : "start" });
