@@ -6,6 +6,7 @@ curves themselves, so it does not depend on the angles the sweep was asked for.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -70,6 +71,7 @@ class Summary:
     rest_bands: tuple[tuple[float, float], ...]
 
 
+@lru_cache(maxsize=32)
 def summary(sweep: Sweep) -> Summary:
     """Key figures of a sweep (model 11.11-11.15)."""
     model = door_statics(sweep.door, (sweep.condition,))

@@ -3,14 +3,14 @@
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.compute.geometry import side_axes
+from strutkit.compute.geometry import cross, side_axes
 from strutkit.describe.records import Door
 
 
 def along_axis(door: Door) -> npt.NDArray[np.float64]:
     """Unit vector along the hinge line, to the right seen from outside, or upward if upright."""
     outward, upward = side_axes(np.array(door.hinge_direction))
-    right = np.cross(upward, outward)
+    right = cross(upward, outward)
     return np.asarray(-right if _upright(right) and right[2] < 0.0 else right)
 
 

@@ -12,6 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from strutkit.compute.geometry import cross
 from strutkit.data.tables import THREADS, WORKING_TEMPERATURE
 from strutkit.describe.fields import (
     NAMED_DIRECTIONS,
@@ -459,7 +460,7 @@ def _opening_direction(panel: Panel, hinge: Hinge) -> Point:
 def _hinge_distance(hinge: Hinge, place: Point) -> float:
     first, second = np.array(hinge.first), np.array(hinge.second)
     k = (second - first) / np.linalg.norm(second - first)
-    return float(np.linalg.norm(np.cross(k, np.array(place) - first)))
+    return float(np.linalg.norm(cross(k, np.array(place) - first)))
 
 
 def _refuse_on_hinge_line(door: Door, place: Point, where: str) -> None:

@@ -11,7 +11,7 @@ from strutkit.show import fills, symbols
 from strutkit.show.chart_data import Band, Chart, Curve, Limit, Mark, Scale, Stretch
 from strutkit.show.charts import lift_off_words
 from strutkit.show.letters import Box, shortened, text_width
-from strutkit.show.placing import Label, Layout
+from strutkit.show.placing import NOWHERE, Label, Layout
 from strutkit.show.shapes import Picture, Place, Polygon, Polyline, Shape, Text, moved
 from strutkit.show.style import MEDIA, PX, Medium
 
@@ -202,11 +202,11 @@ def _along(plot: Plot, x: Floats, y: Floats) -> list[Place]:
     return [plot.at(place, float(np.interp(place, x, y))) for place in places]
 
 
-def _curve_label(plot: Plot, curve: Curve, tinted: tuple[Place, ...]) -> Label:
+def _curve_label(plot: Plot, curve: Curve, tinted: Floats) -> Label:
     first, *others = _along(plot, curve.x, curve.y)
     worst = curve.label.startswith("worst")
     size = plot.medium.figure if worst else plot.medium.label
-    avoid = tinted if curve.text_role == "weight" or worst else ()
+    avoid = tinted if curve.text_role == "weight" or worst else NOWHERE
     text = _text(curve.label, curve.text_role, size, bold=not worst)
     return Label(
         first,
@@ -219,7 +219,7 @@ def _curve_label(plot: Plot, curve: Curve, tinted: tuple[Place, ...]) -> Label:
     )
 
 
-def _over_label(plot: Plot, band: Band, tinted: tuple[Place, ...]) -> Label:
+def _over_label(plot: Plot, band: Band, tinted: Floats) -> Label:
     """The figure that breaks a limit, outside its fill."""
     beyond = band.high if band.high.max() > band.low.max() else band.low
     depth = np.abs(band.high - band.low)
@@ -274,9 +274,9 @@ def _words_label(plot: Plot) -> Label:
     return Label(at, text, offsets)
 
 
-def _band_samples(plot: Plot, bands: Sequence[Band]) -> tuple[Place, ...]:
-    """Points all over the tinted bands, 4 px apart."""
-    found: list[Place] = []
+def _band_samples(plot: Plot, bands: Sequence[Band]) -> Floats:
+    """Points [n, 2] all over the tinted bands, 4 px apart."""
+    found = [NOWHERE]
     for band in bands:
         if band.role == "friction":
             continue
@@ -285,8 +285,8 @@ def _band_samples(plot: Plot, bands: Sequence[Band]) -> tuple[Place, ...]:
         high = np.interp(x, plot.x(band.x), plot.y(band.high))
         for place, bottom, top in zip(x, low, high, strict=True):
             levels = np.arange(bottom, top, 4 * PX)
-            found.extend((float(place), float(level)) for level in levels)
-    return tuple(found)
+            found.append(np.stack([np.full_like(levels, place), levels], axis=1))
+    return np.concatenate(found)
 
 
 def scale_shapes(scale: Scale, plot: Plot) -> list[Shape]:

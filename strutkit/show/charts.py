@@ -115,11 +115,11 @@ def hand_force_chart(swept: Swept) -> Chart:
     if asked.hand_opening is not None:
         text = f"limit to open {quantity_text(asked.hand_opening, 'force', unit=False)}"
         limits.append(Limit(asked.hand_opening, True, text))
-        over.append(_over(x, asked.hand_opening, worst_opening, _peak_words(others, "opening")))
+        over.append(_over(x, asked.hand_opening, worst_opening, others, "opening"))
     if asked.hand_closing is not None:
         text = f"limit to shut {quantity_text(asked.hand_closing, 'force', unit=False)}"
         limits.append(Limit(-asked.hand_closing, False, text))
-        over.append(_over(x, -asked.hand_closing, worst_shutting, _peak_words(others, "closing")))
+        over.append(_over(x, -asked.hand_closing, worst_shutting, others, "closing"))
     return _chart(
         "Hand force at the handle",
         "N",
@@ -279,7 +279,7 @@ def _worst_forces(shown: Sweep, others: Sequence[Sweep]) -> tuple[Floats, Floats
     return np.degrees(shown.angle), opening, -closing
 
 
-def _over(x: Floats, limit: float, worst: Floats, label: str) -> Band | None:
+def _over(x: Floats, limit: float, worst: Floats, others: Sequence[Sweep], way: str) -> Band | None:
     """The area by which the worst curve passes a limit, None where it does not."""
     if limit >= 0.0:
         low, high = np.full_like(x, limit), np.maximum(worst, limit)
@@ -290,7 +290,7 @@ def _over(x: Floats, limit: float, worst: Floats, label: str) -> Band | None:
         return None
     first, last = int(np.argmax(passed)), len(x) - int(np.argmax(passed[::-1]))
     part = slice(max(0, first - 1), last + 1)
-    return Band(x[part], low[part], high[part], "over_limit", label, "fail")
+    return Band(x[part], low[part], high[part], "over_limit", _peak_words(others, way), "fail")
 
 
 def _peak_words(others: Sequence[Sweep], way: str) -> str:

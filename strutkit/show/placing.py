@@ -6,10 +6,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from strutkit.show.letters import Box, overlap, text_box
 from strutkit.show.shapes import Arc, Circle, Group, Place, Polyline, Shape, Text, flat
 from strutkit.show.style import PX
+
+Floats = npt.NDArray[np.float64]
+
+NOWHERE: Floats = np.empty((0, 2))
+NOWHERE.flags.writeable = False
 
 
 def spread(wanted: Sequence[float], gap: float) -> list[float]:
@@ -37,7 +43,7 @@ class Label:
     """A text that may stand at any of several offsets from its point, the best first.
 
     offsets: (right, up) [mm] from `at` to the text's nearest side or corner. others: further
-    points that it may stand at. avoid: ground that only this label keeps clear of. far: from
+    points that it may stand at. avoid: ground [n, 2] that only this label keeps clear of. far: from
     here on [mm] a leader is drawn. optional: left out where it would cover another text.
     """
 
@@ -46,7 +52,7 @@ class Label:
     offsets: tuple[Place, ...]
     far: float = math.inf
     others: tuple[Place, ...] = ()
-    avoid: tuple[Place, ...] = ()
+    avoid: Floats = field(default_factory=lambda: NOWHERE, compare=False)
     optional: bool = False
 
 
@@ -79,27 +85,29 @@ COVERED = 1000.0
 class Layout:
     """Places labels one after the other; each finds the ground that the earlier ones left.
 
-    frame: box that no text may leave. boxes: ground taken; strokes: points of drawn lines, which
-    a text may cross only where nothing else is free. crossing: what 0.4 mm of a crossed line
+    frame: box that no text may leave. boxes: ground taken; strokes: points [n, 2] of drawn lines,
+    which a text may cross only where nothing else is free. crossing: what 0.4 mm of a crossed line
     costs; one place farther down the list costs 0.4.
     """
 
     frame: Box
     crossing: float = 1.0
     boxes: list[Box] = field(default_factory=list)
-    strokes: list[Place] = field(default_factory=list)
+    strokes: Floats = field(default_factory=lambda: NOWHERE)
 
     def block(self, shapes: Iterable[Shape]) -> None:
         """Take the ground of shapes: texts as boxes, lines as points to be kept clear of."""
+        lines: list[Shape] = []
         for shape in flat(shapes):
             if isinstance(shape, Text):
                 self.boxes.append(text_box(shape))
             else:
-                self.strokes.extend(_samples(shape))
+                lines.append(shape)
+        self.strokes = np.concatenate([self.strokes, _samples(lines)])
 
     def place(self, label: Label) -> list[Shape]:
         """The text at its best offset, with a leader where it had to go far."""
-        points = np.array([*self.strokes, *label.avoid]).reshape(-1, 2)
+        points = np.concatenate([self.strokes, label.avoid])
         tried = [(at, offset) for offset in label.offsets for at in (label.at, *label.others)]
         if not tried:
             raise ValueError(f"the label {label.text.text!r} has no offsets.")
@@ -123,13 +131,13 @@ class Layout:
 
     def _crossed(self, leader: Sequence[Shape]) -> int:
         """How many texts a leader runs through."""
-        places = [place for shape in leader for place in _samples(shape)]
+        places = _samples(leader).tolist()
         return sum(
             any(left < x < right and bottom < y < top for x, y in places)
             for left, bottom, right, top in self.boxes
         )
 
-    def _cost(self, text: Text, points: np.ndarray) -> float:
+    def _cost(self, text: Text, points: Floats) -> float:
         box = text_box(text)
         padded = (box[0] - PX, box[1] - PX, box[2] + PX, box[3] + PX)
         apart = (box[0] - BESIDE, padded[1], box[2] + BESIDE, padded[3])
@@ -172,19 +180,23 @@ def _leader(at: Place, text: Text) -> list[Shape]:
 SAMPLE = 1.5 * PX
 
 
-def _samples(shape: Shape) -> list[Place]:
-    """Points along the outline of a shape, about 1.5 px apart."""
-    match shape:
-        case Circle():
-            return _arc_samples(shape.centre, shape.radius, 0.0, math.tau)
-        case Arc():
-            return _arc_samples(shape.centre, shape.radius, shape.start, shape.sweep)
-        case Text() | Group():
-            return []
-        case Polyline():
-            return _line_samples(shape.points)
-        case _:
-            return _line_samples((*shape.points, shape.points[0]))
+def _samples(shapes: Iterable[Shape]) -> Floats:
+    """Points [n, 2] along the outlines of shapes, about 1.5 px apart."""
+    arcs: list[Place] = []
+    pieces: list[tuple[Place, Place]] = []
+    for shape in shapes:
+        match shape:
+            case Circle():
+                arcs.extend(_arc_samples(shape.centre, shape.radius, 0.0, math.tau))
+            case Arc():
+                arcs.extend(_arc_samples(shape.centre, shape.radius, shape.start, shape.sweep))
+            case Text() | Group():
+                pass
+            case Polyline():
+                pieces.extend(itertools.pairwise(shape.points))
+            case _:
+                pieces.extend(itertools.pairwise((*shape.points, shape.points[0])))
+    return np.concatenate([np.reshape(arcs, (-1, 2)), _line_samples(pieces)])
 
 
 def _arc_samples(centre: Place, radius: float, start: float, sweep: float) -> list[Place]:
@@ -193,12 +205,11 @@ def _arc_samples(centre: Place, radius: float, start: float, sweep: float) -> li
     return [(centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)) for a in angles]
 
 
-def _line_samples(points: Sequence[Place]) -> list[Place]:
-    found: list[Place] = []
-    for (x0, y0), (x1, y1) in itertools.pairwise(points):
-        count = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / SAMPLE))
-        found.extend(
-            (x0 + (x1 - x0) * step / count, y0 + (y1 - y0) * step / count)
-            for step in range(count + 1)
-        )
-    return found
+def _line_samples(pieces: Sequence[tuple[Place, Place]]) -> Floats:
+    """Points along straight pieces, both ends of each among them."""
+    ends = np.reshape(pieces, (-1, 2, 2)).astype(float)
+    along = ends[:, 1] - ends[:, 0]
+    counts = np.maximum(1, np.ceil(np.hypot(along[:, 0], along[:, 1]) / SAMPLE)).astype(int)
+    piece = np.repeat(np.arange(len(ends)), counts + 1)
+    step = np.arange(len(piece)) - (np.cumsum(counts + 1) - counts - 1)[piece]
+    return np.asarray(ends[piece, 0] + along[piece] * step[:, None] / counts[piece, None])

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.compute.geometry import side_axes
+from strutkit.compute.geometry import cross, side_axes
 from strutkit.compute.statics import STANDARD_GRAVITY, gravity
 from strutkit.describe.fields import Point
 from strutkit.describe.hinge_points import along_axis
@@ -67,7 +67,7 @@ def side_plane(door: Door) -> SidePlane:
     """The plane of a door's side view."""
     axis = np.array(door.hinge_direction)
     outward, upward = side_axes(axis)
-    sense = math.copysign(1.0, float(np.cross(outward, upward) @ axis))
+    sense = math.copysign(1.0, float(cross(outward, upward) @ axis))
     return SidePlane(np.array(door.middle), axis, outward, upward, sense)
 
 

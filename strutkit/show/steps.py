@@ -127,7 +127,7 @@ class Steps:
         self, says: str, name: str, function: Callable[..., float], unit: str, **known: str
     ) -> float:
         """`function` of known numbers; known: argument -> name, where they differ."""
-        names = {one: known.get(one, one) for one in inspect.signature(function).parameters}
+        names = {one: known.get(one, one) for one in _arguments(function)}
         numbers = {one: self.known[name] for one, name in names.items()}
         result = rounded(function(**{one: number.value for one, number in numbers.items()}), unit)
         tree = _returned(function)
@@ -166,6 +166,11 @@ class Steps:
             result=result,
         )
         self._steps.append(step)
+
+
+@cache
+def _arguments(function: Callable[..., float]) -> tuple[str, ...]:
+    return tuple(inspect.signature(function).parameters)
 
 
 @cache
