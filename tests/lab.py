@@ -78,7 +78,7 @@ class Lab:
         self._log = folder / "server.log"
         self._port = free_port()
         self._count = 0
-        self._free: dict[bool, list[Page]] = {False: [], True: []}
+        self._free: list[Page] = []
         self.url = f"http://127.0.0.1:{self._port}"
 
     def __enter__(self) -> "Lab":
@@ -111,10 +111,9 @@ class Lab:
         *,
         run: bool = True,
         viewport: ViewportSize = VIEWPORT,
-        has_touch: bool = False,
     ) -> Iterator[Page]:
         """`open` the notebook, and close it with its kernel at the end."""
-        page = self.open(path, run=run, viewport=viewport, has_touch=has_touch)
+        page = self.open(path, run=run, viewport=viewport)
         try:
             yield page
         finally:
@@ -126,15 +125,13 @@ class Lab:
         *,
         run: bool = True,
         viewport: ViewportSize = VIEWPORT,
-        has_touch: bool = False,
     ) -> Page:
         """Show a copy of the notebook in a page that nobody else uses, with all cells run if `run`.
 
         A page that was closed before is used again: to load JupyterLab takes seconds. What a page
         throws is gathered in `page_errors`.
         """
-        free = self._free[has_touch]
-        page = free.pop() if free else self._new_page(has_touch=has_touch)
+        page = self._free.pop() if self._free else self._new_page()
         page.set_viewport_size(viewport)
         page.evaluate(OPEN, self._copy(Path(path)))
         page.locator(".jp-NotebookPanel:visible .jp-Notebook").wait_for()
@@ -150,15 +147,14 @@ class Lab:
     def close(self, page: Page) -> None:
         """End the notebook in view and the kernel behind it; the page waits for the next one."""
         page.evaluate(LEAVE)
-        touch = page.evaluate("navigator.maxTouchPoints > 0")
-        self._free[touch].append(page)
+        self._free.append(page)
 
     def log(self) -> str:
         """What the server has said so far."""
         return self._log.read_text(errors="replace")
 
-    def _new_page(self, *, has_touch: bool) -> Page:
-        context = self.browser.new_context(has_touch=has_touch)
+    def _new_page(self) -> Page:
+        context = self.browser.new_context()
         context.add_init_script(EXECUTE)
         page = context.new_page()
         page.set_default_timeout(CELL_SECONDS * 1000)

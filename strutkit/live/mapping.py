@@ -9,6 +9,7 @@ far as it opens now.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -105,8 +106,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
     rules hold there: no node may lie on it, and the best place is never worse.
     """
     zone = zone_of(mount)
-    grid = _grid(zone.bounds, COARSE_NODES)
-    over, value = excesses(mount, grid.nodes)
+    grid, over, value = _whole(mount)
     good = grid.nodes[np.all(over <= 0.0, axis=0) & shapely.intersects_xy(zone, grid.nodes)]
     here = _here(mount, zone)
     if fine and (len(good) or here["holds"]):
@@ -115,7 +115,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
         reach = MARGIN * grid.step
         grid = _grid((*(good.min(axis=0) - reach), *(good.max(axis=0) + reach)), FINE_NODES)
         over, value = excesses(mount, grid.nodes)
-    over[:, ~shapely.intersects_xy(zone, grid.nodes)] = np.nan
+    over = np.where(shapely.intersects_xy(zone, grid.nodes), over, np.nan)
     strut = mount.door.struts[mount.place].strut
     with figures_of(mount.door):
         words = [forbidden_words(rule, mount) for rule in asked(mount.door.limits)]
@@ -147,6 +147,13 @@ def _here(mount: Mount, zone: shapely.Polygon) -> dict[str, Any]:
 def _inside(zone: shapely.Polygon, place: Floats) -> bool:
     """Whether a place lies in a zone, its outline counted in."""
     return bool(zone.distance(shapely.Point(place[:2])) <= ON_OUTLINE)
+
+
+@lru_cache(4)
+def _whole(mount: Mount) -> tuple[Grid, Floats, Floats]:
+    """The map of the whole zone, kept for the detail that is asked after it."""
+    grid = _grid(zone_of(mount).bounds, COARSE_NODES)
+    return grid, *excesses(mount, grid.nodes)
 
 
 def map_key(mount: Mount) -> str:

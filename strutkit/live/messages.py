@@ -1,12 +1,13 @@
 """Messages from the page of the bench and their answers (`exchange`)."""
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from strutkit.describe.differences import differences
 from strutkit.describe.doorfile import parse_door
-from strutkit.describe.numbers import LengthUnit
+from strutkit.describe.numbers import LengthUnit, sentence_unit
 from strutkit.describe.records import Door, Strut
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers, exchange, papers, shelf
@@ -21,6 +22,11 @@ if TYPE_CHECKING:
 Asked = dict[str, Any]
 Answer = tuple[dict[str, Any], list[bytes]]
 Handler = Callable[["Bench", Asked], Answer]
+
+
+KEPT = 16
+"""Answers of each kind that are kept: what is undone, or asked by a second tab, is not computed
+again."""
 
 
 def receive(bench: "Bench", asked: Any, _: Any) -> None:
@@ -119,13 +125,26 @@ def _listed(given: Any) -> list[Any]:
 
 def _judge(bench: "Bench", asked: Asked) -> Answer:
     """Findings of the door as it stands, or with an edit that is being dragged."""
-    edit = asked.get("edit")
-    door = bench.door if edit is None else edited(bench.door, edit, bench.stock)
-    return {"verdict": answers.verdict(door, bench.stock, _place_number(asked))}, []
+    edit, place = asked.get("edit"), _place_number(asked)
+    if edit is None:
+        return {"verdict": _verdict(bench.door, tuple(bench.stock), place, sentence_unit())}, []
+    door = edited(bench.door, edit, bench.stock)
+    return {"verdict": answers.verdict(door, bench.stock, place)}, []
+
+
+@lru_cache(KEPT)
+def _verdict(door: Door, stock: tuple[Strut, ...], place: int, _: LengthUnit) -> Asked:
+    return answers.verdict(door, stock, place)
 
 
 def _compare(bench: "Bench", asked: Asked) -> Answer:
-    return {"compare": comparison(bench.door, bench.stock, _place_number(asked))}, []
+    found = _comparison(bench.door, tuple(bench.stock), _place_number(asked), sentence_unit())
+    return {"compare": found}, []
+
+
+@lru_cache(KEPT)
+def _comparison(door: Door, stock: tuple[Strut, ...], place: int, _: LengthUnit) -> Asked:
+    return comparison(door, stock, place)
 
 
 def _map(bench: "Bench", asked: Asked) -> Answer:
@@ -134,9 +153,15 @@ def _map(bench: "Bench", asked: Asked) -> Answer:
     mount = Mount(bench.door, _place_number(asked), part)
     if not 0 <= mount.place < len(bench.door.struts):
         raise RecordError("The door has no such strut to map.")
-    figures, arrays = map_of(mount, fine=bool(asked.get("fine")))
+    body, data = _mapped(mount, bool(asked.get("fine")), sentence_unit())
+    return body, [data]
+
+
+@lru_cache(KEPT)
+def _mapped(mount: Mount, fine: bool, _: LengthUnit) -> tuple[Asked, bytes]:
+    figures, arrays = map_of(mount, fine=fine)
     layout, data = packed(arrays)
-    return {"figures": figures, "layout": layout}, [data]
+    return {"figures": figures, "layout": layout}, data
 
 
 def _length(_: "Bench", asked: Asked) -> Answer:

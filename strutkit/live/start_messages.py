@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import asdict, replace
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from strutkit.decide.start.answers import Outcome
@@ -61,13 +62,13 @@ def receive(form: "StartForm", asked: Any, _: Any) -> None:
 
 def tell_changed(start: "Start") -> None:
     """Tell every page of the form that the door in the bench is another now."""
-    start.form.send({"kind": "changed"} | _below(start))
+    start.form.send({"kind": "changed"} | _below(start, start.outcome))
 
 
-def _below(start: "Start") -> Answer:
+def _below(start: "Start", found: Outcome) -> Answer:
     """Which door the bench shows, and what brings it back after a new kernel; what the door of
-    the form takes without measuring."""
-    assumed = {"assumed": _assumed(start)}
+    the form takes without measuring. found: the form judged."""
+    assumed = {"assumed": _assumed(start, found)}
     if start.bench is None:
         return assumed | {"below": {"state": "nothing", "name": ""}, "design": "", "shown": None}
     return assumed | {
@@ -77,9 +78,9 @@ def _below(start: "Start") -> Answer:
     }
 
 
-def _assumed(start: "Start") -> list[Answer]:
+def _assumed(start: "Start", found: Outcome) -> list[Answer]:
     below = start.bench is not None and start.below in ("same", "edited")
-    door = start.door if below else start.outcome.door
+    door = start.door if below else found.door
     kind = find_kind(start.form.answers["kind"])
     return [] if door is None else [asdict(one) for one in door_assumptions(door, kind)]
 
@@ -128,6 +129,7 @@ def _judge(start: "Start", asked: Asked) -> Answer:
 
 
 def _form(start: "Start") -> Answer:
+    found = start.outcome
     kind, units = find_kind(start.form.answers["kind"]), UNITS[_unit(start)]
     return {
         "questions": [
@@ -142,10 +144,15 @@ def _form(start: "Start") -> Answer:
             for one in questions(kind)
         ],
         "units": dict(units),
-        "sketch": svg_text(sketch(kind), theme="page", ground=False),
-        "outcome": _outcome(start.outcome),
+        "sketch": _sketch(kind.name),
+        "outcome": _outcome(found),
         "outside": kind.outside,
-    } | _below(start)
+    } | _below(start, found)
+
+
+@cache
+def _sketch(kind: str) -> str:
+    return svg_text(sketch(find_kind(kind)), theme="page", ground=False)
 
 
 def _outcome(found: Outcome) -> Answer:

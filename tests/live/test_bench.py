@@ -27,6 +27,8 @@ from tests.live.asking import Page, edit
 from tests.live.conftest import DOORS
 
 REAR = DOORS / "rear-hatch.toml"
+MAP = {"kind": "map", "mount": "panel"}
+FINE = {"fine": True}
 
 
 @pytest.fixture
@@ -267,14 +269,33 @@ def test_sentences_follow_the_unit_shown(page: Page) -> None:
         found = page.ask("judge", place=0)["verdict"]["findings"]
         return " ".join(one["words"] for one in found)
 
+    def rules() -> str:
+        return str(page.ask("map", place=0, mount="panel")["figures"]["rules"])
+
     assert " mm of stroke" in said()
+    assert " mm travel open" in rules()
     page.widget.unit = "inch"
     assert "″ of stroke" in said()
     assert " mm" not in said()
     fault = page.ask("curves", edit=edit(frame=[-90.0, -1000.0, -610.0]))["fault"]
     assert "″ too short when shut" in fault
-    assert "″ travel open" in str(page.ask("map", place=0, mount="panel")["figures"]["rules"])
+    assert "″ travel open" in rules()
     assert "″" in still_html(page.widget.door, "in")
+
+
+@pytest.mark.parametrize("asked", [{"kind": "judge"}, {"kind": "compare"}, MAP, MAP | FINE])
+def test_what_was_answered_before_is_answered_for_the_door_as_it_stands(
+    page: Page, asked: dict[str, Any]
+) -> None:
+    def answered() -> tuple[Any, list[bytes]]:
+        answer = page.ask(**asked, place=0)
+        return {key: one for key, one in answer.items() if key != "seq"}, page.buffers
+
+    first = answered()
+    page.ask("commit", edit=edit(panel=[-30.0, -120.0, -610.0], rating=450.0))
+    assert answered() != first
+    page.ask("undo")
+    assert answered() == first
 
 
 def test_a_length_is_typed_alone_or_with_its_unit(page: Page) -> None:

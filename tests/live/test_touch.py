@@ -4,7 +4,7 @@ Touches enter the browser itself, which decides what scrolls, and not the page's
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import Locator, expect
@@ -23,10 +23,17 @@ FINDER = f"from strutkit import finder\nf = finder({str(door_path('roof-hatch'))
 
 
 @pytest.fixture(scope="module")
-def bench(open_bench: Opener) -> Bench:
-    return open_bench(
-        DOORS / "rear-hatch.toml", FINDER, viewport={"width": 1100, "height": 700}, has_touch=True
-    )
+def bench(open_bench: Opener) -> Iterator[Bench]:
+    """A bench on a screen that takes fingers until the last test is over."""
+    view = {"width": 1100, "height": 700}
+    bench = open_bench(DOORS / "rear-hatch.toml", FINDER, viewport=view)
+    session = bench.page.context.new_cdp_session(bench.page)
+    touched = "Emulation.setTouchEmulationEnabled"
+    session.send(touched, {"enabled": True, "maxTouchPoints": 1})
+    assert bench.page.evaluate("navigator.maxTouchPoints === 1")
+    yield bench
+    session.send(touched, {"enabled": False})
+    session.detach()
 
 
 def finger(bench: Bench, x: float, y: float, down: float) -> float:

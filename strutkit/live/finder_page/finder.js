@@ -14,9 +14,7 @@ class FinderView {
     this.unlisten = desk.listen((topic) => this.react(topic));
     this.resize = new ResizeObserver(() => this.layout());
     this.resize.observe(host);
-    this.theme = new MutationObserver(() => this.dress());
-    this.theme.observe(document.body, { attributes: true, attributeFilter: ["class", "style",
-      "data-jp-theme-light", "data-jp-theme-name"] });
+    this.theme = themeWatch(() => this.dress());
     this.dress();
     if (desk.scene) this.react("door");
     else desk.request("open");

@@ -1,9 +1,14 @@
 // Light or dark: which set of colours suits the ground that a view stands on.
 
-// The set of colours follows the luminance of the ground behind `host`.
+const GROUND = Symbol("ground");
+
+// The set of colours follows the luminance of the ground behind `host`; as long as that stays the
+// same there is nothing to do, and the notebook's page need not be styled anew to look.
 function dress(root, host) {
-  root.classList.remove("sk-dark", "sk-own-ground");
   const ground = groundBehind(host);
+  if (root[GROUND] === String(ground)) return;
+  root[GROUND] = String(ground);
+  root.classList.remove("sk-dark", "sk-own-ground");
   root.classList.toggle("sk-dark", luminance(ground) < 0.18);
   const roles = ["--sk-ink2", "--sk-fail", "--sk-weight", "--sk-open", "--sk-grab", "--sk-line"];
   const style = getComputedStyle(root);
@@ -12,9 +17,15 @@ function dress(root, host) {
   root.classList.toggle("sk-own-ground", weak);
 }
 
-// Calls `action` whenever the notebook's theme may have changed.
+// Calls `action` whenever the notebook's theme may have changed, at most once a frame.
 function themeWatch(action) {
-  const watch = new MutationObserver(action);
+  let frame = null;
+  const watch = new MutationObserver(() => {
+    frame ??= requestAnimationFrame(() => {
+      frame = null;
+      action();
+    });
+  });
   for (const node of [document.documentElement, document.body]) {
     watch.observe(node, { attributes: true, attributeFilter: ["class", "style",
       "data-jp-theme-light", "data-jp-theme-name"] });
