@@ -42,7 +42,8 @@ PINS_HEADER = """\
 """
 
 WHOLE_RUN = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
-# All tests by two workers, each file by one of them, in the order of tests/conftest.py.
+# All tests by two workers, each file by one of them, in the order of tests/conftest.py, which
+# also keeps those of JupyterLab together.
 
 NO_NETWORK = (
     "NewConnectionError",

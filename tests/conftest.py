@@ -4,10 +4,12 @@ import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import hypothesis
 import pytest
 from playwright.sync_api import Browser, Playwright, sync_playwright
+from xdist.scheduler import LoadFileScheduling
 
 from tests.lab import Lab
 from tests.plain_host import PlainHost
@@ -25,6 +27,8 @@ BROWSER_SWITCHES = (
     "--disable-sync",
 )
 
+IN_LAB = ("_in_lab.py", "test_hosts.py", "test_looks.py", "test_lab.py")
+
 # Timings are benchmarks, never tests: no deadline. In CI the same examples in each run.
 hypothesis.settings.register_profile("strutkit", deadline=None, derandomize=CI)
 hypothesis.settings.load_profile("strutkit")
@@ -35,6 +39,18 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     pages = {"jupyterlab", "plain_host"}
     paged = {one.path for one in items if pages.intersection(getattr(one, "fixturenames", ()))}
     items.sort(key=lambda one: one.path not in paged)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadFileScheduling:
+    """Files that open JupyterLab go to one worker: its server and its pages serve all of them."""
+    return Shared(config, log)
+
+
+class Shared(LoadFileScheduling):
+    def _split_scope(self, nodeid: str) -> str:
+        file = super()._split_scope(nodeid)
+        return "JupyterLab" if file.endswith(IN_LAB) else file
 
 
 @pytest.fixture(scope="session")

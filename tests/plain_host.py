@@ -16,6 +16,7 @@ import code
 import contextlib
 import io
 import json
+import logging
 import sys
 import threading
 import traceback
@@ -24,6 +25,7 @@ from typing import Any
 
 import comm
 import ipywidgets
+import traitlets.log
 from comm.base_comm import BaseComm
 from playwright.sync_api import Browser, Page
 from tornado.httpserver import HTTPServer
@@ -144,11 +146,13 @@ class PlainHost:
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._loop.run_forever, name="plain host")
         self._create_comm = comm.create_comm
+        self._said = Said(self.faults)
 
     def __enter__(self) -> "PlainHost":
         self._thread.start()
         self._later(self._serve()).result(SECONDS)
         comm.create_comm = self._new_comm
+        traitlets.log.get_logger().addHandler(self._said)
         return self
 
     def __exit__(
@@ -158,6 +162,7 @@ class PlainHost:
         trace: TracebackType | None,
     ) -> None:
         comm.create_comm = self._create_comm
+        traitlets.log.get_logger().removeHandler(self._said)
         self._later(self._stop()).result(SECONDS)
         self._loop.call_soon_threadsafe(self._loop.stop)
         self._thread.join()
@@ -180,7 +185,8 @@ class PlainHost:
     def complaints(self) -> list[str]:
         """What page and Python threw since this was asked last."""
         found = self.page_errors + self.faults
-        self.page_errors, self.faults = [], []
+        self.page_errors.clear()
+        self.faults.clear()
         return found
 
     def _new_comm(self, *args: Any, **words: Any) -> BaseComm:
@@ -200,6 +206,18 @@ class PlainHost:
     async def _stop(self) -> None:
         self._server.stop()
         await self._server.close_all_connections()
+
+
+class Said(logging.Handler):
+    """Keeps what ipywidgets writes of faults in what it calls."""
+
+    def __init__(self, kept: list[str]) -> None:
+        super().__init__(logging.WARNING)
+        self.kept = kept
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep it, with its traceback."""
+        self.kept.append(self.format(record))
 
 
 class Plain(RequestHandler):

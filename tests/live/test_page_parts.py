@@ -84,8 +84,8 @@ def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
         const over = [nodes.map(([x, y]) => Math.hypot(x, y) - 12.3), nodes.map(([x]) => x - 5.25)]
             .map((row) => Float32Array.from(row));
         const grid = new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1,
-            rules: ['disc', 'plane'], arrays: { over, value: [Float32Array.from(nodes,
-                ([x, y]) => 50 + x + y)] } });
+            rules: ['disc', 'plane'], here: { holds: false },
+            arrays: { over, value: [Float32Array.from(nodes, ([x, y]) => 50 + x + y)] } });
         const ends = (pieces) => pieces.flatMap((one) => one.ends);
         const [disc, plane] = [0, 1].map((rule) => grid.edge(rule));
         return { disc: ends(disc.pieces), bound: ends(disc.bounding), plane: ends(plane.bounding),

@@ -76,7 +76,8 @@ def test_a_cell_shows_the_pages_of_a_paper(rear_hatch: Door) -> None:
         preview(rear_hatch, "map")
 
 
-def test_pages_are_turned_and_saved(open_plain_bench, tmp_path) -> None:
+def test_pages_are_turned_and_saved(open_plain_bench, tmp_path, monkeypatch) -> None:
+    monkeypatch.chdir(tmp_path)
     path = tmp_path / "hatch.toml"
     path.write_bytes((DOORS / "rear-hatch.toml").read_bytes())
     view = open_plain_bench(path)
