@@ -233,7 +233,13 @@ def _shortest(value: float, unit: Unit) -> str | None:
     if exact == 0:
         return "0"
     place = math.floor(math.log10(abs(exact.numerator)) - math.log10(exact.denominator))
+    scale = Fraction(10) ** (17 - place)
+    longest = round(exact * scale)
+    near = math.ceil(Fraction(math.ulp(value)) / unit.factor * scale) + 1
     for digits in range(1, 19):
+        step = 10 ** (18 - digits)
+        if min(longest % step, -longest % step) > near:
+            continue  # so few digits lie farther from the value than the next float does
         shift = Fraction(10) ** (digits - 1 - place)
         whole = round(exact * shift)
         if _nearest(whole / shift * unit.factor + unit.offset) == value:
