@@ -20,16 +20,13 @@ ANGLE_SLACK = 1e-6
 """A strut that ends the travel within this of the stop leaves it to the stop [rad]."""
 
 
+_AFTER, _BEFORE = np.array([1, 2, 0]), np.array([2, 0, 1])
+
+
 def cross(a: Floats, b: Floats) -> Floats:
     """a × b over the last axis of [..., 3] arrays; a tenth of the time of `numpy.cross`."""
-    return np.stack(
-        [
-            a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1],
-            a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2],
-            a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0],
-        ],
-        axis=-1,
-    )
+    after, before = a.take(_AFTER, axis=-1), a.take(_BEFORE, axis=-1)
+    return np.asarray(after * b.take(_BEFORE, axis=-1) - before * b.take(_AFTER, axis=-1))
 
 
 def rotate(points: npt.ArrayLike, origin: Floats, axis: Floats, angle: npt.ArrayLike) -> Floats:

@@ -18,6 +18,7 @@ from tests.describe.door_texts import (
     SAMPLE,
     with_lines,
 )
+from tests.texts import texts
 
 
 def test_every_value_of_the_sample_is_read() -> None:
@@ -267,7 +268,7 @@ def test_hostile_texts_are_refused_in_short_words(text: str) -> None:
     assert len(str(caught.value)) < 30_000
 
 
-@given(st.text(max_size=200))
+@given(texts(max_size=200))
 def test_any_text_is_a_door_or_a_fault(text: str) -> None:
     with pytest.raises(FileFault):
         parse_door(text)
@@ -275,10 +276,10 @@ def test_any_text_is_a_door_or_a_fault(text: str) -> None:
 
 KEYS = [f"{table}.{key.name}" if table else key.name for table, ks in TABLES.items() for key in ks]
 TOML_VALUES = st.recursive(
-    st.none() | st.booleans() | st.integers(-(2**70), 2**70) | st.floats() | st.text(max_size=20)
+    st.none() | st.booleans() | st.integers(-(2**70), 2**70) | st.floats() | texts(max_size=20)
     | st.sampled_from(["1 mm", "0, 0, 1 mm", "-1 kg", "5 N", "5 deg", "up", "20 degC", "panel"]),
     lambda inner: (
-        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=2)
+        st.lists(inner, max_size=3) | st.dictionaries(texts(max_size=5), inner, max_size=2)
     ),
     max_leaves=6,
 )  # fmt: skip
@@ -288,7 +289,7 @@ TOML_VALUES = st.recursive(
     st.sampled_from([table for table in TABLES if table]),
     st.dictionaries(
         st.sampled_from(sorted({key.name for keys in TABLES.values() for key in keys}))
-        | st.text(max_size=8),
+        | texts(max_size=8),
         TOML_VALUES,
         max_size=6,
     ),

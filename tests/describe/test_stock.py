@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
 
 from strutkit.data import stock_path
 from strutkit.describe.records import Strut
 from strutkit.describe.stock import parse_stock, read_stock
 from strutkit.errors import FileFault
 from tests.describe import series
+from tests.texts import texts
 
 HEAD = "name,rating [N],extended_length [mm],stroke [mm]\n"
 
@@ -145,7 +145,7 @@ def test_all_faults_at_once_with_their_lines() -> None:
     ]
 
 
-@given(st.text(max_size=100))
+@given(texts(max_size=100))
 def test_any_rows_are_read_or_listed(rows: str) -> None:
     try:
         said = parse_stock(HEAD + rows)[0].name

@@ -28,6 +28,7 @@ from strutkit.describe.units import (
     unit_symbols,
 )
 from strutkit.errors import StrutkitError, UnitError
+from tests.texts import texts
 
 # International yard and pound agreement, 1959: yard 0.9144 m, pound 0.45359237 kg. Standard
 # gravity 9.80665 m/s²: 3rd CGPM, 1901. Pound-force 4.448 221 615 260 5 N: NIST SP 811 (2008),
@@ -344,7 +345,7 @@ def test_what_a_message_says_to_write_can_be_read(text: str, kind: Kind) -> None
         parse_quantity(quantity, kind)
 
 
-@given(st.text(max_size=40), st.sampled_from([unit.kind for unit in UNITS]))
+@given(texts(max_size=40), st.sampled_from([unit.kind for unit in UNITS]))
 def test_any_text_is_read_or_refused(text: str, kind: Kind) -> None:
     try:
         value = parse_quantity(text, kind)

@@ -22,6 +22,7 @@ from strutkit.show.sideview import side_view
 from strutkit.show.style import COLOURS, THEMES
 from strutkit.show.svg import svg_text
 from tests.show.picture_doors import HOSTILE, rear_hatch
+from tests.texts import texts
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -55,7 +56,7 @@ def test_names_are_shown_literally_and_never_as_markup() -> None:
     }
 
 
-@given(st.text(st.characters(exclude_categories=("Cs",)), max_size=60))
+@given(texts(max_size=60))
 def test_any_text_comes_back(words: str) -> None:
     root = read(picture_of(Text((5.0, 5.0), words, "text", 3.0)))
     (element,) = root.iter(SVG + "text")

@@ -11,6 +11,7 @@ from strutkit.decide.start.kinds import KINDS, find_kind
 from strutkit.decide.start.questions import opening_angle, questions, read_pull
 from strutkit.describe.numbers import LengthUnit
 from strutkit.errors import RecordError
+from tests.texts import texts
 
 UNKNOWN = Answer(unknown=True)
 TYPED = ("", " ", "6 1/2", "12,5 mm", "-3 m", "nan mm", "1e400 mm", "40 kg", "9**9**9 mm", "0 mm")
@@ -53,7 +54,7 @@ def test_an_empty_form_says_what_is_to_fill_in(kind: str) -> None:
 def test_nothing_that_can_be_typed_raises(data: st.DataObject, kind: str) -> None:
     text = st.one_of(
         st.sampled_from(TYPED),
-        st.text(max_size=12),
+        texts(max_size=12),
         st.builds(
             "{:g} {}".format, st.floats(-1e4, 1e4), st.sampled_from(("mm", "in", "N", "deg"))
         ),

@@ -13,6 +13,7 @@ from strutkit.data import door_names, door_path, stock_path
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live.edit import ACTIONS, edited, measured_since
 from strutkit.live.edit_form import groups, starters
+from tests.texts import texts
 
 STOCK = read_stock(stock_path())
 
@@ -228,8 +229,8 @@ def test_edits_that_cannot_be_are_said(door: Door, edit: dict[str, object], word
         ("panel", "hinge", "strut:0", "strut:x", "condition:2", "zone:0", "", ":")
     ),
     field=st.sampled_from(("mass", "name", "handle", "rating", "mirrored", "section", "")),
-    text=st.one_of(st.text(max_size=20), st.sampled_from(("1 kg", "0, 0, 0 mm", "yes", "900 mm"))),
-    row=st.one_of(st.integers(-2, 300), st.none(), st.text(max_size=3)),
+    text=st.one_of(texts(max_size=20), st.sampled_from(("1 kg", "0, 0, 0 mm", "yes", "900 mm"))),
+    row=st.one_of(st.integers(-2, 300), st.none(), texts(max_size=3)),
 )
 def test_no_edit_ends_in_anything_but_a_door_or_words(
     door: Door, do: str, part: str, field: str, text: str, row: object

@@ -13,6 +13,7 @@ from strutkit import read_door, start_door, write_door
 from strutkit.data import door_path
 from strutkit.live import start_messages
 from strutkit.live.start import Start, tidy_answers
+from tests.texts import texts
 
 LID = {
     "kind": "lid",
@@ -192,7 +193,7 @@ def test_what_a_page_kept_comes_back_with_the_bench(start: Start) -> None:
 
 
 json_like = st.recursive(
-    st.one_of(st.none(), st.booleans(), st.integers(-5, 5), st.text(max_size=6)),
+    st.one_of(st.none(), st.booleans(), st.integers(-5, 5), texts(max_size=6)),
     lambda inner: st.one_of(
         st.lists(inner, max_size=4),
         st.dictionaries(
