@@ -11,6 +11,8 @@ from dataclasses import replace
 import numpy as np
 from hypothesis import strategies as st
 
+from strutkit.data import door_path
+from strutkit.describe.doorfile import read_door
 from strutkit.describe.records import Condition, Door, FittedStrut, Hinge, Panel, Point, Strut
 from tests.plain_statics import tilt, turned
 
@@ -235,3 +237,16 @@ def _moved_condition(
         pitch=math.atan2(x, math.hypot(y, z)),
         roll=math.atan2(y, z),
     )
+
+
+def short_of_the_stop() -> Door:
+    """A hatch whose struts are fully out at 28.6° of 92°, and that holds all its limits."""
+    door = read_door(door_path("rear-hatch"))
+    strut = replace(door.struts[0].strut, rating=450.0)
+    moved = replace(
+        door.struts[0],
+        strut=strut,
+        frame_mount=(-0.14, -0.6, -0.56),
+        panel_mount=(-0.02, -0.6, -0.12),
+    )
+    return replace(door, struts=(moved,))

@@ -13,7 +13,7 @@ from strutkit.decide import limit_rules
 from strutkit.decide.hands import straight_force
 from strutkit.decide.judging import Finding, Study
 from strutkit.decide.sweep import sweep_many
-from strutkit.describe.numbers import limit_text, quantity_text, travel_text
+from strutkit.describe.numbers import limit_text, quantity_text, travel_pair
 
 Floats = npt.NDArray[np.float64]
 
@@ -193,6 +193,7 @@ def _travel_end(study: Study) -> Finding | None:
         if asked
         else ""
     )
+    at_end, at_stop = travel_pair(end, stop)
     return Finding(
         name="travel_end",
         value=end,
@@ -200,8 +201,8 @@ def _travel_end(study: Study) -> Finding | None:
         unit="rad",
         condition=study.conditions[row].name,
         angle=end,
-        words=f"It opens only to {travel_text(end)}, where a strut is"
-        f" fully extended; the stop is at {travel_text(stop)}.{kept}",
+        words=f"It opens only to {at_end}, where a strut is fully extended; the stop is at"
+        f" {at_stop}.{kept}",
     )
 
 

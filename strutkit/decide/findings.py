@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from strutkit.decide import advice, assumed, faults, limit_rules, marked_zones, strut_advice
 from strutkit.decide.judging import Finding, Study, study
+from strutkit.describe.numbers import travel_pair
 from strutkit.describe.records import Door
 from strutkit.describe.size import figures_of
 from strutkit.errors import StrutkitError
@@ -63,6 +64,25 @@ def _excess(finding: Finding) -> float:
 
 
 def verdict(findings: Iterable[Finding]) -> str:
+    """What all findings come to: "1 fails, 4 pass, 3 not judged, 9 assumed".
+
+    Where a strut ends the travel short of the stop that is said first, since no limit judges it:
+    "opens only to 28.6°, the stop is at 92°; 11 pass".
+    """
+    several = tuple(findings)
+    return "; ".join(filter(None, (shortfall(several), count_words(several))))
+
+
+def shortfall(findings: Iterable[Finding]) -> str:
+    """How far it opens where that is short of the stop, in words; else empty."""
+    for one in findings:
+        if one.name == "travel_end" and one.value is not None and one.limit is not None:
+            end, stop = travel_pair(one.value, one.limit)
+            return f"opens only to {end}, the stop is at {stop}"
+    return ""
+
+
+def count_words(findings: Iterable[Finding]) -> str:
     """The count in words: "1 fails, 4 pass, 3 not judged, 9 assumed".
 
     Values that nobody measured stand in one finding and count one by one.
@@ -80,4 +100,4 @@ def verdict(findings: Iterable[Finding]) -> str:
     return ", ".join(texts)
 
 
-__all__ = ["Finding", "Study", "check", "verdict"]
+__all__ = ["Finding", "Study", "check", "count_words", "shortfall", "verdict"]

@@ -60,12 +60,18 @@ class RatingInterval:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RatingWindow:
-    """Rating intervals by rule, and their intersection: low, high [s] [N], empty."""
+    """Rating intervals by rule, and their intersection: low, high [s] [N], empty.
+
+    looked_to [s] [N]: the highest ratings looked at; an infinite high says that there is no edge
+    up to there. Beyond, no tube would hold the gas (`rated.HIGHEST_PRESSURE`), the label leaves no
+    gas column, or no record takes more.
+    """
 
     rules: Mapping[str, RatingInterval]
     low: Floats
     high: Floats
     empty: bool
+    looked_to: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +119,21 @@ def window_of(door: Door, scaled: Sequence[int] | None = None) -> RatingWindow:
         )
     else:
         low, high = _ratings(rated, both.low, both.high)
-    return RatingWindow(rules=MappingProxyType(rules), low=low, high=high, empty=both is None)
+    return RatingWindow(
+        rules=MappingProxyType(rules),
+        low=low,
+        high=high,
+        empty=both is None,
+        looked_to=_looked_to(rated),
+    )
+
+
+def _looked_to(rated: RatedDoor) -> Floats:
+    """The highest ratings looked at [s]; the present ones where there are none, or of struts that
+    stay."""
+    most = rated.ratings(rated.regimes[-1].high) if rated.regimes else rated.rating.copy()
+    most.flags.writeable = False
+    return most
 
 
 @dataclass(frozen=True, slots=True)

@@ -178,6 +178,22 @@ def travel_text(angle: float) -> str:
     return typed_text(angle, "angle", step=0.1)
 
 
+def travel_pair(end: float, stop: float) -> tuple[str, str]:
+    """Where the travel ends and the stop that it does not reach, finer than `travel_text` only
+    where the two would read alike.
+
+    >>> travel_pair(math.radians(28.6), math.radians(92.0))
+    ('28.6°', '92°')
+    >>> travel_pair(math.radians(91.98), math.radians(92.0))
+    ('91.98°', '92°')
+    """
+    for digits in range(1, MOST_DIGITS + 1):
+        texts = tuple(typed_text(one, "angle", step=float(f"1e-{digits}")) for one in (end, stop))
+        if texts[0] != texts[1]:
+            break
+    return texts[0], texts[1]
+
+
 def judged(
     value: float, limit: float, kind: str, *, at_most: bool = True, broken: bool = False
 ) -> tuple[str, str]:

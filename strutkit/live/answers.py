@@ -6,8 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from strutkit.decide.conditions import strut_label
-from strutkit.decide.findings import check
-from strutkit.decide.findings import verdict as count_words
+from strutkit.decide.findings import check, count_words, shortfall
 from strutkit.decide.judging import Finding
 from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.window import window_of
@@ -46,10 +45,12 @@ def typed_length(text: str, unit: str) -> float:
 
 @shown_finely
 def verdict(door: Door, stock: Sequence[Strut], place: int) -> Figures:
-    """All findings, their count, and the rating window of the strut in that place."""
+    """All findings, their count, how far short of the stop it opens in words (empty: it does
+    not), and the rating window of the strut in that place."""
     findings = check(door)
     return {
         "count": count_words(findings),
+        "short": shortfall(findings),
         "judged": any(one.ok is not None for one in findings),
         "findings": [_finding(one) for one in told_once(door, findings)],
         "window": _window(door, stock, place, findings),
@@ -124,7 +125,7 @@ def _window(
         "low": every.low,
         "high": _edge(every.high),
         "range": "" if every.empty else range_text(every.low, every.high, "force"),
-        "words": shown.words if every.empty or not shown.bars else "",
+        "words": shown.words if every.empty or not shown.bars else shown.beyond,
         "of": "at these mounts" if len(rated) == len(door.fitted) else ALONE,
         **travel_words(findings),
     }

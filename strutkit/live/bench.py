@@ -6,6 +6,7 @@ custom messages, answered in `messages` from the door and an edit.
 """
 
 import hashlib
+import math
 from collections.abc import Sequence
 from os import PathLike
 from pathlib import Path
@@ -15,9 +16,11 @@ import traitlets
 from IPython import get_ipython
 
 from strutkit.data import stock_path
+from strutkit.decide.conditions import all_conditions, door_statics, nominal_condition
+from strutkit.decide.judging import tried_conditions
 from strutkit.decide.sweep import sweep
 from strutkit.describe.doorfile import read_door
-from strutkit.describe.records import Door, Strut
+from strutkit.describe.records import NOMINAL, Condition, Door, Strut
 from strutkit.describe.stock import read_stock
 from strutkit.errors import StrutkitError
 from strutkit.live import messages, page_files
@@ -29,8 +32,9 @@ class Bench(Design):
     """The live view of one door.
 
     `door` reads and sets the design from any cell; `angle` [rad], `condition` and `unit` ("mm" or
-    "inch") say what is shown. `undo`, `redo`, `reset`, `open_door`, `save` and `save_sheet` do
-    what the buttons do.
+    "inch") say what is shown: an angle outside the travel is brought into it, and `TraitError`
+    refuses one that is no finite number and a condition that the door does not have. `undo`,
+    `redo`, `reset`, `open_door`, `save` and `save_sheet` do what the buttons do.
     """
 
     _esm = page_files.module()
@@ -47,6 +51,47 @@ class Bench(Design):
         traits.setdefault("kept_as", kept_as(door))
         super().__init__(door, path=path, stock=stock, **traits)
         self.on_msg(messages.receive)
+
+    @traitlets.validate("angle")
+    def _angle_within(self, proposal: Any) -> float:
+        angle = float(proposal["value"])
+        if not math.isfinite(angle):
+            raise traitlets.TraitError(
+                f"angle is {angle}; write a finite opening angle in radians, for example 0.7."
+            )
+        return min(max(angle, 0.0), self._end_of_travel())
+
+    @traitlets.validate("condition")
+    def _condition_known(self, proposal: Any) -> str:
+        name, known = str(proposal["value"]), list(self._conditions())
+        if name not in known:
+            raise traitlets.TraitError(
+                f"there is no condition {name!r}; write one of {', '.join(map(repr, known))}."
+            )
+        return name
+
+    @traitlets.observe("condition")
+    def _condition_set(self, _: Any) -> None:
+        self.angle = self.angle
+
+    def _conditions(self) -> dict[str, Condition]:
+        """The conditions that can be shown, by name: the door's own and those that findings try."""
+        several = (*all_conditions(self._door), *tried_conditions(self._door))
+        return {one.name: one for one in several}
+
+    def _end_of_travel(self) -> float:
+        """End of travel in the condition shown; the stop where the door cannot be swept [rad]."""
+        try:
+            condition = self._conditions().get(self.condition, nominal_condition)
+            return float(door_statics(self._door, (condition,)).end[0])
+        except StrutkitError:
+            return self._door.hinge.stop_angle
+
+    def _set(self, door: Door, source: Any) -> None:
+        super()._set(door, source)
+        if self.condition not in self._conditions():
+            self.condition = NOMINAL
+        self.angle = self.angle
 
     def save_sheet(self, path: str | PathLike[str] | None = None) -> Path:
         """Save the mount-point sheet as a PDF; None: beside the door file. Raises `SaveError`."""

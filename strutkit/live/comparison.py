@@ -11,7 +11,7 @@ from strutkit.decide.judging import Study, study
 from strutkit.decide.limit_rules import Worst, least_gas_to_spare, measure, measure_travel
 from strutkit.decide.rated import fitted_of
 from strutkit.decide.sweep import Sweep, sweep_many
-from strutkit.describe.numbers import quantity_text
+from strutkit.describe.numbers import quantity_text, travel_pair
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
@@ -113,6 +113,7 @@ def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
     spare = least_gas_to_spare(looked)
     return {
         "state": state,
+        "opens_to": _opens_to(looked),
         "broken": broken,
         "lift_off": _lift_off(worst),
         "hand_opening": _force(worst, "hand_opening", "up"),
@@ -123,6 +124,12 @@ def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
         "kept_shut": _kept(own, "travel_compressed"),
         "kept_open": _kept(own, "travel_extended"),
     } | _small_curves(looked)
+
+
+def _opens_to(looked: Study) -> str:
+    """Where a strut ends the travel, in the condition where it is shortest; empty at the stop."""
+    end, stop = float(looked.model.end.min()), looked.door.hinge.stop_angle
+    return "" if end == stop else travel_pair(end, stop)[0]
 
 
 def _gas(spare: float | None) -> str:

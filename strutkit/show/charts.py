@@ -17,7 +17,7 @@ from strutkit.decide.starters import weight_opens
 from strutkit.decide.summary import Summary, summary
 from strutkit.decide.sweep import Sweep
 from strutkit.describe.hinge_points import hinge_point_names
-from strutkit.describe.numbers import quantity_text
+from strutkit.describe.numbers import quantity_text, sentence_unit
 from strutkit.errors import RecordError
 from strutkit.show.chart_data import (
     Band,
@@ -134,27 +134,29 @@ def hand_force_chart(swept: Swept) -> Chart:
 
 
 def length_chart(swept: Swept) -> Chart:
-    """Centre length of each strut over the travel, between pushed in and extended [mm]."""
+    """Centre length of each strut over the travel, between pushed in and extended [mm]; in inches
+    inside `lengths_in("in")`."""
     shown, _ = _shown_and_others(swept)
+    unit, size = _length_unit()
     angle, fitted = np.degrees(shown.angle), shown.door.fitted
     kept = _distinct_rows(shown)
     curves, limits, marks = [], [], []
     for index in kept:
-        strut, length = fitted[index].strut, shown.strut_length[index] * 1e3
+        strut, length = fitted[index].strut, shown.strut_length[index] / size
         name = f" {strut.name}" if len(kept) > 1 else ""
         curves.append(Curve(angle, length, "strut_curve", strut.name, "strut"))
         extended, pushed_in = strut.extended_length, shortest_length(fitted[index])
-        limits.append(Limit(extended * 1e3, True, f"extended{name} {_mm(extended)}"))
-        limits.append(Limit(pushed_in * 1e3, False, f"pushed in{name} {_mm(pushed_in)}"))
+        limits.append(Limit(extended / size, True, f"extended{name} {_figure(extended)}"))
+        limits.append(Limit(pushed_in / size, False, f"pushed in{name} {_figure(pushed_in)}"))
         for end in (0, -1):
-            figure = _mm(float(length[end]) / 1e3)
+            figure = _figure(float(length[end]) * size)
             marks.append(Mark(float(angle[end]), float(length[end]), "strut_dot", figure, "strut"))
     words = "" if fitted else "No strut yet: add one or suggest a start"
     if fitted and not kept:
         words = "The only strut is lost in this condition"
     return _chart(
         "Strut length, ball to ball",
-        "mm",
+        unit,
         shown,
         curves,
         limits=_one_of_each(limits),
@@ -326,7 +328,12 @@ def _one_of_each(limits: Sequence[Limit]) -> list[Limit]:
     return list(kept.values())
 
 
-def _mm(metres: float) -> str:
+def _length_unit() -> tuple[str, float]:
+    """The unit that lengths are shown in, and its size [m]."""
+    return ("inch", 0.0254) if sentence_unit() == "in" else ("mm", 1e-3)
+
+
+def _figure(metres: float) -> str:
     return quantity_text(metres, "length", unit=False)
 
 
@@ -415,7 +422,10 @@ def _length_words(shown: Sweep, kept: Sequence[int]) -> str:
     for index in kept:
         length = shown.strut_length[index]
         name = shown.door.fitted[index].strut.name
-        words.append(f"{name} from {_mm(float(length.min()))} to {_mm(float(length.max()))} mm")
+        words.append(
+            f"{name} from {_figure(float(length.min()))} to"
+            f" {quantity_text(float(length.max()), 'length')}"
+        )
     return "Over the opening angle: " + ("; ".join(words) or "no strut") + "."
 
 

@@ -4,7 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from strutkit.decide.limit_rules import STAYS
 from strutkit.decide.rated import alike, fitted_of
+from strutkit.decide.starters import weight_sense
 from strutkit.decide.window import RatingInterval, RatingWindow, window_of
 from strutkit.describe.numbers import Toward, quantity_text, range_text
 from strutkit.describe.records import Door, Limits
@@ -41,7 +43,8 @@ class RatingBars:
     """Bars of all rules, that of all together last. span: ends of the axis; now: present rating;
     stock: ratings to be had; words: what all rules together come to. [N]
 
-    of: whether the others stay as they are; unlooked: limits of the door that no bar shows."""
+    of: whether the others stay as they are; unlooked: limits of the door that no bar shows;
+    beyond: up to which rating no upper edge was found, empty where there is one."""
 
     bars: tuple[Bar, ...]
     together: Bar
@@ -52,6 +55,7 @@ class RatingBars:
     words: str
     of: str
     unlooked: str
+    beyond: str
 
 
 @shown_finely
@@ -77,11 +81,9 @@ def rating_bars(
     found = window_of(door, own) if window is None else window
     alone = window is None and len(own) < len(door.fitted)
     now = door.fitted[strut].strut.rating
-    bars = tuple(
-        _bar(rule_words(name, door.limits), one, strut, now) for name, one in found.rules.items()
-    )
+    bars = tuple(_bar(rule_words(name, door), one, strut, now) for name, one in found.rules.items())
     low, high = float(found.low[strut]), float(found.high[strut])
-    inside = not found.empty and low <= now <= high
+    inside = _inside(found.empty, low, now, high)
     words = "none" if found.empty else range_text(low, high, "force")
     together = Bar(f"All these rules: {words}", low, high, found.empty, inside)
     span = _span(bars, now)
@@ -95,6 +97,16 @@ def rating_bars(
         words=_window_words(bars, together),
         of="this strut alone, the others stay" if alone else "at these mounts",
         unlooked=_unlooked(door.limits),
+        beyond=_beyond(together, float(found.looked_to[strut])) if bars else "",
+    )
+
+
+def _beyond(together: Bar, looked_to: float) -> str:
+    if together.empty or math.isfinite(together.high):
+        return ""
+    return (
+        f"No upper edge up to {quantity_text(looked_to, 'force', toward='down')};"
+        " higher ratings were not looked at."
     )
 
 
@@ -113,16 +125,17 @@ def _unlooked(limits: Limits) -> str:
     return f"Not looked at here: {' and '.join(names)}." if names else ""
 
 
-def rule_words(rule: str, limits: Limits) -> str:
+def rule_words(rule: str, door: Door) -> str:
     """A rule of the window as a short name with its limit."""
-    value = getattr(limits, rule)
+    value = getattr(door.limits, rule)
+    stays = f"Stays {STAYS[weight_sense(door)]}"
     at_most = quantity_text(value, "force", toward="down") if "reserve" not in rule else ""
     return {
         "hand_opening": f"To open ≤ {at_most}",
         "hand_closing": f"To shut ≤ {at_most}",
         "lift_off": f"Lifts off by {_degrees(value)}",
-        "reserve": f"Stays up, {_percent(value)} to spare",
-        "reserve_force": f"Stays up, {_newtons(value)} to spare",
+        "reserve": f"{stays}, {_percent(value)} to spare",
+        "reserve_force": f"{stays}, {_newtons(value)} to spare",
         "latch": f"On the latch ≤ {at_most}",
         "hinge_resultant": f"Hinge line ≤ {at_most}",
         "hinge_radial": f"Either hinge point ≤ {at_most}",
@@ -141,10 +154,17 @@ def _newtons(value: float) -> str:
     return quantity_text(value, "force", toward="up")
 
 
+ON_EDGE = 1e-6
+"""A rating so near an edge, as a share of it, lies on it: edges are found to about 1e-9."""
+
+
+def _inside(empty: bool, low: float, now: float, high: float) -> bool:
+    return not empty and low * (1.0 - ON_EDGE) <= now <= high * (1.0 + ON_EDGE)
+
+
 def _bar(words: str, one: RatingInterval, strut: int, now: float) -> Bar:
     low, high = float(one.low[strut]), float(one.high[strut])
-    inside = not one.empty and low <= now <= high
-    return Bar(words, low, high, one.empty, inside, *one.decided_by)
+    return Bar(words, low, high, one.empty, _inside(one.empty, low, now, high), *one.decided_by)
 
 
 def _span(bars: Sequence[Bar], now: float) -> tuple[float, float]:
@@ -207,7 +227,8 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
     axis = _Axis(bars.span, width - left - 14 * PX, kind)
     rows = [*bars.bars, bars.together]
     lines = wrapped(bars.words, 0.95 * width, kind.note) if together_fails(bars) else []
-    lines += wrapped(bars.unlooked, 0.95 * width, kind.note) if bars.unlooked else []
+    for said in filter(None, (bars.beyond, bars.unlooked)):
+        lines += wrapped(said, 0.95 * width, kind.note)
     foot = len(lines) * 1.25 * kind.note
     height = 3.4 * kind.text + len(rows) * ROW + 4 * PX + 1.6 * kind.label + foot
     top = height - 3.4 * kind.text
@@ -337,4 +358,5 @@ def _description(bars: RatingBars) -> str:
         words = "holds at no rating" if bar.empty else range_text(bar.low, bar.high, "force")
         parts.append(f"{bar.words}: {words}")
     now = f"The present rating is {quantity_text(bars.now, 'force')}."
-    return f"{'; '.join(parts)}. All rules: {bars.words.rstrip('.')}. {now} {bars.unlooked}".strip()
+    last = " ".join(filter(None, (now, bars.beyond, bars.unlooked)))
+    return f"{'; '.join(parts)}. All rules: {bars.words.rstrip('.')}. {last}"

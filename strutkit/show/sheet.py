@@ -8,7 +8,7 @@ from typing import Any
 
 from strutkit._version import __version__
 from strutkit.decide.conditions import assumptions
-from strutkit.decide.findings import check, verdict
+from strutkit.decide.findings import check, count_words
 from strutkit.decide.judging import Finding, Study, study
 from strutkit.decide.strut_advice import fitted_shut
 from strutkit.decide.summary import Summary
@@ -108,15 +108,16 @@ def frame_data(
 
 
 def _verdict(findings: Sequence[Finding]) -> dict[str, str]:
-    count, _, rest = verdict(findings).partition(", ")
+    count, _, rest = count_words(findings).partition(", ")
     states = [one.state for one in findings]
-    count_state = next(one for one in ("fails", "passes", "not judged", "assumed") if one in states)
     worst = findings[0]
+    kinds = ("fails", "passes", "not judged", "assumed")
+    count_state = next(one for one in kinds if one in states)
     return {
         "state": worst.state,
         "words": _sentence(worst),
         "count": count,
-        "count_state": count_state,
+        "count_state": worst.state if worst.name == "travel_end" else count_state,
         "rest": f", {rest}" if rest else "",
     }
 

@@ -2,12 +2,13 @@
 route (`tests/plain_statics.py`), or the physics of the case said in the test."""
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from strutkit.decide.findings import check
+from strutkit.decide.findings import check, verdict
 from strutkit.decide.judging import Finding
 from strutkit.decide.starters import starter_conditions, starter_limits, weight_sense
 from strutkit.decide.sweep import sweep
@@ -274,3 +275,25 @@ def test_long_names_alike_at_their_start_still_get_starter_conditions() -> None:
     )
     door = lid(struts=struts)
     assert len(replace(door, conditions=starter_conditions(door)).conditions) == 11
+
+
+def test_the_verdict_begins_with_a_travel_that_ends_short() -> None:
+    """The end by the length of turned points; where the door opens to its stop nothing is added."""
+    door = hatch(80.0, (SHORT,), limits=Limits(hand_opening=500.0))
+    angle = np.linspace(0.0, math.radians(80.0), 200001)
+    place = plain_statics.turned(door, SHORT.panel_mount, angle)
+    length = np.linalg.norm(place - np.array(SHORT.frame_mount), axis=-1)
+    end = round(math.degrees(angle[np.argmax(length >= 0.412)]), 1)
+    found = check(door)
+    assert verdict(found).startswith(f"opens only to {end:g}°, the stop is at 80°; ")
+    to_the_stop = replace(door, hinge=replace(door.hinge, stop_angle=math.radians(20.0)))
+    assert "opens" not in verdict(check(to_the_stop))
+
+
+def test_a_travel_that_all_but_reaches_the_stop_reads_short_of_it() -> None:
+    end = sweep(hatch(80.0, (SHORT,))).end_of_travel
+    door = hatch(math.degrees(end) + 0.01, (SHORT,))
+    words = by_name(door)["travel_end"].words
+    first, second = re.findall(r"([0-9.]+)°", words)
+    assert float(first) < float(second)
+    assert float(first) == pytest.approx(math.degrees(end), abs=0.006)

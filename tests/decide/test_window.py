@@ -12,12 +12,14 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize_scalar
 
+from strutkit.data import door_path
 from strutkit.decide.conditions import used_tolerance
 from strutkit.decide.judging import study
 from strutkit.decide.limit_rules import verdicts
 from strutkit.decide.loads import hinge_loads, radial_forces
 from strutkit.decide.sweep import Sweep, sweep
 from strutkit.decide.window import RatingWindow, rating_window, window_of
+from strutkit.describe.doorfile import read_door
 from strutkit.describe.records import Condition, Door, FittedStrut, Hinge, Limits, Panel, Strut
 from strutkit.errors import RecordError
 from tests import plain_statics
@@ -479,3 +481,17 @@ def test_nothing_can_be_written() -> None:
     for array in arrays:
         with pytest.raises(ValueError, match="read-only"):
             array[...] = 1.0
+
+
+def test_a_window_without_an_upper_edge_says_how_far_was_looked() -> None:
+    """The ratings end where a tube would hold 50 MPa: F = p A - atmosphere, by hand."""
+    rod = 0.008
+    door = replace(read_door(door_path("rear-hatch")), limits=Limits(reserve_force=5.0))
+    strut = replace(door.struts[0].strut, rod_diameter=rod, friction=15.0, force_ratio=1.3)
+    door = replace(door, struts=(replace(door.struts[0], strut=strut),))
+    window = rating_window(door)
+    assert window.high[0] == np.inf
+    area = math.pi * rod**2 / 4.0
+    assert window.looked_to[0] == pytest.approx((50e6 - 101_325.0) * area - 15.0, rel=1e-3)
+    with pytest.raises(ValueError, match="read-only"):
+        window.looked_to[0] = 0.0

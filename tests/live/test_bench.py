@@ -1,5 +1,6 @@
 """The bench in Python: design, undo, and messages answered without a page."""
 
+import math
 import threading
 from dataclasses import replace
 from pathlib import Path
@@ -7,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from traitlets import TraitError
 
 from strutkit import (
     Condition,
@@ -18,11 +20,14 @@ from strutkit import (
     sweep,
     verdict,
 )
-from strutkit.describe.doorfile import door_text
+from strutkit.data import door_path
+from strutkit.describe.doorfile import door_text, read_door
 from strutkit.errors import FileFault
 from strutkit.live import answers, messages, page_files
+from strutkit.live import bench as bench_module
 from strutkit.live.scene import edited
 from strutkit.live.still import still_html
+from tests.doors import short_of_the_stop
 from tests.live.asking import Page, edit
 from tests.live.conftest import DOORS
 
@@ -351,3 +356,55 @@ def test_every_file_of_the_page_is_in_the_module() -> None:
 def test_a_missing_file_is_a_fault_of_the_kit() -> None:
     with pytest.raises(StrutkitError, match="There is no file"):
         bench("no-such-door.toml")
+
+
+def test_an_angle_that_is_no_number_is_refused_and_the_former_kept(rear_hatch: Door) -> None:
+    widget = bench(rear_hatch)
+    widget.angle = 0.5
+    for wrong in (math.nan, math.inf, -math.inf):
+        with pytest.raises(TraitError, match="write a finite opening angle in radians"):
+            widget.angle = wrong
+        assert widget.angle == 0.5
+    with pytest.raises(TraitError, match="write a finite opening angle"):
+        bench_module.Bench(rear_hatch, angle=math.nan)
+
+
+@pytest.mark.parametrize(("asked", "share"), [(-5.0, 0.0), (1e300, 1.0), (0.3, None)])
+def test_an_angle_outside_the_travel_is_brought_into_it(
+    rear_hatch: Door, asked: float, share: float | None
+) -> None:
+    widget = bench(rear_hatch)
+    widget.angle = asked
+    end = sweep(rear_hatch).end_of_travel
+    assert widget.angle == (asked if share is None else share * end)
+
+
+def test_a_shorter_travel_takes_the_angle_along() -> None:
+    """A travel that ends sooner by another place of the mount, and one by the condition shown."""
+    whole, short = read_door(door_path("rear-hatch")), short_of_the_stop()
+    widget = bench(whole)
+    widget.angle = 10.0
+    assert widget.angle == whole.hinge.stop_angle
+    widget.door = short
+    assert widget.angle == sweep(short).end_of_travel < whole.hinge.stop_angle
+    first = replace(short.struts[0], mirrored=False)
+    longer = replace(first.strut, name="long", extended_length=first.strut.extended_length + 0.02)
+    lost = Condition(name="first lost", missing=0)
+    widget.door = replace(short, struts=(first, replace(first, strut=longer)), conditions=(lost,))
+    widget.condition = "first lost"
+    widget.angle = 10.0
+    assert widget.angle == sweep(widget.door, condition="first lost").end_of_travel
+    widget.condition = "nominal"
+    assert widget.angle == sweep(widget.door).end_of_travel == sweep(short).end_of_travel
+
+
+def test_a_condition_that_the_door_does_not_have_is_refused(rear_hatch: Door) -> None:
+    widget = bench(rear_hatch)
+    widget.condition = "July, strong struts"
+    with pytest.raises(TraitError, match="no condition 'no such'; write one of 'nominal', 'frost"):
+        widget.condition = "no such"
+    assert widget.condition == "July, strong struts"
+    widget.condition = "the right strut lost"
+    widget.condition = "July, strong struts"
+    widget.door = replace(rear_hatch, conditions=())
+    assert widget.condition == "nominal"

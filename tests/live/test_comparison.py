@@ -4,10 +4,12 @@ import math
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from strutkit import Condition, Door, Strut, check, read_door, read_stock, summary, sweep_conditions
-from strutkit.data import stock_path
+from strutkit.data import door_path, stock_path
 from strutkit.live.comparison import comparison, same_size
+from tests.doors import short_of_the_stop
 from tests.live.conftest import DOORS
 
 
@@ -136,3 +138,14 @@ def test_size_is_length_and_stroke(rear_hatch: Door) -> None:
     assert same_size(strut, replace(strut, rating=10.0))
     assert not same_size(strut, replace(strut, extended_length=strut.extended_length + 1e-3))
     assert not same_size(strut, replace(strut, stroke=strut.stroke - 1e-3))
+
+
+def test_a_strut_that_ends_the_travel_is_marked_with_how_far_it_opens() -> None:
+    door = short_of_the_stop()
+    rows = comparison(door, read_stock(stock_path()), 0)["rows"]
+    assert {row["opens_to"] for row in rows} == {"28.6°"}
+    assert math.degrees(sweep_conditions(door)[0].end_of_travel) == pytest.approx(28.6, abs=0.05)
+    assert {row["kept_open"] for row in rows} == {"0"}
+    whole = read_door(door_path("rear-hatch"))
+    rows = comparison(whole, read_stock(stock_path()), 0)["rows"]
+    assert {row["opens_to"] for row in rows} == {""}

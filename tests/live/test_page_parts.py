@@ -83,14 +83,18 @@ def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
         const nodes = Array.from({ length: n * n }, (_, i) => [i % n - 20, Math.floor(i / n) - 20]);
         const over = [nodes.map(([x, y]) => Math.hypot(x, y) - 12.3), nodes.map(([x]) => x - 5.25)]
             .map((row) => Float32Array.from(row));
-        const grid = new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1,
-            rules: ['disc', 'plane'], here: { holds: false },
-            arrays: { over, value: [Float32Array.from(nodes, ([x, y]) => 50 + x + y)] } });
+        const made = (here) => new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1,
+            rules: ['disc', 'plane'], here, arrays: { over, value: [Float32Array.from(nodes,
+                ([x, y]) => 50 + x + y)] } });
+        const at = [-8.6, -8.6];
+        const grid = made({ at, value: 32.8, holds: false });
+        const beside = made({ at, value: 32.8, holds: true });
         const ends = (pieces) => pieces.flatMap((one) => one.ends);
         const [disc, plane] = [0, 1].map((rule) => grid.edge(rule));
         return { disc: ends(disc.pieces), bound: ends(disc.bounding), plane: ends(plane.bounding),
             away: plane.bounding.map((one) => one.away), range: grid.range,
-            between: grid.between(grid.value, [1.5, -2.25]), level: grid.level(50).flat() };
+            between: grid.between(grid.value, [1.5, -2.25]), level: grid.level(50).flat(),
+            beside: beside.range, worth: [beside.worthOf(at), beside.worthOf([1.5, -2.25])] };
         """,
     )
     radii = [(x * x + y * y) ** 0.5 for x, y in found["disc"]]
@@ -104,4 +108,9 @@ def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
         50 + x + y for x in range(-20, 6) for y in range(-20, 21) if x * x + y * y <= 12.3**2
     )
     assert found["between"] == pytest.approx(49.25, abs=1e-4)
+    assert found["beside"] == found["range"] | {"low": 32.8, "at": [-8.6, -8.6]}
+    assert found["worth"] == [
+        {"value": 32.8, "holds": True},
+        {"value": pytest.approx(49.25, abs=1e-4), "holds": True},
+    ]
     assert all(abs(x + y) < 1e-4 for x, y in found["level"])

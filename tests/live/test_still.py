@@ -10,6 +10,7 @@ from strutkit import (
 )
 from strutkit.live.still import still_html
 from strutkit.show.mount_words import NO_BREAK, balls
+from tests.doors import short_of_the_stop
 from tests.live.conftest import DOORS
 
 
@@ -63,3 +64,11 @@ def test_the_still_of_a_door_that_cannot_be_swept_says_why(rear_hatch: Door) -> 
         rear_hatch, struts=(replace(rear_hatch.struts[0], frame_mount=(-0.09, -0.61, -1.2)),)
     )
     assert "too short when shut" in still_html(broken)
+
+
+def test_the_still_says_first_that_it_opens_less_than_to_the_stop() -> None:
+    text = still_html(short_of_the_stop())
+    words = re.search(r"<p>(opens[^<]*)</p>", text)
+    assert words is not None
+    assert words[1].startswith("opens only to 28.6°, the stop is at 92°; ")
+    assert "fail" not in words[1]

@@ -25,8 +25,10 @@ from strutkit import (
 from strutkit.data import door_names, door_path
 from strutkit.decide.judging import study
 from strutkit.errors import TravelError
+from strutkit.show.sheet import sheet_data
 from strutkit.show.workshop import prop_force
 from tests import plain_statics
+from tests.doors import short_of_the_stop
 from tests.show.pdf_reader import page_texts
 
 
@@ -176,3 +178,13 @@ def test_inches_and_millimetres_of_one_length_agree_on_both_papers(papers) -> No
     assert "F to D, shut: 290 mm (11 13/32″)" in page_texts(papers("sheet", "cabin-door"))[0]
     inches = page_texts(papers("sheet", "cabin-door", "letter", "in"))[0]
     assert "F to D, shut: 11 13/32″ (289.6 mm)" in inches
+
+
+def test_the_sheet_does_not_praise_a_travel_that_ends_short() -> None:
+    """The verdict is that it opens less far, with the sign of what is not judged on both sides."""
+    said = sheet_data(short_of_the_stop(), page="a4", length_unit="mm", angle=None, date=None)[
+        "verdict"
+    ]
+    assert said["words"].replace("\N{NO-BREAK SPACE}", " ").startswith("It opens only to 28.6°")
+    assert (said["state"], said["count_state"]) == ("not judged", "not judged")
+    assert "fail" not in said["count"]

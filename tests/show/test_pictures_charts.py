@@ -1,15 +1,19 @@
 """Charts show the arrays of the sweep and the edges of the rating window, signed as they say."""
 
 import math
+import re
 from dataclasses import replace
+from fractions import Fraction
 from itertools import combinations
 
 import numpy as np
 import pytest
 
+from strutkit.decide.findings import check
 from strutkit.decide.loads import hinge_loads
 from strutkit.decide.sweep import sweep, sweep_conditions
 from strutkit.decide.window import rating_window
+from strutkit.describe.numbers import lengths_in
 from strutkit.describe.records import Condition, Door, Limits
 from strutkit.errors import RecordError
 from strutkit.show import charts
@@ -340,3 +344,50 @@ def test_words_wrap_at_the_width() -> None:
     lines = wrapped("one two three four five six", 15.0, 3.0)
     assert len(lines) > 1
     assert " ".join(lines) == "one two three four five six"
+
+
+def test_a_window_without_an_upper_edge_says_so_in_words() -> None:
+    bars = rating_bars(window_door(reserve_force=5.0))
+    assert math.isinf(bars.together.high)
+    words = f"No upper edge up to {math.floor(rating_window(window_door()).looked_to[0])} N"
+    assert bars.beyond.startswith(words)
+    picture = rating_picture(bars, width=440 * PX)
+    drawn = " ".join(one.text for one in flat(picture.shapes) if isinstance(one, Text))
+    assert words in drawn
+    assert words in picture.description
+    assert rating_bars(window_door(reserve_force=5.0, hand_closing=95.0)).beyond == ""
+
+
+@pytest.mark.parametrize("rule", ["lift_off", "hand_closing", "reserve_force"])
+def test_a_limit_that_is_the_value_itself_holds_as_the_findings_say(rule: str) -> None:
+    door = rear_hatch()
+    value = next(
+        one.value for one in check(door) if one.name in (rule, f"{rule}_load", f"{rule}_angle")
+    )
+    bare = replace(door, limits=Limits(**{rule: value}))
+    assert next(one.ok for one in check(bare) if one.name == rule)
+    (bar,) = rating_bars(bare).bars
+    assert bar.holds
+    assert rating_bars(bare).together.holds
+
+
+@pytest.mark.parametrize(("door", "way"), [(drop_flap(), "open"), (rear_hatch(), "up")])
+def test_the_window_says_where_the_panel_stays_as_the_findings_do(door: Door, way: str) -> None:
+    door = replace(door, limits=Limits(reserve=0.05, reserve_force=5.0))
+    assert [one.words.split(",")[0] for one in rating_bars(door).bars] == [f"Stays {way}"] * 2
+    found = next(one for one in check(door) if one.name == "reserve_force")
+    assert f"stays {way}" in found.words.lower() or f"stay {way}" in found.words.lower()
+
+
+def test_lengths_in_inches_have_an_axis_in_inches() -> None:
+    swept = sweep(rear_hatch())
+    with lengths_in("in"):
+        chart = charts.length_chart(swept)
+    assert chart.unit == "inch"
+    np.testing.assert_allclose(curve(chart, "strut_curve").y, swept.strut_length[0] / 0.0254)
+    for limit in chart.limits:
+        whole, part = re.findall(r"(\d+)(?: (\d+/\d+))?$", limit.label)[0]
+        figure = float(whole) + float(Fraction(part or "0"))
+        assert figure == pytest.approx(limit.value, abs=1 / 32)
+    assert "mm" not in chart.description
+    assert "\N{DOUBLE PRIME}" in chart.description

@@ -265,9 +265,11 @@ class Message {
     if (worst.state === "fails") {
       return { state: "fails", sign: "fails", words: worst.words, more: worst.where, count };
     }
-    const short = verdict.findings.find((one) => one.name === "travel_end");
-    return { state: "passes", sign: "passes", words: "All that is judged passes.",
-      more: short?.words ?? "", count };
+    if (verdict.short) {
+      return { state: "short", sign: "not judged", count,
+        words: `It ${verdict.short}; all that is judged passes.` };
+    }
+    return { state: "passes", sign: "passes", words: "All that is judged passes.", count };
   }
 }
 

@@ -146,17 +146,18 @@ class CurveChart {
     if (text === this.stamped) return;
     this.stamped = text;
     this.node.classList.toggle("sk-stale", store.waiting);
+    const title = this.plot.back.firstChild;
     if (!text) {
       redraw(this.stamp, []);
+      setText(title, this.title);
       return;
     }
     const width = textWidth(text, 12, 400) + 14;
     const right = this.plot.right - textWidth(this.unit, 11.5) - 8;
-    const beside = 12 + textWidth(this.title, 12, 600) < right - width;
-    const y = beside ? 1 : this.plot.top + 2;
+    setText(title, fitted(this.title, right - width - 12, 12, 600));
     redraw(this.stamp, [
-      part("rect", { x: right - width, y, width, height: 19 }),
-      part("text", { x: right - width / 2, y: y + 13.5, "text-anchor": "middle" }, text),
+      part("rect", { x: right - width, y: 1, width, height: 19 }),
+      part("text", { x: right - width / 2, y: 14.5, "text-anchor": "middle" }, text),
     ]);
   }
 }

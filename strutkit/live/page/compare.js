@@ -49,14 +49,17 @@ class CompareView {
       return element("tr", { class: row.now ? "sk-now" : null }, name,
         element("td", { colspan: columns, class: "sk-fault" }, row.fault));
     }
-    name.append(element("span", { class: "sk-narrow-verdict" }, stateSign(row.state), row.state));
+    const short = () => [stateSign("not judged"), `opens to ${row.opens_to}`];
+    const judged = () => (row.opens_to && row.state === "passes" ? short()
+      : [stateSign(row.state), row.state]);
+    name.append(element("span", { class: "sk-narrow-verdict" }, ...judged()));
     const cell = (key, text, wide) => {
       const bad = row.broken.includes(key);
       return element("td", { class: `${bad ? "sk-bad" : ""}${wide ? " sk-wide" : ""}` },
         bad ? `✕ ${text}` : text);
     };
     const cells = [
-      element("td", { class: "sk-wide sk-verdict" }, stateSign(row.state), row.state),
+      element("td", { class: "sk-wide sk-verdict" }, ...judged()),
       element("td", { class: "sk-small-curve" }, this.curve(row, compare)),
       cell("lift_off", row.lift_off, true),
       cell("hand_opening", row.hand_opening, true), cell("hand_closing", row.hand_closing),
@@ -64,6 +67,7 @@ class CompareView {
       cell("hinge_radial", row.hinge, true),
       cell("travel", `${row.kept_shut} / ${row.kept_open}`, true),
     ];
+    if (row.opens_to) cells.at(-1).append(element("span", { class: "sk-short" }, ...short()));
     if (compare.rows.some((one) => one.price !== null)) {
       cells.push(element("td", { class: "sk-wide" }, row.price === null ? "" : String(row.price)));
     }

@@ -263,11 +263,13 @@ class MapView {
     this.y0 = 1 + (this.up + MAP_HEAD + up * this.scale) / 2;
     this.zone = { x: this.x0, y: this.y0 - up * this.scale, width: across * this.scale,
       height: up * this.scale };
-    const tall = Math.max(this.up + 2, 190, LEADER_GAP * grid.rules.length + 8);
+    const { range } = grid;
+    const edges = grid.rules.map((_, rule) => grid.edge(rule, range === null));
+    const named = edges.filter(({ bounding }) => bounding.length).length;
+    const tall = Math.max(this.up + 2, 190, LEADER_GAP * named + 8);
     assign(this.svg, { "data-step": grid.step, width: this.width, height: tall, viewBox: `0 0 ${this.width} ${tall}` });
     setText(this.note, `${grid.title}; worst of all conditions, N`);
-    const { range } = grid;
-    this.draw(tall, range);
+    this.draw(tall, range, edges);
     this.follow();
     const everywhere = grid.brokenEverywhere();
     setText(this.words, "No place in the zone holds all rules."
@@ -291,31 +293,24 @@ class MapView {
     show(this.unlooked, unlooked.length > 0);
   }
 
-  draw(tall, range) {
+  draw(tall, range, edges) {
     const { grid } = this;
     const parts = [part("rect", { x: 1, y: 1, width: this.across, height: this.up,
       class: "sk-map-frame" }), part("rect", { ...this.zone, class: "sk-map-ground" })];
     const labels = new Labels(this.across, this.up);
+    this.blockHere(labels);
     const figures = this.drawGrid(parts, labels);
     if (range) {
       for (let shade = 0; shade < SHADES; shade += 1) {
         parts.push(part("path", { class: "sk-map-holds", d: this.polygons(grid.shaded(shade)) }));
       }
     }
-    const edges = grid.rules.map((_, rule) => grid.edge(rule, range === null));
     for (const { pieces } of edges) {
       parts.push(part("path", { class: "sk-map-rule", d: this.lines(pieces) }));
     }
     for (const { bounding } of edges) {
       parts.push(part("path", { class: "sk-map-edge",
         d: this.lines(bounding) + this.ticks(bounding) }));
-    }
-    const at = this.at && this.screen(this.at);
-    if (at) {
-      labels.block(at[0] - 16, at[1] - 16, 32, 32, 8);
-      const side = this.hereLeft(at[0]) ? -1 : 1;
-      labels.block(at[0] + side * 53 - 37, at[1] + 4, 74, 18, 8);
-      if (this.zone.height < 60) labels.block(1, this.zone.y - 4, this.across, this.zone.height + 8, 1);
     }
     this.drawLeaders(parts, edges, tall);
     const best = range && this.screen(range.at);
@@ -326,6 +321,16 @@ class MapView {
     if (range) this.drawLevels(parts, labels, range);
     redraw(this.still, parts);
     this.range = range;
+  }
+
+  // Where the mount is, and what is said beside it.
+  blockHere(labels) {
+    const at = this.at && this.screen(this.at);
+    if (!at) return;
+    labels.block(at[0] - 16, at[1] - 16, 32, 32, 8);
+    const side = this.hereLeft(at[0]) ? -1 : 1;
+    labels.block(at[0] + side * 53 - 37, at[1] + 4, 74, 18, 8);
+    if (this.zone.height < 60) labels.block(1, this.zone.y - 4, this.across, this.zone.height + 8, 1);
   }
 
   polygons(polygons) {
@@ -361,14 +366,18 @@ class MapView {
     const words = this.store.scene.words;
     const [low, high] = [this.plane(0, this.up), this.plane(this.across, 0)];
     const figures = [];
-    const put = (text, x, y, anchor) => {
-      const place = labels.place(text, [[x, y, anchor]], { size: 11.5 });
+    const head = `${way(words, 0, (low[0] + high[0]) / 2)}, ${unit}`;
+    const headRight = 4 + textWidth(head, 11.5) + 8;
+    const put = (text, x, y, anchor, most = SPARED) => {
+      const place = labels.place(text, [[x, y, anchor]], { size: 11.5, most });
       figures.push(haloText(text, place, "sk-quiet", 11.5));
     };
     for (const at of lengthTicks(low[0], high[0], unit)) {
       const [x] = this.screen([at, 0]);
       parts.push(part("line", { x1: x, x2: x, y1: 1, y2: this.up + 1, class: "sk-grid" }));
-      if (x > 92 && x < this.across - 40) put(lengthFigure(Math.abs(at), unit), x, 13, "middle");
+      const text = lengthFigure(Math.abs(at), unit);
+      const left = x - textWidth(text, 11.5) / 2;
+      if (left > headRight && x < this.across - 40) put(text, x, 13, "middle");
     }
     for (const at of lengthTicks(low[1], high[1], unit)) {
       const [, y] = this.screen([0, at]);
@@ -377,8 +386,8 @@ class MapView {
         put(lengthFigure(Math.abs(at), unit), this.across - 4, y + 4, "end");
       }
     }
-    put(`${way(words, 0, (low[0] + high[0]) / 2)}, ${unit}`, 4, 13, "start");
-    put(`${way(words, 1, (low[1] + high[1]) / 2)}, ${unit}`, this.across - 4, 27, "end");
+    put(head, 4, 13, "start", Infinity);
+    put(`${way(words, 1, (low[1] + high[1]) / 2)}, ${unit}`, this.across - 4, 27, "end", Infinity);
     return figures;
   }
 

@@ -146,7 +146,7 @@ class Plot {
         const last = tick === this.stop;
         parts.push(part("text", { x: last ? this.right : this.x(tick), y: this.height - 5,
           class: "sk-figure", "text-anchor": last ? "end" : "middle" },
-        last ? `open ${travelDegrees(tick)}` : degrees(tick)));
+        last ? `stop ${travelDegrees(tick)}` : degrees(tick)));
       }
     }
     redraw(this.back, parts);

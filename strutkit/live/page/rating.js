@@ -1,6 +1,8 @@
 // Rating window: one bar for each rule on a common axis, all rules together, and the rating to
 // drag along it.
 
+const ON_EDGE = 1e-6; // as in Python: a rating so near an edge, as a share of it, lies on it
+
 class RatingView {
   constructor(store) {
     this.store = store;
@@ -133,7 +135,8 @@ class RatingView {
     const still = failing.length ? `; ${failing.join(", ")} ${fails} now` : "";
     words.forEach(([way_, rule, edge], i) => {
       const more = failing.length ? "no further rule" : "no rule";
-      setText(this.first[i], rule ? `${way_}: “${rule.label}” breaks first, ${edge}.`
+      const rank = failing.length ? "next" : "first";
+      setText(this.first[i], rule ? `${way_}: “${rule.label}” breaks ${rank}, ${edge}${still}.`
         : `${way_} than ${this.figure(rating)} N: ${more} breaks${still}.`);
       show(this.first[i], rules.length > 0);
     });
@@ -144,7 +147,9 @@ class RatingView {
   }
 
   holds(rule) {
-    return !rule.empty && rule.low <= this.rating && this.rating <= (rule.high ?? Infinity);
+    const near = ON_EDGE * this.rating;
+    return !rule.empty && rule.low <= this.rating + near
+      && this.rating - near <= (rule.high ?? Infinity);
   }
 
   drawAxis(window_, top, bottom) {
