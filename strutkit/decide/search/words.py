@@ -22,7 +22,7 @@ MISSED = {
     "hand_closing": "to shut it takes {value} at best",
     "lift_off": "it rises by itself from {value} at the earliest",
     "reserve": "open, it keeps {value} of the weight's moment to spare at best",
-    "reserve_force": "it stays up with {value} to spare at the handle at best",
+    "reserve_force": "open, it has {value} to spare at the handle at best",
     "latch": "shut, it pushes on the latch with {value} at best",
     "travel_compressed": "the strut keeps {value} of stroke pushed in at best",
     "travel_extended": "the strut keeps {value} of stroke extended at best",
