@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import differential_evolution, minimize
-from shapely import Point, Polygon, contains_xy, points
+from shapely import Point, Polygon, contains_xy, distance, points
 
 from strutkit.describe.records import Condition, Door, Strut, Zone
 from tests import plain_statics
@@ -78,9 +78,12 @@ def judge(
     turn = plain_statics.Rotation.from_rotvec(angle[:, None] * around.axis).as_matrix()
     place = np.einsum("kij,nj->nki", turn, panel - around.origin)
     line = place - (frame - around.origin)[:, None]
-    length = np.linalg.norm(line, axis=-1)
+    length = np.sqrt(np.einsum("nki,nki->nk", line, line))
     push = line / length[..., None]
-    arm = np.einsum("i,nki->nk", around.axis, np.cross(place, push))
+    across = np.stack([around.first, around.second])
+    pushed = np.einsum("ci,nki->cnk", across, push)
+    (x, y), (push_x, push_y) = np.einsum("ci,nki->cnk", across, place), pushed
+    arm = x * push_y - y * push_x
     extended, inverse, friction, pressure = plain_statics.label(strut)
     shortest = strut.extended_length - strut.stroke
     kept, left = length.min(axis=1) - shortest, strut.extended_length - length.max(axis=1)
@@ -110,10 +113,9 @@ def judge(
         found["reserve_force"].append(net[:, last].min(axis=1) / radius)
         found["latch"].append(net[:, 0] / radius)
         tangent = np.cross(around.axis, handle)
-        hand = -net[..., None] * tangent / np.sum(tangent**2, axis=-1, keepdims=True)
-        total = pull + times * column[..., None] * push + hand
-        across = total - (total @ around.axis)[..., None] * around.axis
-        found["hinge_resultant"].append(np.linalg.norm(across, axis=-1).max(axis=1))
+        hand = across @ (tangent / np.sum(tangent**2, axis=-1, keepdims=True)).T
+        total = (across @ pull)[:, None, None] + times * column * pushed - net * hand[:, None]
+        found["hinge_resultant"].append(np.hypot(*total).max(axis=1))
     values = {
         rule: (np.min if rule in AT_LEAST else np.max)(np.array(several), axis=0)
         for rule, several in found.items()
@@ -263,7 +265,7 @@ class Flat:
     def outside(self, coordinates: np.ndarray) -> np.ndarray:
         flat = np.atleast_2d(coordinates)
         return sum(
-            np.array([shape.distance(one) for one in points(flat[:, 2 * part : 2 * part + 2])])
+            distance(shape, points(flat[:, 2 * part : 2 * part + 2]))
             for part, shape in enumerate(self.shapes)
         )
 
@@ -303,13 +305,11 @@ class Flat:
     def _stepped(self, start: np.ndarray) -> np.ndarray:
         scale = 1e-3
 
-        def rows(step: np.ndarray) -> np.ndarray:
-            values = self.values(start + scale * step[:4])
-            return np.array([*self._slacks(values), *self._insides(start + scale * step[:4])])
-
         def rows_and_rank(step: np.ndarray) -> np.ndarray:
-            values = self.values(start + scale * step[:4])
-            return np.append(rows(step), step[4] - ranked(values, self.rank_by)[0])
+            place = start + scale * step[:4]
+            values = self.values(place)
+            rank = step[4] - ranked(values, self.rank_by)[0]
+            return np.array([*self._slacks(values), *self._insides(place), rank])
 
         first = np.append(np.zeros(4), ranked(self.values(start), self.rank_by)[0])
         answer = minimize(
