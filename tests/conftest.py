@@ -35,10 +35,19 @@ hypothesis.settings.load_profile("strutkit")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Files that open pages first: they take longest, and short files even the two workers out."""
+    """Long files first, so that short ones even the two workers out.
+
+    Longest are those that open pages, then notebooks and those that start other programs.
+    """
     pages = {"jupyterlab", "plain_host"}
     paged = {one.path for one in items if pages.intersection(getattr(one, "fixturenames", ()))}
-    items.sort(key=lambda one: one.path not in paged)
+    here = Path(__file__).parent
+
+    def turn(one: pytest.Item) -> int:
+        programs = one.path.suffix == ".ipynb" or one.path.parent == here
+        return 0 if one.path in paged else 1 if programs else 2
+
+    items.sort(key=turn)
 
 
 @pytest.hookimpl(optionalhook=True)
