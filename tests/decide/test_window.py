@@ -7,6 +7,7 @@ Where the margin of a rule passes zero is found by brentq.
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cache, lru_cache
 
 import numpy as np
 import pytest
@@ -92,24 +93,33 @@ def margins(door: Door, rules: Sequence[str] = RULES) -> Margins:
         whole = np.linspace(0.0, end, ANGLES)
         late = np.linspace(min(limits.lift_off or 0.0, end), end, ANGLES)
         last = np.linspace(max(0.0, end - limits.reserve_span), end, ANGLES)
-        one, two, three = (sweep(door, condition=condition, angles=a) for a in (whole, late, last))
-        answers: dict[str, Callable[[float], float]] = {
-            "hand_opening": lambda limit, one=one: limit - one.hand_force_opening.max(),
-            "hand_closing": lambda limit, one=one: limit - one.hand_force_closing.max(),
-            "lift_off": lambda _, two=two: (two.moment - two.friction_moment).min(),
-            "reserve": lambda share, three=three: (
-                three.moment - share * np.abs(three.gravity_moment)
-            ).min(),
-            "reserve_force": lambda limit, three=three: three.moment.min() / radius - limit,
-            "latch": lambda limit, one=one: limit - one.moment[0] / radius,
-            "hinge_resultant": lambda limit, one=one: limit - hinge_forces(one)[2],
-            "hinge_radial": lambda limit, one=one: limit - max(hinge_forces(one)[:2]),
-        }
+        angles = {"lift_off": late, "reserve": last, "reserve_force": last}
+        swept: dict[int, Sweep] = {}
         for rule, each in got.items():
-            each[condition.name] = float(answers[rule](getattr(limits, rule)))
+            asked = angles.get(rule, whole)
+            if id(asked) not in swept:
+                swept[id(asked)] = sweep(door, condition=condition, angles=asked)
+            left = left_of(rule, getattr(limits, rule), swept[id(asked)], radius)
+            each[condition.name] = float(left)
     return got
 
 
+def left_of(rule: str, limit: float, over: Sweep, radius: float) -> float:
+    """How much is left of one rule, from a sweep over the angles where it is asked."""
+    answers: dict[str, Callable[[], float]] = {
+        "hand_opening": lambda: limit - over.hand_force_opening.max(),
+        "hand_closing": lambda: limit - over.hand_force_closing.max(),
+        "lift_off": (over.moment - over.friction_moment).min,
+        "reserve": (over.moment - limit * np.abs(over.gravity_moment)).min,
+        "reserve_force": lambda: over.moment.min() / radius - limit,
+        "latch": lambda: limit - over.moment[0] / radius,
+        "hinge_resultant": lambda: limit - hinge_forces(over)[2],
+        "hinge_radial": lambda: limit - max(hinge_forces(over)[:2]),
+    }
+    return answers[rule]()
+
+
+@lru_cache(maxsize=8)
 def hinge_forces(one: Sweep) -> list[float]:
     """Greatest radial force at either point, cases at rest counted, and of both held by hand."""
     loads = hinge_loads(one)
@@ -131,6 +141,7 @@ def factor(door: Door, rating: np.ndarray) -> float:
     return float(q[0])
 
 
+@cache
 def with_limits(seed: int, **wanted: object) -> Door:
     """A random door and limits that it just holds as it is, where it can."""
     door = random_door(seed, conditions=2, faults=True, **wanted)
@@ -184,7 +195,7 @@ def test_edges_are_where_the_margins_pass_zero(seed: int) -> None:
         values = np.array([min(each[rule].values()) for each in sampled])
         turns = np.flatnonzero(values[:-1] * values[1:] < 0.0)
         edges = [
-            brentq(lambda q, r=rule: margin(r, q), grid[i], grid[i + 1], rtol=1e-11) for i in turns
+            brentq(lambda q, r=rule: margin(r, q), grid[i], grid[i + 1], rtol=1e-8) for i in turns
         ]
         if interval.empty:
             assert (values < 0.0).all()
@@ -195,7 +206,7 @@ def test_edges_are_where_the_margins_pass_zero(seed: int) -> None:
             middle = (ours[0] + min(ours[1], high)) / 2.0
             assert margin(rule, middle) > 0.0
             edges = [
-                brentq(lambda q, r=rule: margin(r, q), a, b, rtol=1e-11)
+                brentq(lambda q, r=rule: margin(r, q), a, b, rtol=1e-8)
                 for a, b in ((low, middle), (middle, high))
                 if margin(rule, a) * margin(rule, b) < 0.0
             ]
