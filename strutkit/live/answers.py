@@ -13,8 +13,7 @@ from strutkit.decide.window import window_of
 from strutkit.describe.numbers import quantity_text, range_text
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.size import shown_finely
-from strutkit.describe.units import is_bare, parse_quantity
-from strutkit.errors import StrutkitError, UnitError
+from strutkit.errors import StrutkitError
 from strutkit.live.axes import axes as value_axes
 from strutkit.live.comparison import same_size
 from strutkit.live.curves import curves as swept
@@ -32,15 +31,6 @@ def curves(door: Door, condition: str, *, axes: bool = False) -> tuple[Figures, 
     if axes:
         body["axes"] = value_axes(arrays, door.limits)
     return body, [data]
-
-
-def typed_length(text: str, unit: str) -> float:
-    """A length typed in a number box [mm]; a number alone is in the unit shown."""
-    if not text.strip():
-        example = "24 1/2 in" if unit == "inch" else "620 mm"
-        raise UnitError(f"Nothing is written here. Write a length, for example {example}.")
-    written = f"{text} {'in' if unit == 'inch' else 'mm'}" if is_bare(text) else text
-    return parse_quantity(written, "length") * 1e3
 
 
 @shown_finely

@@ -49,17 +49,27 @@ def notebook_mark() -> str:
 class _Source:
     """Where a door came from: its file and that file's content when it was read or saved here.
 
-    Undoing over the opening of another door brings the former source back as well.
+    Undoing over the opening of another door brings the former source back as well. read: the file
+    that the door was given from; base: the door that this file, or the cell, gives by now.
     """
 
     given: Door
     saved: Door
     path: Path | None
     content: bytes | None
+    read: Path | None
+    base: Door
 
     @classmethod
     def of(cls, door: Door, path: Path | None) -> "_Source":
-        return cls(given=door, saved=door, path=path, content=_content(path))
+        content = _content(path)
+        return cls(given=door, saved=door, path=path, content=content, read=path, base=door)
+
+    def save_as(self, path: Path, door: Door) -> None:
+        """The door was saved there."""
+        self.path, self.saved, self.content = path, door, _content(path)
+        if self.read is not None and path.resolve() == self.read.resolve():
+            self.base = door
 
     @property
     def changed(self) -> bool:
@@ -109,6 +119,7 @@ class Design(anywidget.AnyWidget):
     design = traitlets.Unicode(help="The design as the text of a door file.").tag(sync=True)
     unit = traitlets.Enum(("mm", "inch"), "mm", help="Unit of lengths.").tag(sync=True)
     origin = traitlets.Unicode(help="Fingerprint of the door as it was given.").tag(sync=True)
+    base = traitlets.Unicode(help="Fingerprint of what the cell gives anew.").tag(sync=True)
     session = traitlets.Unicode(SESSION).tag(sync=True)
 
     def __init__(
@@ -121,7 +132,8 @@ class Design(anywidget.AnyWidget):
         self._past: list[tuple[Door, _Source]] = []
         self._future: list[tuple[Door, _Source]] = []
         self._shown_as: str | None = None
-        super().__init__(design=door_text(door), origin=door_fingerprint(door), **traits)
+        mark = door_fingerprint(door)
+        super().__init__(design=door_text(door), origin=mark, base=mark, **traits)
 
     @property
     def door(self) -> Door:
@@ -152,6 +164,17 @@ class Design(anywidget.AnyWidget):
             if self._future:
                 self._past.append((self._door, self._source))
                 self._set(*self._future.pop())
+
+    def back_to(self, door: Door) -> None:
+        """Undo up to the last step at which this was the door; where there is none, it becomes
+        the door by a step of its own."""
+        with self.lock:
+            steps = [one for one, source in self._past if source is self._source]
+            if door not in steps:
+                self.door = door
+                return
+            while self._door != door:
+                self.undo()
 
     def reset(self) -> None:
         """Back to the door as it was given or opened; this can be undone."""
@@ -193,8 +216,8 @@ class Design(anywidget.AnyWidget):
                 )
             former = self.path if self.path is not None and self.path.is_file() else None
             write_door(self._door, target, like=former)
-            source = self._source
-            source.path, source.saved, source.content = target, self._door, _content(target)
+            self._source.save_as(target, self._door)
+            self.base = door_fingerprint(self._source.base)
             return target
 
     def changed_on_disk(self, target: Path) -> bool:
@@ -246,6 +269,7 @@ class Design(anywidget.AnyWidget):
         self._door, self._source = door, source
         self.design = door_text(door)
         self.origin = door_fingerprint(source.given)
+        self.base = door_fingerprint(source.base)
         self.refresh_still()
 
     @traitlets.observe("unit")

@@ -11,14 +11,21 @@ from strutkit.decide.sweep import sweep
 from strutkit.describe.field_text import format_field, rules_of
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door, Limits
-from strutkit.errors import RecordError, StrutkitError
+from strutkit.errors import RecordError, StrutkitError, UnitError
 from strutkit.live import exchange, finder_rows
-from strutkit.live.answers import typed_length
 from strutkit.live.edit import edited
 from strutkit.live.edit_form import shown_text
 from strutkit.live.edit_words import SINGLE
 from strutkit.live.scene import scene
-from strutkit.live.zone_edit import PARTS, searched_zone, with_zone, zone_fault, zone_number
+from strutkit.live.typed import typed_corners
+from strutkit.live.zone_edit import (
+    PARTS,
+    searched_zone,
+    with_zone,
+    zone_corners,
+    zone_fault,
+    zone_number,
+)
 
 if TYPE_CHECKING:
     from strutkit.live.finder import Finder
@@ -132,18 +139,27 @@ def _source(value: float | None, starter: float | None, name: str) -> str:
 
 
 def _zone(finder: "Finder", asked: Asked) -> Answer:
-    """Corners of a zone, tried; where they are to stay, the door has them then."""
-    part, corners = str(asked.get("part")), asked.get("corners")
-    places = [tuple(float(each) for each in one) for one in corners or ()]
-    door = with_zone(finder.door, part, places)
+    """Corners of a zone, tried; where they are to stay, the door has them then.
+
+    Without corners they are those of the door; a number "typed" for one of them is put in, and
+    answered as "unread" where it cannot be read.
+    """
+    part, given = str(asked.get("part")), asked.get("corners")
+    if given is None:
+        given = zone_corners(finder.door, part)
+    places = [[float(each) for each in one] for one in given]
+    try:
+        places = typed_corners(places, asked["typed"]) if "typed" in asked else places
+    except UnitError as why:
+        return {"unread": str(why)}
+    try:
+        door = with_zone(finder.door, part, places)
+    except StrutkitError as fault:
+        return {"fault": str(fault), "corners": places}
     if not asked.get("stay"):
         return {}
     finder.door = door
     return _door(finder, asked)
-
-
-def _length(_: "Finder", asked: Asked) -> Answer:
-    return {"value": typed_length(str(asked["text"]), str(asked["unit"]))}
 
 
 def _limit(finder: "Finder", asked: Asked) -> Answer:
@@ -238,7 +254,6 @@ HANDLERS: dict[str, Callable[["Finder", Asked], Answer]] = {
     "open": _open,
     "door": _door,
     "zone": _zone,
-    "length": _length,
     "limit": _limit,
     "starters": _starters,
     "ask": _ask,

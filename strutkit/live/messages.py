@@ -5,16 +5,17 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from strutkit.describe.differences import differences
 from strutkit.describe.doorfile import parse_door
 from strutkit.describe.numbers import LengthUnit, sentence_unit
 from strutkit.describe.records import Door, Strut
-from strutkit.errors import RecordError, StrutkitError
+from strutkit.errors import RecordError, StrutkitError, UnitError
 from strutkit.live import answers, exchange, papers, shelf
+from strutkit.live.changes import changes
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
 from strutkit.live.scene import edited, scene
+from strutkit.live.typed import placed
 
 if TYPE_CHECKING:
     from strutkit.live.bench import Bench
@@ -66,12 +67,26 @@ def _state(bench: "Bench", _: Asked) -> Answer:
 
 
 def _commit(bench: "Bench", asked: Asked) -> Answer:
-    """A move becomes part of the design; with the design as it stands where it does not fit."""
-    door, fault = moved(bench.door, asked, bench.stock)
+    """A move becomes part of the design; with the design as it stands where it does not fit.
+
+    A typed number is answered with the place that it gave, as "edit"; a text that cannot be read
+    as "unread", and nothing is changed.
+    """
+    edit = asked.get("edit")
+    place = {}
+    try:
+        if isinstance(edit, dict) and "typed" in edit:
+            edit = placed(bench.door, edit)
+            place = {"edit": edit}
+    except UnitError as why:
+        return {"changed": False, "unread": str(why)}, []
+    except RecordError:
+        pass  # as for any other edit, `moved` tells of it
+    door, fault = moved(bench.door, asked | {"edit": edit}, bench.stock)
     changed = door != bench.door
     bench.door = door
     refused = {} if fault is None else {"fault": str(fault), "design": bench.design}
-    return {"changed": changed, **refused}, []
+    return {"changed": changed, **place, **refused}, []
 
 
 def moved(door: Door, move: Asked, stock: Sequence[Strut]) -> tuple[Door, StrutkitError | None]:
@@ -83,13 +98,19 @@ def moved(door: Door, move: Asked, stock: Sequence[Strut]) -> tuple[Door, Strutk
     fault: StrutkitError | None = None
     for edit in [move.get("edit"), *_listed(move.get("earlier"))]:
         try:
-            found = edited(door, edit, stock)
+            found = edited(door, placed(door, edit), stock)
             answers.curves(found, "")
         except StrutkitError as why:
             fault = fault or why
         else:
             return found, fault
     return door, fault
+
+
+def _back(bench: "Bench", asked: Asked) -> Answer:
+    """Back to the door with this edit: by undoing up to there, else as one more step."""
+    bench.back_to(edited(bench.door, asked.get("edit"), bench.stock))
+    return {}, []
 
 
 def _restore(bench: "Bench", asked: Asked) -> Answer:
@@ -108,7 +129,8 @@ def _take(bench: "Bench", asked: Asked) -> Answer:
 
 def _differs(bench: "Bench", asked: Asked) -> Answer:
     """What taking a design that the page kept would change in the door as it stands."""
-    return {"changes": differences(bench.door, _kept(bench, asked))}, []
+    unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
+    return {"changes": changes(bench.door, _kept(bench, asked), unit)}, []
 
 
 def _kept(bench: "Bench", asked: Asked) -> Door:
@@ -162,10 +184,6 @@ def _mapped(mount: Mount, fine: bool, _: LengthUnit) -> tuple[Asked, bytes]:
     figures, arrays = map_of(mount, fine=fine)
     layout, data = packed(arrays)
     return {"figures": figures, "layout": layout}, data
-
-
-def _length(_: "Bench", asked: Asked) -> Answer:
-    return {"value": answers.typed_length(str(asked.get("text", "")), str(asked.get("unit")))}, []
 
 
 def _undo(bench: "Bench", _: Asked) -> Answer:
@@ -245,13 +263,13 @@ HANDLERS: dict[str, Handler] = {
     "scene": _scene,
     "state": _state,
     "commit": _commit,
+    "back": _back,
     "take": _take,
     "restore": _restore,
     "differs": _differs,
     "judge": _judge,
     "compare": _compare,
     "map": _map,
-    "length": _length,
     "undo": _undo,
     "redo": _redo,
     "reset": _reset,

@@ -71,11 +71,17 @@ def view_frame(door: Door) -> ViewFrame:
     return ViewFrame(plane.origin, np.stack([plane.outward, plane.upward, along_axis(door)]))
 
 
+def view_words(door: Door) -> list[tuple[str, str]]:
+    """Words for outward, upward and along, each for + and -."""
+    plane = side_plane(door)
+    upright = abs(plane.axis[2]) > math.cos(0.1)
+    return [*plane.words, ("up", "down") if upright else ("right", "left")]
+
+
 def scene(door: Door) -> dict[str, Any]:
     """All that the page draws of a door, in plain lists."""
     frame = view_frame(door)
     plane = side_plane(door)
-    upright = abs(plane.axis[2]) > math.cos(0.1)
 
     def seen(point: Point | None) -> list[float] | None:
         return None if point is None else frame.seen(point).tolist()
@@ -83,7 +89,7 @@ def scene(door: Door) -> dict[str, Any]:
     return {
         "name": door.name,
         "turn": plane.sense,
-        "words": [*plane.words, ("up", "down") if upright else ("right", "left")],
+        "words": view_words(door),
         "stop_angle": door.hinge.stop_angle,
         "outline": (panel_outline(door) * 1e3).tolist(),
         "handle": seen(door.panel.handle),
@@ -166,18 +172,11 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
     """
     if not isinstance(edit, dict):
         raise RecordError("The page sent no edit; nothing was changed.")
-    place = edit.get("place", 0)
-    if type(place) is not int or not 0 <= place < len(door.struts):
-        raise RecordError(f"The door has {len(door.struts)} struts; there is no number {place!r}.")
+    place = strut_place(door, edit)
     struts = list(door.struts)
-    if edit.get("strut") not in (None, struts[place].strut.name):
-        raise RecordError(
-            f"The strut that was moved is no longer in its place: {struts[place].strut.name!r} is."
-            " Nothing was changed."
-        )
     frame = view_frame(door)
     moved: dict[str, Any] = {
-        f"{part}_mount": frame.point(_place(struts[place].strut.name, side, edit[part]))
+        f"{part}_mount": frame.point(mount_place(struts[place].strut.name, side, edit[part]))
         for part, side in SIDES.items()
         if part in edit
     }
@@ -189,7 +188,20 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
     return replace(door, struts=tuple(struts))
 
 
-def _place(name: str, side: str, given: Any) -> list[float]:
+def strut_place(door: Door, edit: dict[str, Any]) -> int:
+    """Index in `door.struts` of the strut that an edit is of. Raises `RecordError`."""
+    place = edit.get("place", 0)
+    if type(place) is not int or not 0 <= place < len(door.struts):
+        raise RecordError(f"The door has {len(door.struts)} struts; there is no number {place!r}.")
+    name = door.struts[place].strut.name
+    if edit.get("strut") not in (None, name):
+        raise RecordError(
+            f"The strut that was moved is no longer in its place: {name!r} is. Nothing was changed."
+        )
+    return place
+
+
+def mount_place(name: str, side: str, given: Any) -> list[float]:
     """Numbers of a mount's place [mm]; too far away, it is refused in the words of the screen."""
     place = _numbers(given, 3)
     if max(map(abs, place)) > FARTHEST:

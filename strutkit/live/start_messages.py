@@ -377,7 +377,21 @@ def _save(start: "Start", asked: Asked) -> Answer:
     if asks and not asked.get("replace"):
         return {"exists": target.name}
     saved = start.save(target, replace=bool(asked.get("replace")))
-    return {"words": f"Saved {saved.name}.", "folder": str(saved.resolve().parent)}
+    return {
+        "words": f"Saved {saved.name}.",
+        "folder": str(saved.resolve().parent),
+        "besides": _besides(start),
+    }
+
+
+def _besides(start: "Start") -> str:
+    """What stands in the boxes and is not in a door saved now, as a sentence."""
+    if start.below in ("older", "other"):
+        return "It is the door of the bench below, not that of these boxes."
+    wrong = sum(one.state == "fault" for one in start.outcome.boxes.values())
+    if start.bench is not None or not wrong:
+        return ""
+    return f"Not in it: {wrong} {'box' if wrong == 1 else 'boxes'} to put right."
 
 
 HANDLERS: dict[Any, Callable[["Start", Asked], Answer]] = {

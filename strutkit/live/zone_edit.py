@@ -30,6 +30,12 @@ def searched_zone(door: Door, part: str) -> Zone | None:
     return None if number is None else door.zones[number]
 
 
+def zone_corners(door: Door, part: str) -> list[list[float]]:
+    """Corners of the zone of that part that is searched (outward, upward, along [mm])."""
+    zone = searched_zone(door, part)
+    return [] if zone is None else view_frame(door).seen(zone.corners).tolist()
+
+
 def with_zone(door: Door, part: str, corners: Sequence[Sequence[float]]) -> Door:
     """The door with the searched zone of a part at these corners (outward, upward, along [mm]).
 

@@ -22,8 +22,8 @@ ARTEFACTS = HERE / "artefacts"
 
 MODEL = """
 window.sent = [];
-window.traits = { design: 'd', origin: 'o', session: 's', kept_as: 'k', condition: 'nominal',
-    unit: 'mm', angle: 0 };
+window.traits = { design: 'd', origin: 'o', base: 'o', session: 's', kept_as: 'k',
+    condition: 'nominal', unit: 'mm', angle: 0 };
 window.hears = {};
 window.model = {
     get: (name) => window.traits[name], set: (name, value) => { window.traits[name] = value; },

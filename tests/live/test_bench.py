@@ -34,6 +34,7 @@ from tests.live.conftest import DOORS
 REAR = DOORS / "rear-hatch.toml"
 MAP = {"kind": "map", "mount": "panel"}
 FINE = {"fine": True}
+TYPED = {"mount": "panel", "axis": 0, "sense": -1, "text": "30", "unit": "mm"}
 
 
 @pytest.fixture
@@ -213,7 +214,14 @@ def test_a_failure_of_the_kit_is_said_and_raised(
         ("judge", {"place": "a"}),
         ("compare", {"place": None}),
         ("map", {"place": 1.5}),
-        ("length", {}),
+        ("commit", {"edit": {"place": 0, "typed": None}}),
+        ("commit", {"edit": {"place": 0, "typed": {"axis": 3, "sense": 1, "mount": "panel"}}}),
+        ("commit", {"edit": {"place": 0, "typed": {"axis": 0, "sense": 9e9, "mount": "panel"}}}),
+        ("commit", {"edit": {"place": 0, "typed": {**TYPED, "mount": ["panel"]}}}),
+        ("commit", {"edit": {"place": 0, "typed": {**TYPED, "text": "1e308 m"}}}),
+        ("commit", {"edit": {"place": 7, "typed": TYPED}}),
+        ("commit", {"edit": {"place": 0, "strut": "another", "typed": TYPED}}),
+        ("back", {"edit": {"place": 0, "frame": [1.0]}}),
         ("take", {}),
     ],
 )
@@ -303,16 +311,59 @@ def test_what_was_answered_before_is_answered_for_the_door_as_it_stands(
     assert answered() == first
 
 
-def test_a_length_is_typed_alone_or_with_its_unit(page: Page) -> None:
+def test_a_length_is_typed_alone_or_with_its_unit(page: Page, rear_hatch: Door) -> None:
+    """Of the mount only that coordinate changes; the hatch is 24 mm inward, 108 mm down."""
     for text, unit, millimetres in (
         ("112", "mm", 112.0),
         ("4 1/2", "inch", 114.3),
         ("4 1/2 in", "mm", 114.3),
-        ("0.5 m", "inch", 500.0),
+        ("0.115 m", "inch", 115.0),
     ):
-        assert page.ask("length", text=text, unit=unit)["value"] == pytest.approx(millimetres)
-    assert "Nothing is written here" in page.ask("length", text=" ", unit="mm")["fault"]
-    assert "3 kg is a mass" in page.ask("length", text="3 kg", unit="mm")["fault"]
+        typed = {"mount": "panel", "axis": 1, "sense": -1, "text": text, "unit": unit}
+        page.ask("commit", edit=edit(strut="left", typed=typed))
+        place = page.widget.door.struts[0].panel_mount
+        assert place == pytest.approx((-0.024, -0.61, -millimetres / 1e3), abs=1e-12)
+    for text, words in (("3 kg", "3 kg is a mass"), (" ", "Nothing is written here")):
+        answer = page.ask("commit", edit=edit(typed={**TYPED, "text": text}))
+        assert words in answer["unread"]
+        assert answer["changed"] is False
+    assert page.widget.door.struts[0].frame_mount == rear_hatch.struts[0].frame_mount
+
+
+def test_numbers_typed_in_two_boxes_are_both_kept(page: Page) -> None:
+    """Neither message knows of the other: a cell ran while both were typed."""
+    for axis, text in ((0, "30"), (1, "112")):
+        page.ask("commit", edit=edit(typed={**TYPED, "axis": axis, "text": text}))
+    assert page.widget.door.struts[0].panel_mount == (-0.03, -0.61, -0.112)
+
+
+def test_a_typed_place_that_does_not_fit_is_told_with_the_place(page: Page) -> None:
+    typed = {"mount": "frame", "axis": 1, "sense": -1, "text": "1.2", "unit": "inch"}
+    answer = page.ask("commit", edit=edit(typed=typed))
+    assert "when shut" in answer["fault"]
+    assert answer["edit"] == {"place": 0, "frame": [-88.0, pytest.approx(-30.48), -610.0]}
+    assert answer["design"] == page.widget.design
+
+
+def test_back_undoes_the_steps_and_leaves_what_was_before_them(
+    page: Page, rear_hatch: Door
+) -> None:
+    first = edit(panel=[-24.0, -108.0, -610.0])
+    page.ask("commit", edit=edit(rating=450.0))
+    before = page.widget.door
+    for down in (109.0, 110.0):
+        page.ask("commit", edit=edit(panel=[-24.0, -down, -610.0]))
+    page.ask("back", edit=first)
+    assert page.widget.door == before
+    page.ask("undo")
+    assert page.widget.door == rear_hatch
+    for _ in range(3):
+        page.ask("redo")
+    assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.11)
+    page.ask("back", edit=edit(panel=[-24.0, -150.0, -610.0]))
+    assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.15), "never there before"
+    page.ask("undo")
+    assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.11)
 
 
 def test_of_a_drag_the_newest_place_that_fits_is_taken(page: Page) -> None:

@@ -1,6 +1,7 @@
 """What a page keeps of a bench, and takes back."""
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -8,10 +9,13 @@ import pytest
 from strutkit import (
     Door,
     bench,
+    write_door,
 )
 from strutkit.describe.doorfile import door_text
+from strutkit.describe.numbers import LengthUnit
 from strutkit.live import bench as bench_module
 from strutkit.live.bench import Bench
+from strutkit.live.changes import changes
 from tests.live.asking import Page, edit
 
 
@@ -62,6 +66,66 @@ def test_no_door_in_what_was_kept_is_a_fault(page: Page, rear_hatch: Door, desig
     assert page.widget.door == rear_hatch
 
 
+def test_after_a_save_the_cell_gives_the_saved_door(
+    rear_hatch: Door, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """What a page keeps was made on the door that it finds when the cell is run again: the saved
+    one where the cell reads that file, else the door as it was given."""
+    path, other = tmp_path / "hatch.toml", tmp_path / "other.toml"
+    write_door(rear_hatch, path)
+    page = Page(bench(path), monkeypatch)
+    move = edit(panel=[-25.4, -120.0, -610.0])
+    page.ask("commit", edit=move)
+    page.ask("save", path=str(path))
+    assert page.widget.base == bench(path).base != page.widget.origin
+    page.ask("commit", edit=edit(rating=450.0))
+    page.ask("save", path=str(other))
+    assert page.widget.base == bench(path).base
+    page.ask("open", path=str(other))
+    page.ask("undo")
+    assert page.widget.base == bench(path).base
+    built = Page(bench(rear_hatch), monkeypatch)
+    built.ask("commit", edit=move)
+    built.ask("save", path=str(other), replace=True)
+    assert built.widget.base == bench(rear_hatch).base
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_every_value_that_differs_is_named(rear_hatch: Door, unit: LengthUnit) -> None:
+    """One at a time: whatever makes another door is told in one sentence, nothing else is."""
+    first = rear_hatch.struts[0]
+    strut = replace(first.strut, stroke=first.strut.stroke - 1e-5)
+    cold = replace(rear_hatch.conditions[0], temperature=250.0)
+    others = {
+        "Name of the door: Market van, rear hatch becomes X": replace(rear_hatch, name="X"),
+        "Handle, to open": replace(
+            rear_hatch, panel=replace(rear_hatch.panel, handle=(0.03, 0.1, -0.9))
+        ),
+        "strut left, fixed side": replace(
+            rear_hatch, struts=(replace(first, frame_mount=(-0.088, -0.6100001, -0.716)),)
+        ),
+        "strut left, Stroke": replace(rear_hatch, struts=(replace(first, strut=strut),)),
+        "strut left, mirrored pair: yes becomes no": replace(
+            rear_hatch, struts=(replace(first, mirrored=False),), conditions=()
+        ),
+        f"condition {cold.name}, Temperature": replace(
+            rear_hatch, conditions=(cold, *rear_hatch.conditions[1:])
+        ),
+        f"condition {rear_hatch.conditions[1].name}: left out": replace(
+            rear_hatch, conditions=(rear_hatch.conditions[0], *rear_hatch.conditions[2:])
+        ),
+    }
+    for words, other in others.items():
+        base = replace(rear_hatch, conditions=()) if "mirrored" in words else rear_hatch
+        (said,) = changes(base, other, unit)
+        assert said.startswith(words)
+        before, _, after = said.rpartition(": ")[2].partition(" becomes ")
+        assert before != after
+        assert changes(other, other, unit) == []
+    places = changes(rear_hatch, others["strut left, fixed side"], unit)
+    assert places == ["strut left, fixed side: 610 mm left becomes 610.0001 mm left"]
+
+
 def test_a_bench_is_kept_by_notebook_cell_and_door(
     rear_hatch: Door, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -92,9 +156,13 @@ def test_a_kept_design_says_what_it_changes_and_undo_takes_it_back(
     )
     page.widget.door = corrected
     assert page.ask("differs", design=door_text(moved))["changes"] == [
-        "panel mass: 14 kg becomes 15.8 kg",
-        "strut left panel_mount: -24, -610, -108 mm becomes -25, -610, -108 mm",
+        "Weight, all that moves: 14 kg becomes 15.8 kg",
+        "strut left, door side: 24 mm inward becomes 25 mm inward",
     ]
+    page.widget.unit = "inch"
+    assert page.ask("differs", design=door_text(moved))["changes"][1] == (
+        "strut left, door side: 15/16 in inward becomes 63/64 in inward"
+    )
     assert "fault" in page.ask("differs", design="no door")
     page.ask("take", design=door_text(moved))
     assert page.widget.door == moved

@@ -50,6 +50,44 @@ def test_an_answer_about_the_door_before_leaves_a_moved_corner(page: Page) -> No
     assert found == [[[1, 0, 0], [9, 0, 0], [9, 9, 0]]] * 2
 
 
+def test_a_search_waits_for_what_was_typed_and_leaves_nothing_out(page: Page) -> None:
+    """It asks once the corner is in the door; while a box holds what cannot be read it says so."""
+    found = page.evaluate("""async () => {
+        const said = (kind) => sent.filter((one) => one.kind === kind).length;
+        const wait = () => new Promise((resolve) => setTimeout(resolve));
+        const type = (text) => desk.expect((async () => {
+            const { unread } = await desk.type('frame', { at: 0, axis: 0, sense: 1, text });
+            if (unread) desk.unread.set('corner', { words: unread });
+            else desk.unread.clear();
+        })());
+        type('7');
+        desk.run();
+        await wait();
+        const before = said('run');
+        const { corners, typed } = sent.at(-1);
+        await answer(sent.at(-1), door([[7, 0, 0], [9, 0, 0], [9, 9, 0]]));
+        const after = [said('run'), desk.corners('frame')[0][0]];
+        type('lots');
+        desk.run();
+        await answer(sent.at(-1), { unread: 'lots has no number.' });
+        await wait();
+        const wrong = [said('run'), desk.notice];
+        type('90');
+        desk.run();
+        await answer(sent.at(-1), { fault: 'crosses itself', corners: SECOND });
+        await wait();
+        return [before, corners, typed.text, after, wrong, said('run'), desk.notice.more,
+            desk.corners('frame')];
+    }""")
+    before, corners, text, after, wrong, runs, words, drawn = found
+    assert (before, corners, text) == (0, None, "7")
+    assert after == [1, 7]
+    said = "What is typed in a box cannot be used: lots has no number."
+    assert wrong == [1, {"words": "Not searched.", "state": "fails", "more": said}]
+    assert (runs, words) == (1, "crosses itself")
+    assert drawn == [[1, -10, 0], [9, 0, 0], [9, 9, 0]]
+
+
 def test_a_corner_moved_while_the_zone_is_kept_is_kept_as_well(page: Page) -> None:
     found = page.evaluate("""async () => {
         desk.move('frame', FIRST);

@@ -80,15 +80,12 @@ def test_a_number_goes_to_the_mount_it_was_typed_for(page: Page) -> None:
         input.dispatchEvent(new Event('input'));
         store.hold(1, 'frame');
         input.dispatchEvent(new Event('change'));
-        const length = sent.find((one) => one.kind === 'length');
-        answer(length, { layout: null, value: 215 });
-        await frame();
-        return [length.text, commits(), store.selected, store.dragging];
+        return [commits(), store.selected, store.dragging];
         """,
     )
+    typed = {"mount": "panel", "axis": 1, "sense": 1, "text": "215", "unit": "mm"}
     assert found == [
-        "215",
-        [{"place": 0, "strut": "one", "panel": [0, 215, 0]}],
+        [{"place": 0, "strut": "one", "typed": typed}],
         {"place": 1, "mount": "frame"},
         True,
     ]
@@ -179,13 +176,14 @@ BOXES = """
         const { input } = boxes.boxes[0];
         input.value = text;
         input.dispatchEvent(new Event('change'));
-        answer(sent.filter((one) => one.kind === 'length').at(-1),
-            { layout: null, value: millimetres });
+        const asked = sent.filter((one) => one.kind === 'commit').at(-1);
+        const { axis, sense } = asked.edit.typed;
+        answer(asked, { layout: null, changed: true });
         await frame();
-        const edit = commits().at(-1);
-        store.scene.struts[0].panel = edit.panel;
+        const { panel } = store.scene.struts[0];
+        panel[axis] = sense * millimetres;
         boxes.update();
-        return edit.panel[0];
+        return panel[0];
     };
 """
 
@@ -220,8 +218,8 @@ def test_a_message_on_a_typed_number_goes_with_its_mount(page: Page) -> None:
         + """
         boxes.boxes[0].input.value = 'abc';
         boxes.boxes[0].input.dispatchEvent(new Event('change'));
-        const asked = sent.find((one) => one.kind === 'length');
-        store.hear({ client: asked.client, seq: asked.seq, fault: 'abc has no number' }, []);
+        const asked = sent.find((one) => one.kind === 'commit');
+        store.hear({ client: asked.client, seq: asked.seq, unread: 'abc has no number' }, []);
         await frame();
         const said = store.notice.words;
         store.select(1, 'panel');

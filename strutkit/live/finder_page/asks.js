@@ -112,7 +112,7 @@ class LimitRow {
     this.fault = element("span", { class: "sk-fault", role: "alert", hidden: true });
     this.node = element("label", { class: "sk-limit-row", "data-name": limit.name },
       element("span", {}, limit.label, " ", this.source), this.box, this.fault);
-    this.box.addEventListener("change", () => this.send());
+    this.box.addEventListener("change", () => desk.expect(this.send()));
   }
 
   async send() {
@@ -120,13 +120,16 @@ class LimitRow {
     setText(this.fault, answer.fault ?? "");
     show(this.fault, Boolean(answer.fault));
     assign(this.box, { "aria-invalid": answer.fault ? "true" : "false" });
-    if (!answer.fault) this.desk.take(answer);
+    if (answer.fault) this.desk.unread.set(this.name, { words: answer.fault });
+    else {
+      this.desk.unread.delete(this.name);
+      this.desk.take(answer);
+    }
   }
 
   update({ text, source }) {
     setText(this.source, source);
-    if (text === this.text && !this.fault.hidden) return;
-    this.text = text;
+    if (this.desk.unread.has(this.name)) return;
     if (document.activeElement === this.box && this.box.value !== text && this.box.value) return;
     this.box.value = text;
     show(this.fault, false);

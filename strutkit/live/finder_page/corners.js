@@ -1,5 +1,7 @@
 // Under the side view: which corner, its numbers to type, and what is amiss with either zone.
 
+const CORNER = "corner"; // among what is typed and could not be read
+
 class Corners {
   constructor(desk) {
     this.desk = desk;
@@ -34,13 +36,19 @@ class Corners {
     const word = element("span");
     const input = control("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
     const label = element("label", {}, word, input);
-    input.addEventListener("change", () => this.typed(axis, input));
+    // What is typed belongs to the corner that the boxes showed when the typing began.
+    input.addEventListener("input", () => { this.owner ??= this.shownCorner(); });
+    input.addEventListener("change", () => {
+      const owner = this.owner ?? this.shownCorner();
+      this.owner = null;
+      this.desk.expect(this.typed(axis, input, owner));
+    });
     input.addEventListener("keydown", (event) => {
       if (event.key === "Escape") {
+        this.owner = null;
         input.value = input.dataset.shown;
-        input.removeAttribute("aria-invalid");
-        this.typedFault = null;
-        this.updateLines();
+        this.desk.unread.delete(CORNER);
+        this.update();
         input.blur();
       }
     });
@@ -49,29 +57,22 @@ class Corners {
 
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well. The
   // place along the hinge line goes for the whole zone.
-  async typed(axis, input) {
-    this.typedFault = null;
-    if (input.value === input.dataset.shown) {
-      this.update();
-      return;
-    }
+  async typed(axis, input, { part, at, ways }) {
     const { desk } = this;
-    const { part, at } = desk.selected;
-    const answer = await desk.ask("length", { text: input.value, unit: desk.unit });
-    if (answer.fault) {
-      input.setAttribute("aria-invalid", "true");
-      this.typedFault = { part, words: answer.fault };
-      this.updateLines();
-      return;
+    desk.unread.delete(CORNER);
+    const text = input.value;
+    if (text !== input.dataset.shown) {
+      const { unread } = await desk.type(part, { at, axis, sense: ways[axis], text,
+        unit: desk.unit });
+      if (unread) desk.unread.set(CORNER, { part, at, axis, text, words: unread });
+      else if (input.value === text) input.value = input.dataset.shown;
     }
-    this.typedFault = null;
-    const corners = desk.corners(part).map((one) => [...one]);
-    const value = corners[at][axis] < 0 ? -answer.value : answer.value;
-    input.value = input.dataset.shown;
-    corners.forEach((one, index) => {
-      if (axis === 2 || index === at) one[axis] = value;
-    });
-    this.put(part, corners);
+    this.update();
+  }
+
+  shownCorner() {
+    const { part, at } = this.desk.selected;
+    return { part, at, ways: this.desk.corners(part)[at].map((value) => (value < 0 ? -1 : 1)) };
   }
 
   put(part, corners) {
@@ -80,7 +81,8 @@ class Corners {
     this.desk.stay(part);
   }
 
-  insert() {
+  async insert() {
+    await this.desk.allTyped();
     const { part, at } = this.desk.selected;
     const corners = this.desk.corners(part);
     const [one, next] = [corners[at], corners[(at + 1) % corners.length]];
@@ -90,7 +92,8 @@ class Corners {
     this.put(part, [...corners.slice(0, at + 1), middle, ...corners.slice(at + 1)]);
   }
 
-  remove() {
+  async remove() {
+    await this.desk.allTyped();
     const { part, at } = this.desk.selected;
     const corners = this.desk.corners(part).filter((_, index) => index !== at);
     this.desk.selected = { part, at: Math.min(at, corners.length - 1) };
@@ -106,6 +109,7 @@ class Corners {
     setText(this.unit, desk.unit);
     const corner = desk.corners(part)[at];
     this.drop.disabled = desk.corners(part).length < 4;
+    const unread = this.unreadHere();
     this.boxes.forEach(({ word, input }, axis) => {
       const name = way(desk.scene.words, axis, corner[axis]);
       setText(word, name);
@@ -115,17 +119,29 @@ class Corners {
         : `${SIDES[part]} zone, corner ${at + 1}, ${name}, ${desk.unit}`);
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
       input.dataset.shown = text;
+      assign(input, { "aria-invalid": axis === unread?.axis ? "true" : null });
       if (typing && !desk.dragging) return;
-      input.value = text;
-      input.removeAttribute("aria-invalid");
+      input.value = axis === unread?.axis ? unread.text : text;
     });
     this.updateLines();
   }
 
+  // A text that could not be read stays in its box until the box is of another corner, or typed
+  // in again.
+  unreadHere() {
+    const { unread, selected, dragging } = this.desk;
+    const typed = unread.get(CORNER);
+    if (typed && (dragging || typed.part !== selected.part || typed.at !== selected.at)) {
+      unread.delete(CORNER);
+    }
+    return unread.get(CORNER);
+  }
+
   updateLines() {
+    const unread = this.desk.unread.get(CORNER);
     for (const part of PARTS) {
       const { node, words, back, sign } = this.lines[part];
-      const typed = this.typedFault?.part === part ? this.typedFault.words : "";
+      const typed = unread?.part === part ? unread.words : "";
       const fault = typed || this.desk.fault(part);
       const note = fault || (this.desk.notes?.[part] ?? "");
       const side = SIDES[part];

@@ -160,6 +160,11 @@ class FinderView {
 
   async keep(replace) {
     const { desk } = this;
+    const amiss = await desk.amiss();
+    if (amiss) {
+      desk.say("Nothing was saved.", "fails", amiss);
+      return;
+    }
     const answer = await desk.ask("save", { path: this.path.box.value, replace });
     show(this.replace, Boolean(answer.exists));
     if (answer.fault) desk.say(answer.fault, "fails");
@@ -167,7 +172,9 @@ class FinderView {
     else {
       show(this.saving, false);
       this.save.focus();
-      desk.say(answer.words, "passes", answer.folder);
+      const besides = PARTS.some((part) => desk.refused[part])
+        ? " The zone that cannot be used is not in it." : "";
+      desk.say(answer.words, "passes", answer.folder + besides);
       desk.request("door");
     }
   }

@@ -20,6 +20,8 @@ class Desk {
     this.selected = { part: "frame", at: 0 };
     this.turn = 0;
     this.pending = null;
+    this.typing = new Set(); // what was typed in boxes, until it is answered and said
+    this.unread = new Map(); // what could not be read and still stands in its box: {words}
     this.busy = 0;
     const follow = settled(() => {
       if (!this.dragging) this.request("door");
@@ -58,7 +60,10 @@ class Desk {
   async request(kind, body = {}) {
     const answer = await this.ask(kind, body);
     if (answer.fault) this.say(answer.fault, "fails");
-    else this.take(answer);
+    else {
+      if (kind !== "door") this.unread.clear();
+      this.take(answer);
+    }
     return answer;
   }
 
@@ -88,6 +93,24 @@ class Desk {
     this.resultsText = text;
     this.results = results;
     this.tell("results");
+  }
+
+  // What is typed is part of the door before what is clicked next acts ------------------------------
+
+  expect(typed) {
+    this.typing.add(typed);
+    typed.then(() => this.typing.delete(typed));
+  }
+
+  async allTyped() {
+    await Promise.all(this.typing);
+  }
+
+  // What a search or a file would leave out of what the screen shows, as a sentence.
+  async amiss() {
+    await this.allTyped();
+    const [unread] = this.unread.values();
+    return unread ? `What is typed in a box cannot be used: ${unread.words}` : "";
   }
 
   // Zones --------------------------------------------------------------------------------------
@@ -152,6 +175,20 @@ class Desk {
     }
   }
 
+  // A number typed for a corner: Python reads it and puts it in where the zone stands by then.
+  async type(part, typed) {
+    const answer = await this.ask("zone", { part, typed, stay: true, corners: this.drafts[part] });
+    if (answer.unread || this.held[part]) return answer;
+    this.turn += 1;
+    this.refused[part] = answer.fault ?? "";
+    this.drafts[part] = answer.corners ?? null;
+    if (answer.fault) {
+      this.tell("zones");
+      this.tell("faults");
+    } else this.take(answer);
+    return answer;
+  }
+
   // Back to the zone that the door holds.
   back(part) {
     this.turn += 1;
@@ -186,8 +223,12 @@ class Desk {
     }
   }
 
-  async send(asked) {
+  send(asked) {
     this.asked = asked;
+    this.expect(this.sent(asked));
+  }
+
+  async sent(asked) {
     const answer = await this.ask("ask", { asked });
     this.askFault = answer.fault ?? "";
     this.tell("asked");
@@ -195,6 +236,11 @@ class Desk {
 
   async run() {
     this.say("");
+    const amiss = await this.amiss() || this.askFault || this.fault("frame") || this.fault("panel");
+    if (amiss) {
+      this.say("Not searched.", "fails", amiss);
+      return;
+    }
     const answer = await this.ask("run");
     if (answer.fault) this.say(answer.fault, "fails");
     else if (!this.progress?.running) this.news(answer);

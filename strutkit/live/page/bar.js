@@ -9,7 +9,7 @@ class Bar {
     this.redo = button("Redo", {}, icon("redo"));
     this.undo.addEventListener("click", () => store.change("undo"));
     this.redo.addEventListener("click", () => store.change("redo"));
-    this.reset = this.tool("Reset", "reset", "Back to the door as it was given");
+    this.reset = this.tool("Reset", "reset", "Reset: back to the door as it was given");
     this.reset.addEventListener("click", () => store.change("reset"));
     this.open = this.tool("Open", "open", "Open a door file");
     this.save = this.tool("Save", "save", "Save the door file");
@@ -32,7 +32,7 @@ class Bar {
     }
     // What was saved before is not said below a new question.
     for (const one of [this.open, this.save, this.sheet, this.look]) {
-      one.addEventListener("click", () => { if (store.notice?.good) store.drop(); });
+      one.addEventListener("click", () => { if (store.notice?.good) store.say(null); });
     }
   }
 
@@ -148,11 +148,10 @@ class FileForm {
     this.go.disabled = true;
     if (kind === "sheet") this.ask("Writing the sheet …");
     const answer = kind === "open" ? await this.store.change("open", body)
-      : await this.store.ask(kind, body);
+      : await this.store.save(kind, body);
     this.go.disabled = false;
     if (answer.fault) {
-      this.store.notice = null;
-      this.store.tell("message");
+      if (kind === "open") this.store.say(null);
       this.ask(answer.fault);
     } else if (answer.exists) {
       this.ask(answer.changed ? `${answer.exists} was changed by another hand since it was opened here: `
@@ -163,9 +162,9 @@ class FileForm {
   done(kind, answer) {
     this.hide();
     const words = kind === "open" ? `Opened ${answer.file}.` : `Saved ${answer.file}.`;
-    this.store.notice = { words, more: answer.folder ?? "", good: true };
+    const more = [answer.folder, answer.besides].filter(Boolean).join(". ");
+    this.store.say({ words, more, good: true });
     this.store.refreshState();
-    this.store.tell("message");
   }
 }
 
@@ -182,7 +181,7 @@ class Message {
     this.dismiss = control("button", { type: "button" }, "Dismiss");
     this.dismiss.addEventListener("click", () => {
       store.unsaved.found = null;
-      store.drop();
+      store.say(null);
     });
     this.done = element("span");
     this.doneAway = control("button", { type: "button", "aria-label": "Dismiss" }, "Dismiss");

@@ -36,12 +36,13 @@ class Boxes {
     input.addEventListener("change", () => {
       const owner = this.owner ?? this.shownMount();
       this.owner = null;
-      this.typed(axis, input, owner);
+      this.store.expect(this.typed(axis, input, owner));
     });
     input.addEventListener("keydown", (event) => {
       if (event.key === "Escape") {
         this.owner = null;
         input.value = input.dataset.shown;
+        if (this.holdsUnread(input)) this.store.say(null);
         input.blur();
       }
       const sense = { ArrowUp: 1, ArrowDown: -1 }[event.key];
@@ -62,8 +63,7 @@ class Boxes {
     const at = [...this.at];
     at[axis] = Math.round((at[axis] + this.senses()[axis] * steps * lengthStep(this.store.unit)) * 1e6) / 1e6;
     this.send(at);
-    clearTimeout(this.rest);
-    this.rest = setTimeout(() => this.store.commit(), 600);
+    this.store.commitSoon();
   }
 
   send(at) {
@@ -74,36 +74,37 @@ class Boxes {
 
   shownMount() {
     const { selected } = this.store;
-    return { ...selected, strut: this.store.nameAt(selected.place), at: [...this.at],
-      ways: this.senses() };
+    return { ...selected, strut: this.store.nameAt(selected.place), ways: this.senses() };
   }
 
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
-  async typed(axis, input, { place, mount, strut, at, ways }) {
+  async typed(axis, input, { place, mount, strut, ways }) {
     const { store } = this;
     if (store.refused && !store.dragging) store.forget();
-    if (input.value === input.dataset.shown) return;
-    const answer = await store.ask("length", { text: input.value, unit: store.unit });
-    const { selected } = store;
-    const here = selected.place === place && selected.mount === mount;
-    if (answer.fault) {
-      if (here) this.markWrong(input);
-      store.notice = { words: here ? answer.fault : `${strut}, ${SIDES[mount]}: ${answer.fault}`,
-        after: () => this.update() };
-      store.tell("message");
+    if (input.value === input.dataset.shown) {
+      if (this.holdsUnread(input)) store.say(null);
       return;
     }
-    if (here) input.value = input.dataset.shown;
-    const moved = at.map((value, one) =>
-      (one === axis ? ways[axis] * answer.value : value));
-    const edit = { place, strut, [mount]: moved };
-    store.notice = null;
-    // A hand may have taken hold of the next mount meanwhile: its drag goes on.
-    if (!store.dragging) store.forget();
-    store.put({ edit, earlier: [] });
+    const text = input.value;
+    const { unread } = await store.type({ place, strut,
+      typed: { mount, axis, sense: ways[axis], text, unit: store.unit } });
+    const { selected } = store;
+    const here = selected.place === place && selected.mount === mount;
+    if (here && input.value === text && !unread) input.value = input.dataset.shown;
+    if (!unread) return;
+    const stays = here && [text, input.dataset.shown].includes(input.value);
+    store.say({ words: here ? unread : `${strut}, ${SIDES[mount]}: ${unread}`, unread: true,
+      input: stays ? input : null, after: () => this.update() });
+    if (stays) this.keepUnread(input, text);
   }
 
-  markWrong(input) {
+  holdsUnread(input) {
+    return this.store.notice?.input === input;
+  }
+
+  // A text that could not be read stays in its box as long as the message line tells of it.
+  keepUnread(input, text) {
+    input.value = text;
     assign(input, { "aria-invalid": "true", "aria-describedby": this.store.messageId });
   }
 
@@ -142,7 +143,7 @@ class Boxes {
         `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
       input.dataset.shown = text;
-      if (typing && !store.dragging) return;
+      if (this.holdsUnread(input) || (typing && !store.dragging)) return;
       if (input.value !== text) input.value = text;
       input.removeAttribute("aria-invalid");
       input.removeAttribute("aria-describedby");
@@ -202,7 +203,8 @@ class AlongView {
   get places() {
     const { store } = this;
     const ends = store.scene.struts.map((one) => store.mounts(one));
-    return JSON.stringify([store.selected, store.unit, store.condition?.name, ends.map((one) => [one.frame[2], one.panel[2]])]);
+    return JSON.stringify([store.selected, store.unit, store.condition?.name, store.tried,
+      ends.map((one) => [one.frame[2], one.panel[2]])]);
   }
 
   stale() {
@@ -269,7 +271,28 @@ class AlongView {
         [x, y - 14, "middle"], [x + 26, y + 4], [x - 26, y + 4, "end"]], { weight: 600 });
       parts.push(haloText(text, place, "sk-strong"));
     }
+    this.drawRefused(parts, labels);
     redraw(this.still, parts);
     redraw(this.grabs, grabs);
+  }
+
+  // A place along the hinge line that does not fit: hollow handle at the pointer, dashed strut.
+  drawRefused(parts, labels) {
+    const { store } = this;
+    const edit = store.tried;
+    for (const strut of store.scene.struts.filter((one) => one.place === edit?.place)) {
+      const moved = store.movedMounts(strut, edit, [2]);
+      if (!moved.length) continue;
+      const at = store.mountsWith(strut, edit);
+      parts.push(part("path", { d: `M${this.x(at.frame[2])} 52L${this.x(at.panel[2])} 84`,
+        class: "sk-refused-strut" }));
+      for (const mount of moved) {
+        const [x, y] = [this.x(at[mount][2]), mount === "frame" ? 52 : 84];
+        parts.push(...refusedDisc(x, y, 6.5));
+        const place = labels.place("does not fit", [[x + 12, y + 4, "start"],
+          [x - 12, y + 4, "end"], [x, y - 12, "middle"]], { weight: 600 });
+        parts.push(haloText("does not fit", place, "sk-strong sk-fails"));
+      }
+    }
   }
 }

@@ -1,8 +1,12 @@
-// What a hand moves: drawn at once, part of the design when it is let go.
+// What a hand moves or types: part of the design when it is let go or entered. What a click asks of
+// Python afterwards acts after it: messages are answered in the order in which they are sent.
+
+const BURST = 600; // keys that follow each other so soon make one step of undo [ms]
 
 class Moves extends Shown {
   // A hand takes hold of a mount or a rating, or goes on with it.
   hold(place, mount = null) {
+    this.stopBurst();
     if (this.dragging && this.draft && this.draft.place !== place) this.commit();
     if (!this.dragging) this.begin();
     if (mount) this.select(place, mount);
@@ -33,10 +37,31 @@ class Moves extends Shown {
 
   // The drag ends: the newest place that fits becomes part of the design, as one step of undo.
   commit() {
+    this.stopBurst();
     this.dragging = false;
     this.pending = null;
     this.tell("draft");
     if (this.draft && !this.lost) this.put(this.newest);
+  }
+
+  // Keys move in bursts: the move is let go once no key came for a while.
+  commitSoon() {
+    this.stopBurst();
+    this.burst = setTimeout(() => this.commit(), BURST);
+  }
+
+  stopBurst() {
+    clearTimeout(this.burst);
+    this.burst = null;
+  }
+
+  endBurst() {
+    if (this.burst !== null) this.commit();
+  }
+
+  // What is still in hand is let go, before a click acts.
+  release() {
+    if (this.dragging) this.commit();
   }
 
   // What is being dragged, newest first: what is drawn while the newest does not fit comes last.
@@ -58,18 +83,34 @@ class Moves extends Shown {
     this.unsaved.keep();
     const answer = await this.ask("commit", move);
     this.committing.splice(this.committing.indexOf(move), 1);
+    if (answer.unread) {
+      this.unsaved.keep();
+      return answer;
+    }
     const newest = !this.dragging && this.draft === draft;
     if (newest) {
       this.refused = null;
       this.draft = answer.fault ? null : draft;
     }
-    if (newest && answer.fault) this.refuse(move.edit, answer.fault, answer.design);
+    if (newest && answer.fault) this.refuse(answer.edit ?? move.edit, answer.fault, answer.design);
     else if (answer.fault && this.draft) this.notice = { words: answer.fault };
     this.tell("message");
     if (!answer.changed) this.refresh();
+    return answer;
+  }
+
+  // A number typed in a box: Python reads it and makes it part of the design in one go, so that
+  // nothing comes between. What it cannot read is `unread` in the answer.
+  type(edit) {
+    this.endBurst();
+    // A hand may have taken hold of the next mount already: its drag goes on.
+    if (!this.dragging) this.forget();
+    this.say(null);
+    return this.put({ edit, earlier: [] });
   }
 
   cancel() {
+    this.stopBurst();
     this.dragging = false;
     this.forget();
   }

@@ -60,6 +60,7 @@ class Papers {
 
   // The pages of the door as it stands now.
   async look() {
+    this.store.release();
     this.say("Drawing the pages …");
     show(this.page, !this.drawing);
     show(this.ending, this.drawing);
@@ -93,10 +94,10 @@ class Papers {
 
   async send(replace) {
     this.save.disabled = true;
-    const answer = await this.store.ask("paper", { paper: this.kind.value, page: this.page.value,
+    const answer = await this.store.save("paper", { paper: this.kind.value, page: this.page.value,
       ending: this.drawing ? this.ending.value : null, save: true, replace });
     this.save.disabled = false;
     if (answer.exists) this.say(`${answer.exists} is there already.`, true);
-    else this.say(answer.fault ?? `Saved ${answer.file} in ${answer.folder}.`);
+    else this.say(answer.fault ?? `Saved ${answer.file} in ${answer.folder}. ${answer.besides}`);
   }
 }

@@ -44,18 +44,18 @@ class RatingView {
     this.thumb.addEventListener("keydown", (event) => {
       if (event.key === "Escape") {
         event.preventDefault();
-        clearTimeout(this.rest);
         store.cancel();
         return;
       }
       const step = event.shiftKey ? 50 : 5;
-      const steps = { ArrowRight: step, ArrowUp: step, ArrowLeft: -step, ArrowDown: -step };
-      if (!(event.key in steps)) return;
+      const { rating, axis: { low, high } } = this;
+      const ratings = { ArrowRight: rating + step, ArrowUp: rating + step, ArrowLeft: rating - step,
+        ArrowDown: rating - step, PageUp: rating + 50, PageDown: rating - 50, Home: low, End: high };
+      if (!(event.key in ratings)) return;
       event.preventDefault();
       store.hold(store.selected.place);
-      this.rateTo(this.rating + steps[event.key], 1);
-      clearTimeout(this.rest);
-      this.rest = setTimeout(() => store.commit(), 600);
+      this.rateTo(ratings[event.key], 1);
+      store.commitSoon();
     });
   }
 

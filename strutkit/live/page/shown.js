@@ -1,5 +1,7 @@
 // What a door in the page shows: its mounts with what is being dragged, and its curves at an angle.
 
+const FINEST_MOVE = 0.01; // a mount is elsewhere where it is so far away [mm]
+
 class Shown {
   // Where a strut of the scene is mounted, with what is being dragged [mm].
   mounts(strut) {
@@ -9,6 +11,18 @@ class Shown {
   // The edit that the picture shows; null: the design.
   get drawn() {
     return this.refused ? this.accepted : this.draft;
+  }
+
+  // The newest edit while it does not fit; null: it fits.
+  get tried() {
+    return this.refused ? this.draft ?? this.refused.edit : null;
+  }
+
+  // Mounts of a strut that lie elsewhere with an edit than they are drawn, along any of these axes.
+  movedMounts(strut, edit, axes) {
+    const [drawn, tried] = [this.mounts(strut), this.mountsWith(strut, edit)];
+    return ["frame", "panel"].filter((mount) =>
+      axes.some((axis) => Math.abs(drawn[mount][axis] - tried[mount][axis]) > FINEST_MOVE));
   }
 
   mountsWith(strut, edit) {

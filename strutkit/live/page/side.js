@@ -28,7 +28,7 @@ class SideView extends SideMarks {
         node.addEventListener("keydown", (event) => this.key(handle, event));
         node.addEventListener("focus", () => this.store.select(handle.place, handle.mount));
         node.addEventListener("blur", () => {
-          this.keysEnd();
+          this.store.endBurst();
           this.before = null;
         });
         this.handles.push(handle);
@@ -115,13 +115,10 @@ class SideView extends SideMarks {
   // Where the mount was before the keys moved it, as long as it keeps the focus.
   back(handle) {
     const { store, before } = this;
-    clearTimeout(this.rest);
     this.before = null;
-    if (store.dragging || !before) {
-      store.cancel();
-      if (!before) return;
-    }
-    store.change("commit", { edit: { place: handle.place, strut: handle.strut.name,
+    if (store.dragging || !before) store.cancel();
+    if (!before) return;
+    store.change("back", { edit: { place: handle.place, strut: handle.strut.name,
       [handle.mount]: before } });
   }
 
@@ -148,41 +145,37 @@ class SideView extends SideMarks {
     const moved = at.map((value, axis) =>
       Math.round((value + moves[event.key][axis] * step) * 1e6) / 1e6);
     store.move({ place: handle.place, [handle.mount]: moved });
-    clearTimeout(this.rest);
-    this.rest = setTimeout(() => this.keysEnd(), 600);
-  }
-
-  keysEnd() {
-    clearTimeout(this.rest);
-    if (this.rest && this.store.dragging) this.store.commit();
-    this.rest = null;
+    store.commitSoon();
   }
 
   // A place that does not fit: hollow handle at the pointer, dashed strut ---------------------------
 
   drawRefused() {
     const { store } = this;
-    const edit = store.refused ? store.draft ?? store.refused.edit : null;
-    if (!edit) {
+    const edit = store.tried;
+    const strut = edit && store.strutAt(edit.place);
+    const moved = strut ? store.movedMounts(strut, edit, [0, 1]) : [];
+    if (!moved.length) {
       this.layers.refused.replaceChildren();
       return;
     }
-    const strut = store.strutAt(edit.place);
-    if (!strut) return;
     const at = store.mountsWith(strut, edit);
     const seen = { frame: at.frame, panel: this.turned(at.panel, store.shownAngle) };
     const parts = [part("path", { d: this.path([seen.frame, seen.panel], false),
       class: "sk-refused-strut" })];
-    for (const mount of MOUNTS) {
-      if (!edit[mount]) continue;
+    for (const mount of moved) {
       const [x, y] = this.screen(seen[mount]);
-      parts.push(part("circle", { cx: x, cy: y, r: 8.5, class: "sk-refused" }),
-        part("path", { d: `M${x - 3.5} ${y - 3.5}l7 7M${x + 3.5} ${y - 3.5}l-7 7`,
-          class: "sk-refused" }));
+      parts.push(...refusedDisc(x, y, 8.5));
       const place = this.labels.place("does not fit", [[x + 18, y + 4, "start"],
         [x - 18, y + 4, "end"], [x, y + 26, "middle"], [x, y - 18, "middle"]], { weight: 600 });
       parts.push(haloText("does not fit", place, "sk-strong sk-fails"));
     }
     redraw(this.layers.refused, parts);
   }
+}
+
+// A mount where it does not fit.
+function refusedDisc(x, y, radius) {
+  return [part("circle", { cx: x, cy: y, r: radius, class: "sk-refused" }),
+    part("path", { d: `M${x - 3.5} ${y - 3.5}l7 7M${x + 3.5} ${y - 3.5}l-7 7`, class: "sk-refused" })];
 }

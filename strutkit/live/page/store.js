@@ -31,7 +31,9 @@ class Store extends Moves {
     this.committing = []; // what was let go and Python has not answered yet
     this.fault = null; // why the door as it stands cannot be swept: the curves are of an earlier one
     this.refused = null; // {edit, words, design} while the newest edit does not fit
-    this.notice = null; // {words, more, action, label}: a message line of another kind
+    this.notice = null; // {words, more, action, label, after, unread}: another kind of message line
+    this.burst = null;
+    this.typed = new Set(); // what was typed in boxes, until it is answered and said
     this.dragging = false;
     this.held = null; // name of the strut in hand
     this.turning = false; // the angle is being moved: nothing is asked meanwhile
@@ -56,6 +58,7 @@ class Store extends Moves {
     model.on("change:design", () => this.refresh());
     model.on("change:condition", () => this.refresh());
     model.on("change:unit", () => this.useUnit());
+    model.on("change:base", () => this.refreshState());
     model.on("change:angle", () => this.turnTo(model.get("angle")));
     model.on("comm_live_update", () => this.lose());
     this.every(50, () => this.watch());
@@ -64,6 +67,7 @@ class Store extends Moves {
   }
 
   stop() {
+    this.stopBurst();
     for (const timer of this.timers) clearInterval(timer);
     clearTimeout(this.mapTimer);
   }
@@ -128,10 +132,11 @@ class Store extends Moves {
     this.refresh();
   }
 
-  // A message that is over: of a number typed for another mount, of a file that was saved.
-  drop() {
-    this.notice?.after?.();
-    this.notice = null;
+  // Another message, or none, in place of the one that stood there.
+  say(notice) {
+    const former = this.notice;
+    this.notice = notice;
+    former?.after?.();
     this.tell("message");
   }
 
@@ -145,7 +150,7 @@ class Store extends Moves {
     const moved = this.selected.place !== place;
     this.selected = { place, mount };
     this.map = null;
-    if (this.notice?.after) this.drop();
+    if (this.notice?.after) this.say(null);
     this.tell("select");
     if (moved) this.judge();
     else this.wantMap();
@@ -245,6 +250,7 @@ class Store extends Moves {
   async refreshState() {
     const answer = await this.ask("state");
     this.state = answer.state ?? this.state;
+    this.unsaved.keep();
     this.tell("message");
   }
 
@@ -391,14 +397,34 @@ class Store extends Moves {
     this.tell("message");
   }
 
-  // A change that Python makes: undo, redo, reset, adopting a strut, taking back a design.
+  // A change that Python makes: undo, redo, reset, adopting a strut, taking back a design. A text
+  // that could not be read leaves its box with it.
   async change(kind, body = {}) {
+    this.release();
     this.forget();
-    this.notice = null;
+    this.say(null);
     const answer = await this.ask(kind, body);
-    if (answer.fault) this.notice = { words: answer.fault };
-    this.tell("message");
+    this.say(answer.fault ? { words: answer.fault } : null);
     return answer;
+  }
+
+  // What was typed is on its way: files wait for it.
+  expect(typed) {
+    this.typed.add(typed);
+    typed.then(() => this.typed.delete(typed));
+  }
+
+  // A file of the door: as it stands once all is answered that was typed, and none while a box
+  // holds what is not in the door. `besides`: the screen shows a place that does not fit as well.
+  async save(kind, body) {
+    this.release();
+    await Promise.all(this.typed);
+    if (this.notice?.unread) {
+      return { fault: `Nothing was saved: what is typed for a mount cannot be read. ${
+        this.notice.words} Mend it in its box, or press Escape there.` };
+    }
+    const answer = await this.ask(kind, body);
+    return { ...answer, besides: this.refused ? "The place that does not fit is not in it." : "" };
   }
 }
 

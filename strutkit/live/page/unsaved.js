@@ -27,7 +27,7 @@ class UnsavedMoves {
     const design = model.get("design");
     if (design.length > MOST_KEPT_TEXT) return;
     this.found = null;
-    keep(this.key, { design, moves, origin: model.get("origin"), session: model.get("session") });
+    keep(this.key, { design, moves, origin: model.get("base"), session: model.get("session") });
   }
 
   // Unsaved moves of an earlier run of the kernel come back by themselves where the door is the one
@@ -40,7 +40,7 @@ class UnsavedMoves {
     if (!kept || (kept.design === model.get("design") && kept.moves.length === 0)) return;
     this.found = kept;
     const { design, moves } = kept;
-    const other = kept.origin !== model.get("origin");
+    const other = kept.origin !== model.get("base");
     const again = kept.session === model.get("session");
     if (!other && !again) {
       const answer = await store.ask("restore", { design, moves });
@@ -57,7 +57,7 @@ class UnsavedMoves {
     store.notice = {
       words: `An unsaved design of ${clock(new Date(kept.time))} is kept in this browser.`,
       more: [again ? "The cell was run again." : "",
-        other ? "The door was changed since: bringing the design back undoes that as well." : "",
+        other ? "It was made on another door than this one: what differs goes back with it." : "",
         changesWords(changes)].filter(Boolean).join(" "),
       label: "Bring it back",
       action: () => store.change("take", { design, moves }),

@@ -5,6 +5,8 @@ class Editor {
   constructor(talk, stock) {
     this.talk = talk;
     this.open = new Set();
+    this.editing = new Set(); // edits that Python has not answered yet
+    this.unread = new Map(); // by field: what could not be taken and still stands in its box
     this.fields = new Map();
     this.shape = "";
     this.undo = button("Undo", {}, icon("undo"));
@@ -50,9 +52,24 @@ class Editor {
   }
 
   // What is amiss is said beside the box, or in the card whose button was pressed.
-  async edit(edit, line = this.line) {
+  edit(edit, line = this.line) {
+    const editing = this.send(edit, line);
+    this.editing.add(editing);
+    editing.then(() => this.editing.delete(editing));
+  }
+
+  // What a file would leave out of what the boxes show, as a sentence.
+  async amiss() {
+    await Promise.all(this.editing);
+    const [words] = this.unread.values();
+    return words ? `What is typed in a box cannot be used: ${words}` : "";
+  }
+
+  async send(edit, line) {
     const answer = await this.talk.ask("edit", { edit });
-    const field = edit.do === "set" ? this.fields.get(`${edit.part}/${edit.field}`) : null;
+    const key = `${edit.part}/${edit.field}`;
+    const field = edit.do === "set" ? this.fields.get(key) : null;
+    if (field && answer.fault) this.unread.set(key, answer.fault);
     const where = field ? field.line : line;
     setText(where, answer.fault ?? "");
     show(where, Boolean(answer.fault));
@@ -99,7 +116,10 @@ class Editor {
     const found = this.fields.get(`${field.part}/${field.name}`);
     if (!found) return;
     const typing = found.box === document.activeElement;
-    if (!typing || force) found.box.value = field.text;
+    if (!typing || force) {
+      found.box.value = field.text;
+      this.unread.delete(`${field.part}/${field.name}`);
+    }
     setText(found.note, field.note);
     found.node.classList.toggle("sk-warned", field.note.includes("beyond the free edge"));
     found.usual.replaceChildren(...this.usual(field));
@@ -122,6 +142,7 @@ class Editor {
 
   build({ groups, starters }) {
     this.fields.clear();
+    this.unread.clear();
     const focus = document.activeElement?.dataset?.key;
     this.parts.replaceChildren(...groups.map((group) => {
       const node = section(group.title, group.hint, ...this.groupActions(group, starters),

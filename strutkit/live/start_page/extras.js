@@ -142,16 +142,23 @@ class Tapes {
     const box = (label, hint, point) => {
       const one = control("input", { type: "text", "aria-label": label, ...hint,
         spellcheck: "false", autocomplete: "off" });
-      one.addEventListener("input", () => this.solve());
+      one.addEventListener("input", () => this.later());
       one.addEventListener("change", () => {
         one.value = withUnit(one.value, this.unit(), point);
-        this.solve();
+        this.later();
       });
       return one;
     };
     this.rows.append(element("div", { class: "sk-lump" },
       box(`Known point ${number}`, example("0, -400, 0 mm", "0, -16, 0 in", this.unit),
       true), box(`Tape ${number}`, example("620 mm", "24 1/2 in", this.unit), false)));
+  }
+
+  // A place of the tapes as they were is not to be taken for one of these.
+  later() {
+    this.take.disabled = true;
+    this.chosen = null;
+    this.solve();
   }
 
   get values() {
@@ -166,8 +173,6 @@ class Tapes {
 
   async ask() {
     const filled = this.values.filter((row) => row.every((text) => text.trim())).length;
-    this.take.disabled = true;
-    this.chosen = null;
     if (filled < 3) {
       this.fault("");
       this.found.replaceChildren();

@@ -340,6 +340,11 @@ class StartView {
   }
 
   async saveFile(replace) {
+    const amiss = await this.editor.amiss();
+    if (amiss) {
+      this.say("Nothing was saved.", "fails", amiss);
+      return;
+    }
     const answer = await this.talk.ask("save", { path: this.path.box.value, replace,
       answers: this.gather() });
     show(this.replace, Boolean(answer.exists));
@@ -347,7 +352,8 @@ class StartView {
     else if (answer.exists) this.say(`${answer.exists} is there already.`, "not judged");
     else {
       show(this.saving, false);
-      this.say(answer.words, "passes", answer.folder);
+      this.say(answer.words, answer.besides ? "not judged" : "passes",
+        [answer.folder, answer.besides].filter(Boolean).join(". "));
     }
   }
 

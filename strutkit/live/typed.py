@@ -1,0 +1,65 @@
+"""Numbers typed in boxes: read when their message is answered, so that whatever is asked next
+acts after them."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from strutkit.describe.records import Door
+from strutkit.describe.units import is_bare, parse_quantity
+from strutkit.errors import RecordError, UnitError
+from strutkit.live.scene import SIDES, mount_place, strut_place, view_frame
+
+
+def typed_length(text: str, unit: str) -> float:
+    """A length typed in a number box [mm]; a number alone is in the unit shown."""
+    if not text.strip():
+        example = "24 1/2 in" if unit == "inch" else "620 mm"
+        raise UnitError(f"Nothing is written here. Write a length, for example {example}.")
+    written = f"{text} {'in' if unit == 'inch' else 'mm'}" if is_bare(text) else text
+    return parse_quantity(written, "length") * 1e3
+
+
+def typed_coordinate(typed: Any) -> tuple[int, float]:
+    """Which coordinate of a place (outward, upward, along) was typed, and its value [mm].
+
+    typed: "axis"; "sense", -1 where the box counts the other way; "text" and "unit" of the box.
+    Raises `UnitError` for a text that is no length, `RecordError` for what no page sends.
+    """
+    given = typed if isinstance(typed, dict) else {}
+    axis, sense = given.get("axis"), given.get("sense")
+    if type(axis) is not int or axis not in (0, 1, 2) or sense not in (-1, 1):
+        raise RecordError("The page sent no number; nothing was changed.")
+    return axis, sense * typed_length(str(given.get("text", "")), str(given.get("unit")))
+
+
+def placed(door: Door, edit: Any) -> Any:
+    """The edit with a number typed for a mount, "typed", as the place that it gives the mount;
+    any other edit as it is. The other two coordinates are those that the door has by now.
+
+    Raises as `typed_coordinate` does, and `RecordError` where the strut is not there.
+    """
+    if not isinstance(edit, dict) or "typed" not in edit:
+        return edit
+    axis, value = typed_coordinate(edit["typed"])
+    mount = edit["typed"].get("mount")
+    if not isinstance(mount, str) or mount not in SIDES:
+        raise RecordError("The page named no mount; nothing was changed.")
+    strut = door.struts[strut_place(door, edit)]
+    at = strut.frame_mount if mount == "frame" else strut.panel_mount
+    place = view_frame(door).seen(at).tolist()
+    place[axis] = value
+    plain = {name: one for name, one in edit.items() if name != "typed"}
+    return plain | {mount: mount_place(strut.strut.name, SIDES[mount], place)}
+
+
+def typed_corners(corners: Sequence[Sequence[float]], typed: Any) -> list[list[float]]:
+    """Corners of a zone with a number typed for the one in "at"; the place along the hinge line
+    is that of the whole zone. Raises as `typed_coordinate` does."""
+    axis, value = typed_coordinate(typed)
+    at = typed.get("at")
+    if type(at) is not int or not 0 <= at < len(corners):
+        raise RecordError(f"The zone has {len(corners)} corners; there is no number {at!r:.40}.")
+    found = [list(one) for one in corners]
+    for one in found if axis == 2 else [found[at]]:
+        one[axis] = value
+    return found
