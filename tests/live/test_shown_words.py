@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 
 import pytest
 from playwright.sync_api import Locator, expect
@@ -121,9 +122,11 @@ def check_of(bench: Bench, door: str = "w.door") -> tuple:
 def test_names_of_the_maps_edges_stay_in_its_picture(bench: Bench) -> None:
     """Where several edges end near the foot of the map the last name once stood under it."""
     show_door(bench, "edited(d, {'place': 0, 'frame': [-61.5, -448.1, -600.0], 'rating': 545.0})")
-    bench.node.get_by_label("Mount", exact=True).select_option("0 panel")
+    bench.node.get_by_label("Mount", exact=True).select_option("0 frame")
+    expect(bench.node.locator(".sk-area-map small").first).to_contain_text("fixed side")
     bench.at_rest()
-    chart = detailed_map(bench)
+    chart = bench.node.get_by_role("group", name="Where this mount may go")
+    assert len(chart.locator("circle.sk-arrow").all()) > 4
     out = chart.evaluate(
         """(svg) => { const its = svg.getBoundingClientRect();
         return [...svg.querySelectorAll('text')].filter((one) => {
@@ -157,9 +160,17 @@ def test_in_a_narrow_column_nothing_lies_on_the_figures(narrow: Bench, unit: str
     assert play[0][3] - play[0][1] >= 44.0
     assert_apart(play + slide.evaluate(BOXES, "text.sk-figure"))
     chart = detailed_map(narrow)
-    head = chart.evaluate(BOXES, "text")
-    top = min(one[2] for one in head)
-    assert_apart([one for one in head if one[2] < top + 6.0])
+    for width in (372, 384, 400, 416, 428):
+        narrow.page.set_viewport_size({"width": width, "height": 4000})
+        narrow.page.wait_for_function(
+            "([node, width]) => Math.abs(node.clientWidth - width + 48) < 2",
+            arg=[narrow.node.element_handle(), width],
+        )
+        narrow.at_rest()
+        texts = chart.evaluate(BOXES, "text")
+        top = min(one[2] for one in texts)
+        row = sorted(one[1:4:2] for one in texts if one[2] < top + 6.0)
+        assert all(after[0] - before[1] > 5.0 for before, after in pairwise(row))
 
 
 def test_in_a_narrow_column_the_stamp_lies_on_no_curve(narrow: Bench) -> None:
