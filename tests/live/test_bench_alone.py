@@ -120,6 +120,41 @@ def test_steps_are_taken_back_in_the_order_in_which_they_were_made(work: Work) -
     assert (work.inward, work.execute(rating)) == (38, "500.0")
 
 
+def test_typing_that_was_taken_back_leaves_no_trace(work: Work) -> None:
+    """A digit typed and wiped out again; then a drag, another mount, a cell: a number typed after
+    it moves the mount that is chosen, along its own way alone."""
+    chosen = work.node.get_by_label("Mount", exact=True)
+
+    def mounts() -> str:
+        return work.execute(
+            "print([[round(1e3 * one, 3) + 0 for one in place] for place in"
+            " (w.door.struts[0].frame_mount, w.door.struts[0].panel_mount)])"
+        )
+
+    def wipe_out(box: Locator) -> None:
+        box.press("End")
+        for key in ("3", "Backspace", "Tab"):
+            box.press(key)
+
+    assert mounts() == str([[-88.0, -610.0, -716.0], [-24.0, -610.0, -108.0]])
+    wipe_out(work.box("inward"))
+    chosen.select_option("0 frame")
+    left = work.node.get_by_label(re.compile("left, mount on frame, left"))
+    left.fill("605")
+    left.press("Enter")
+    work.at_rest()
+    assert mounts() == str([[-88.0, -605.0, -716.0], [-24.0, -610.0, -108.0]])
+    chosen.select_option("0 panel")
+    wipe_out(work.box("inward"))
+    work.handle.press("ArrowDown")
+    work.at_rest()
+    work.box("left").fill("607")
+    work.execute("w.undo()")
+    work.box("left").press("Enter")
+    work.at_rest()
+    assert mounts() == str([[-88.0, -605.0, -716.0], [-24.0, -607.0, -108.0]])
+
+
 def test_keys_that_are_not_let_go_yet_are_in_the_file(work: Work) -> None:
     """Arrow keys in a box and on the rating; a number typed right after them keeps both."""
     save = work.begin_to_save("Save the door file", work.path)

@@ -38,6 +38,8 @@ class Boxes {
       this.owner = null;
       this.store.expect(this.typed(axis, input, owner));
     });
+    // Typing that ends at the former text is no change, but it is over when the box is left.
+    input.addEventListener("blur", () => { this.owner = null; });
     input.addEventListener("keydown", (event) => {
       if (event.key === "Escape") {
         this.owner = null;
