@@ -37,15 +37,20 @@ hypothesis.settings.load_profile("strutkit")
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Long files first, so that short ones even the two workers out.
 
-    Longest are those that open pages, then notebooks and those that start other programs.
+    Longest are those that open JupyterLab, then those that share one notebook and use a page
+    again, pages without a notebook, and notebooks and what starts other programs.
     """
-    pages = {"jupyterlab", "plain_host"}
-    paged = {one.path for one in items if pages.intersection(getattr(one, "fixturenames", ()))}
+    asked: dict[Path, set[str]] = {one.path: set() for one in items}
+    for one in items:
+        asked[one.path].update(getattr(one, "fixturenames", ()))
     here = Path(__file__).parent
 
     def turn(one: pytest.Item) -> int:
-        programs = one.path.suffix == ".ipynb" or one.path.parent == here
-        return 0 if one.path in paged else 1 if programs else 2
+        names = asked[one.path]
+        for place, name in ((1, "lab_bench"), (0, "jupyterlab"), (2, "plain_host")):
+            if name in names:
+                return place
+        return 3 if one.path.suffix == ".ipynb" or one.path.parent == here else 4
 
     items.sort(key=turn)
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import nbformat
 import pytest
-from playwright.sync_api import Browser, Locator, Page
+from playwright.sync_api import Browser, Locator, Page, ViewportSize
 
 from strutkit import Door, read_door
 from strutkit.live import page_files
@@ -17,7 +17,8 @@ from tests.plain_host import PlainHost
 
 HERE = Path(__file__).parent
 DOORS = HERE / "doors"
-TALL = {"width": 1240, "height": 1900}
+TALL: ViewportSize = {"width": 1240, "height": 1900}
+TALL_LAB: ViewportSize = {"width": 1440, "height": 1900}
 ARTEFACTS = HERE / "artefacts"
 
 MODEL = """
@@ -147,17 +148,29 @@ def open_bench(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Ite
     """Opens a notebook with a bench of a door file; all pages are closed at the end."""
     pages: list[Page] = []
 
-    def opened(door: Path, *more_cells: str, **context: Any) -> Bench:
+    def opened(door: Path, *more_cells: str, viewport: ViewportSize = TALL_LAB) -> Bench:
         folder = tmp_path_factory.mktemp("bench")
         path = write_notebook(folder / "bench.ipynb", bench_cell(door), *more_cells)
-        context.setdefault("viewport", {"width": 1440, "height": 1900})
-        page = jupyterlab.open(path, **context)
+        page = jupyterlab.open(path, viewport=viewport)
         pages.append(page)
         return shown(page)
 
     yield opened
     for page in pages:
         jupyterlab.close(page)
+
+
+HOSTILE = f"bench(read_door({str(DOORS / 'hostile-names.toml')!r}))"
+
+
+@pytest.fixture(scope="session")
+def lab_bench(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
+    """One notebook for tests that leave its kernel alone: a bench of the rear hatch, a second
+    view of it, and a bench of a door with hostile names."""
+    path = tmp_path_factory.mktemp("bench") / "bench.ipynb"
+    write_notebook(path, bench_cell(DOORS / "rear-hatch.toml"), "w", HOSTILE)
+    with jupyterlab.notebook(path, viewport=TALL_LAB) as page:
+        yield shown(page)
 
 
 @pytest.fixture(scope="module")

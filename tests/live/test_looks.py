@@ -12,6 +12,7 @@ from strutkit.live import finder_files, page_files, start_files
 from strutkit.show.style import COLOURS, contrast
 from tests.lab import Lab
 from tests.live.conftest import DOORS, Bench, shown
+from tests.live.drawn import given_again
 
 Opener = Callable[..., Bench]
 
@@ -67,7 +68,6 @@ def set_theme(page: Page, name: str) -> None:
 UNSWEPT = """from dataclasses import replace
 strut = replace(w.door.struts[0], frame_mount=(0.9, -0.61, -0.9))
 bench(replace(w.door, struts=(strut,)))"""
-HOSTILE = f"bench(read_door({str(DOORS / 'hostile-names.toml')!r}))"
 
 MET = """(root) => {
     const bad = [];
@@ -100,9 +100,10 @@ def assert_labels_apart(bench: Bench, *angles: float) -> None:
         )
 
 
-@pytest.fixture(scope="module")
-def wide(open_bench: Opener) -> Bench:
-    return open_bench(DOORS / "rear-hatch.toml", HOSTILE)
+@pytest.fixture
+def wide(lab_bench: Bench) -> Bench:
+    given_again(lab_bench)
+    return lab_bench
 
 
 @pytest.fixture(scope="module")
@@ -174,7 +175,7 @@ def test_nothing_scrolls_sideways_at_any_width(wide: Bench) -> None:
 
 
 def test_hostile_and_long_names_are_shown_as_written(wide: Bench, jupyterlab: Lab) -> None:
-    bench = shown(wide.page, 1)
+    bench = shown(wide.page, 2)
     assert bench.page.evaluate("window.broken") is None
     expect(bench.node.locator(".sk-name span")).to_contain_text("<img src=x onerror=")
     expect(bench.slider("<script>window.broken=1</script>, mount on panel")).to_be_visible()

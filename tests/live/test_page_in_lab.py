@@ -2,7 +2,6 @@
 
 import math
 import re
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -12,7 +11,6 @@ from strutkit import Door, read_door, save_sheet, sweep
 from tests.lab import Lab
 from tests.live.conftest import Bench, shown
 from tests.live.drawn import (
-    REAR,
     assert_drawn_as_swept,
     drag,
     given_again,
@@ -22,12 +20,10 @@ from tests.live.drawn import (
 )
 from tests.show.pdf_reader import all_text
 
-Opener = Callable[..., Bench]
 
-
-@pytest.fixture(scope="module")
-def bench(open_bench: Opener) -> Bench:
-    return open_bench(REAR, "w")
+@pytest.fixture
+def bench(lab_bench: Bench) -> Bench:
+    return lab_bench
 
 
 @pytest.fixture(autouse=True)
