@@ -6,6 +6,7 @@ are not listed count as a full font size.
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from strutkit.show.shapes import Arc, Circle, Place, Shape, Text, flat
 
@@ -174,24 +175,37 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     >>> round(text_width("00", 10.0), 2)
     12.72
     """
+    return _advance(text, bold) * size / EM
+
+
+@lru_cache(maxsize=4096)
+def _advance(text: str, bold: bool) -> int:
     widths = BOLD if bold else REGULAR
-    return sum(widths.get(letter, EM) for letter in text) * size / EM
+    return sum(widths.get(letter, EM) for letter in text)
 
 
 def text_box(text: Text) -> Box:
     """The box that a text covers, turned texts included [mm]."""
+    if text.angle == 0.0:
+        (x, y), (left, low, right, high) = text.at, _level_box(text)
+        return x + left, y + low, x + right, y + high
     corners = text_corners(text)
     across, up = [x for x, _ in corners], [y for _, y in corners]
     return min(across), min(up), max(across), max(up)
 
 
-def text_corners(text: Text) -> tuple[Place, ...]:
-    """The four corners of a text, from its lower left [mm]."""
+def _level_box(text: Text) -> Box:
+    """The box of a text that is not turned, round its anchor [mm]."""
     width = text_width(text.text, text.size, bold=text.bold)
     left = {"start": 0.0, "middle": -width / 2.0, "end": -width}[text.anchor]
-    low, high = -DESCENT * text.size, ASCENT * text.size
+    return left, -DESCENT * text.size, left + width, ASCENT * text.size
+
+
+def text_corners(text: Text) -> tuple[Place, ...]:
+    """The four corners of a text, from its lower left [mm]."""
+    left, low, right, high = _level_box(text)
     cosine, sine = math.cos(text.angle), math.sin(text.angle)
-    corners = ((left, low), (left + width, low), (left + width, high), (left, high))
+    corners = ((left, low), (right, low), (right, high), (left, high))
     return tuple(
         (text.at[0] + x * cosine - y * sine, text.at[1] + x * sine + y * cosine) for x, y in corners
     )

@@ -38,7 +38,8 @@ class SidePlane:
     def place(self, points: npt.ArrayLike) -> Floats:
         """Points [..., 3] in the plane [..., 2]: outward and upward of the hinge line [m]."""
         arm = np.asarray(points, dtype=float) - self.origin
-        return np.stack([arm @ self.outward, arm @ self.upward], axis=-1)
+        flat = arm @ self.outward, arm @ self.upward
+        return np.array(flat) if arm.ndim == 1 else np.stack(flat, axis=-1)
 
     def turned(self, points: npt.ArrayLike, angle: float) -> Floats:
         """Points of the plane [..., 2] turned about the hinge line to an opening angle [rad]."""

@@ -7,6 +7,7 @@ there as the hatched sign of a fixed point. The hinge line lies at (0, 0).
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -154,7 +155,9 @@ def handle_arc(view: SideScene) -> list[Shape]:
     return shapes
 
 
+@lru_cache(maxsize=8)
 def handle_direction(view: SideScene) -> float:
+    """Angle of the handle about the hinge line, the panel shut [rad]."""
     x, y = view.seen(view.door.panel.handle)[0]
     return math.atan2(y, x)
 
