@@ -324,6 +324,22 @@ def test_a_rule_that_breaks_next_does_not_hide_those_that_fail_now(work: Work) -
         assert "breaks first" not in words
 
 
+def test_a_door_without_struts_is_drawn_and_undone(work: Work) -> None:
+    """There is no chart of lengths then; the fixture reads what the page threw."""
+    work.execute(
+        "from dataclasses import replace\nfrom strutkit import bench\n"
+        "v = bench(replace(w.door, struts=(), conditions=()))\nv"
+    )
+    bare = work.page.locator(".strutkit-bench").nth(1)
+    expect(bare).to_contain_text("No strut yet")
+    expect(bare.locator(".sk-moment path[data-curve=weight_moment]")).to_be_visible()
+    work.execute("v.door = replace(v.door, name='Bare')")
+    expect(bare.locator(".sk-name span")).to_have_text("Bare")
+    bare.get_by_role("button", name="Undo").click()
+    expect(bare.locator(".sk-name span")).to_have_text("Market van, rear hatch")
+    expect(bare).to_have_attribute("data-rest", "true", timeout=20_000)
+
+
 def test_home_and_end_go_to_the_ends_of_the_rating(work: Work) -> None:
     rating = work.node.get_by_role("slider", name="Rating")
     for key, end in (("Home", "aria-valuemin"), ("End", "aria-valuemax")):

@@ -177,6 +177,29 @@ def test_everything_can_be_changed_later_and_undone(page: Page) -> None:
     assert not [one for one in keys if "_" in one]
 
 
+def test_nothing_is_saved_beside_a_value_that_cannot_be_taken(page: Page, tmp_path: Path) -> None:
+    """The click on Save ends the typing in one of the boxes under "Change anything"."""
+    box(page, "length").fill("700 mm")
+    box(page, "length").press("Enter")
+    form(page).locator("summary", has_text="Change anything").click()
+    panel = form(page).locator('[data-part="Panel"]')
+    panel.locator("> summary").click()
+    weight = panel.get_by_label("Weight, all that moves")
+    form(page).get_by_role("button", name="Save as far as it goes").click()
+    form(page).get_by_role("textbox", name="Save the door file as").fill(str(tmp_path / "a.toml"))
+    save = form(page).locator(".sk-saving button[type=submit]:visible")
+    weight.fill("heavy")
+    save.click()
+    expect(message(page)).to_contain_text(
+        "Nothing was saved. What is typed in a box cannot be used"
+    )
+    assert list(tmp_path.iterdir()) == []
+    weight.fill("9 kg")
+    save.click()
+    expect(message(page)).to_contain_text("Saved a.toml.")
+    assert read_door(tmp_path / "a.toml").panel.mass == 9.0
+
+
 def test_door_file_as_text_goes_there_and_back(page: Page) -> None:
     box(page, "length").fill("700 mm")
     box(page, "length").press("Enter")
@@ -213,6 +236,8 @@ def test_a_point_by_tape_asks_for_its_side(page: Page) -> None:
     found.get_by_text("50, 100, -800 mm", exact=False).last.click()
     form(page).get_by_role("button", name="Take it").click()
     expect(message(page)).to_contain_text("Taken: handle")
+    form(page).get_by_label("Tape 1").fill("700 mm")
+    expect(form(page).get_by_role("button", name="Take it")).to_be_disabled()
 
 
 def test_parts_and_a_strut_read_on_a_scale_enter_the_door(page: Page, tmp_path: Path) -> None:

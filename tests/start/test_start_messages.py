@@ -100,6 +100,24 @@ def test_saving_asks_before_it_replaces(start: Start, tmp_path: Path) -> None:
     assert "fault" in ask(start, "save", path=str(tmp_path / "none" / "mine.toml"))
 
 
+def test_what_a_saved_door_leaves_out_of_the_boxes_is_said(start: Start, tmp_path: Path) -> None:
+    """A box that cannot be read; and a bench below that the boxes have left behind."""
+
+    def besides(**texts: str) -> str:
+        boxes = {name: {"text": text, "unknown": False} for name, text in texts.items()}
+        answers = LID | {"boxes": LID["boxes"] | boxes}
+        path = str(tmp_path / "lid.toml")
+        return str(ask(start, "save", answers=answers, path=path, replace=True)["besides"])
+
+    assert besides() == ""
+    assert besides(mass="heavy") == "Not in it: 1 box to put right."
+    assert besides(mass="heavy", width="1 kg") == "Not in it: 2 boxes to put right."
+    ask(start, "suggest", answers=LID)
+    assert besides() == ""
+    assert besides(length="800 mm") == "It is the door of the bench below, not that of these boxes."
+    assert read_door(tmp_path / "lid.toml") == start.door
+
+
 def test_a_tape_names_its_row_and_its_fault(start: Start) -> None:
     rows = [["0, 0, 0 mm", "1 m"], ["1, 0, 0 m", "1 m"], ["0, 1, 0 m", "1/2"]]
     assert ask(start, "tape", rows=rows)["fault"].startswith("Row 3: 1/2 has no unit")

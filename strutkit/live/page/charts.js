@@ -141,6 +141,7 @@ class CurveChart {
 
   stale() {
     const { store } = this;
+    if (!this.plot.width) return;
     const old = store.refused ? "last place that fits" : store.fault ? "last door that fits" : "";
     const text = old || (store.waiting ? "waiting" : "");
     if (text === this.stamped) return;
