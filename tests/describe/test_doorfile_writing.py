@@ -63,7 +63,7 @@ def test_equal_doors_have_one_fingerprint() -> None:
 
 
 @given(full_doors())
-@settings(max_examples=50)
+@settings(max_examples=30)
 def test_a_door_reads_back_equal(door: Door) -> None:
     text = door_text(door)
     assert parse_door(text) == door
@@ -72,7 +72,7 @@ def test_a_door_reads_back_equal(door: Door) -> None:
 
 @given(full_doors(), full_doors(), st.integers(0, 2**32 - 1), st.booleans())
 @settings(
-    max_examples=60,
+    max_examples=36,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
 def test_written_like_a_former_file_it_reads_back_equal(

@@ -61,7 +61,7 @@ def test_no_symbol_is_the_name_of_a_ball_and_headings_name_the_balls() -> None:
     assert headings == ["Strut post 400, F1–D1", "Strut post 350, F2–D2"]
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(seed=st.integers(0, 2**32 - 1), share=st.floats(0.0, 1.0))
 def test_random_doors_beside_the_sweep(seed: int, share: float) -> None:
     door = random_door(

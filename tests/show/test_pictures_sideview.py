@@ -75,7 +75,7 @@ def test_no_text_covers_another_or_leaves_the_picture(name: str, medium: str) ->
             assert top <= picture.height, text
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(seed=seeds(), share=st.floats(0.0, 1.0))
 def test_struts_and_signs_stand_where_the_geometry_puts_them(seed: int, share: float) -> None:
     door = random_door(seed, struts=2)
@@ -94,7 +94,7 @@ def test_struts_and_signs_stand_where_the_geometry_puts_them(seed: int, share: f
     assert shapes(picture, "hinge")[0].centre == pytest.approx(picture.origin)
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(seed=seeds(), share=st.floats(0.0, 1.0))
 def test_tube_and_rod_share_the_true_length(seed: int, share: float) -> None:
     """What shows of the rod over what shows of the strut is the stroke that is out of the tube."""
