@@ -60,7 +60,7 @@ class Model {
     const address = URL.createObjectURL(new Blob([this.get('_esm')], { type: 'text/javascript' }));
     const { default: widget } = await import(address);
     const made = typeof widget === 'function' ? await widget() : widget;
-    await made.initialize?.({ model: this });
+    this.stop = await made.initialize?.({ model: this });
     return made;
   }
   get(name) { return this.state[name]; }
@@ -119,7 +119,10 @@ const HEAR = {
     if (data.method === 'custom') models.get(comm).emit('msg:custom', data.content,
       buffers.map(buffer));
   },
-  comm_close: ({ comm }) => models.delete(comm),
+  comm_close({ comm }) {
+    models.get(comm).stop?.();
+    models.delete(comm);
+  },
   show: ({ comm }) => show(comm, document.body.appendChild(document.createElement('div'))),
   printed: ({ text }) => waiting.shift()(text),
 };

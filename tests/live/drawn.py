@@ -18,8 +18,8 @@ AS_GIVEN = "24 mm inward, 108 mm down, 610 mm left"
 def given_again(bench: Bench) -> None:
     """The door as it was given, as each test begins that shares a page with others."""
     bench.execute("w.reset(); w.condition = 'nominal'; w.unit = 'mm'; w.angle = 0.75")
-    expect(bench.slider("left, mount on panel")).to_have_attribute("aria-valuetext", AS_GIVEN)
     bench.at_rest()
+    expect(bench.slider("left, mount on panel")).to_have_attribute("aria-valuetext", AS_GIVEN)
 
 
 def drawn(chart: Locator, curve: str) -> tuple[np.ndarray, np.ndarray]:

@@ -11,11 +11,23 @@ from playwright.sync_api import Locator, Page, expect
 
 from strutkit import read_door, save_drill_template
 from tests.live.conftest import DOORS
-from tests.plain_host import PlainHost
+from tests.plain_host import VIEWPORT, PlainHost
 from tests.show.pdf_reader import all_text
 
 REAR = DOORS / "rear-hatch.toml"
-CELL = "from strutkit import bench\nw = bench({path!r})\nw.session = {session!r}\nw"
+CELL = """from ipywidgets import VBox
+from strutkit import bench
+w = bench({path!r})
+w.session = {session!r}
+place = VBox([w])
+place"""
+AWAY = """benches, place.children = place.children, []
+for one in (place, *benches):
+    one.close()"""
+
+RESTS = """() => [...document.querySelectorAll('.strutkit-bench')]
+    .every((one) => one.dataset.rest === 'true' && one.querySelector('.sk-row'))
+    && document.querySelector('.strutkit-bench')"""
 
 
 class Work:
@@ -34,8 +46,7 @@ class Work:
 
     def at_rest(self) -> None:
         """All that was asked of Python is answered, and the first findings are there."""
-        self.node.locator(".sk-row").first.wait_for()
-        expect(self.node).to_have_attribute("data-rest", "true", timeout=20_000)
+        self.page.wait_for_function(RESTS, polling=50)
 
     def box(self, way: str) -> Locator:
         return self.node.get_by_label(re.compile(f"left, mount on panel, {way}"))
@@ -54,16 +65,29 @@ class Work:
         return float(self.execute("print(round(-1e3 * w.door.struts[0].panel_mount[0], 6))"))
 
 
+@pytest.fixture(scope="module")
+def page(plain_host: PlainHost) -> Iterator[Page]:
+    """One page for all tests; each has a bench of its own in it."""
+    page = plain_host.open("import strutkit")
+    yield page
+    page.context.close()
+
+
 @pytest.fixture
-def work(plain_host: PlainHost, tmp_path: Path) -> Iterator[Work]:
+def work(page: Page, plain_host: PlainHost, tmp_path: Path) -> Iterator[Work]:
     """A copy of the rear hatch, its door-side mount 24 mm inward and 108 mm down."""
     path = tmp_path / "hatch.toml"
     path.write_bytes(REAR.read_bytes())
-    page = plain_host.open(CELL.format(path=str(path), session="first"))
     found = Work(page, path)
+    page.set_viewport_size(VIEWPORT)
+    page.evaluate("localStorage.clear()")
+    assert found.execute(CELL.format(path=str(path), session="first")) == ""
     found.at_rest()
     yield found
-    page.context.close()
+    page.mouse.up()
+    page.mouse.move(0, 0)
+    assert found.execute(AWAY) == ""
+    expect(page.locator(".strutkit-bench")).to_have_count(0)
     assert plain_host.complaints() == []
 
 
@@ -73,14 +97,18 @@ def test_files_hold_the_number_that_was_typed_before_the_click(work: Work, tmp_p
     save = work.begin_to_save("Save the door file", work.path)
     work.box("inward").fill("39")
     save.click()
+    work.at_rest()
     expect(work.line).to_contain_text("Saved hatch.toml.")
     assert read_door(work.path).struts[0].panel_mount == (-0.039, -0.61, -0.108)
     work.button("Look at the papers").click()
+    work.at_rest()
     said = work.papers.get_by_role("alert")
     work.papers.get_by_label("Paper", exact=True).select_option("drill template")
+    work.at_rest()
     expect(said).to_be_hidden(timeout=20_000)
     work.box("inward").fill("31")
     work.papers.get_by_role("button", name="Save", exact=True).click()
+    work.at_rest()
     expect(said).to_contain_text("Saved ", timeout=20_000)
     (name,) = re.findall(r"Saved (.+) in ", said.inner_text())
     door = read_door(work.path)
@@ -162,12 +190,14 @@ def test_keys_that_are_not_let_go_yet_are_in_the_file(work: Work) -> None:
     for _ in range(3):
         work.page.keyboard.press("ArrowUp")
     save.click()
+    work.at_rest()
     expect(work.line).to_contain_text("Saved hatch.toml.")
     assert read_door(work.path).struts[0].panel_mount == (-0.027, -0.61, -0.108)
     save = work.begin_to_save("Save the door file", work.path)
     work.node.get_by_role("slider", name="Rating").focus()
     work.page.keyboard.press("ArrowRight")
     save.click()
+    work.at_rest()
     expect(work.line).to_contain_text("Saved hatch.toml.")
     assert read_door(work.path).struts[0].strut.rating == 505.0
     work.box("inward").focus()
@@ -194,12 +224,14 @@ def test_nothing_is_saved_beside_a_text_that_cannot_be_read(work: Work, tmp_path
     assert work.path.read_bytes() == before
     work.button("Look at the papers").click()
     work.papers.get_by_role("button", name="Save", exact=True).click()
+    work.at_rest()
     expect(work.papers.get_by_role("alert")).to_contain_text("Nothing was saved")
     assert [one.name for one in tmp_path.iterdir()] == ["hatch.toml"]
     box.press("Escape")
     expect(box).to_have_value("24")
     expect(work.line).not_to_contain_text("zz")
     save.click()
+    work.at_rest()
     expect(work.line).to_contain_text("Saved hatch.toml.")
     box.fill("26")
     box.press("Enter")
@@ -215,6 +247,7 @@ def test_a_file_beside_a_place_that_does_not_fit_says_so(work: Work) -> None:
     save = work.begin_to_save("Save the door file", work.path)
     work.box("inward").fill("900")
     save.click()
+    work.at_rest()
     expect(work.line).to_contain_text("The place that does not fit is not in it.")
     expect(work.line.locator("strong")).to_contain_text("when shut")
     expect(work.box("inward")).to_have_value("24")
@@ -233,6 +266,7 @@ def test_a_move_after_a_save_comes_back_by_itself(work: Work, plain_host: PlainH
     save = work.begin_to_save("Save the door file", work.path)
     work.box("down").fill("105")
     save.click()
+    work.at_rest()
     expect(work.line).to_contain_text("Saved hatch.toml.")
     work.handle.focus()
     work.page.keyboard.press("ArrowDown")
@@ -297,6 +331,7 @@ def test_a_place_refused_along_the_hinge_line_is_shown_where_it_is(work: Work) -
     work.handle.focus()
     work.box("inward").fill("900")
     work.box("inward").press("Enter")
+    work.at_rest()
     expect(refused[1]).to_have_count(1)
     expect(refused[0]).to_have_count(0)
 
@@ -328,7 +363,7 @@ def test_a_door_without_struts_is_drawn_and_undone(work: Work) -> None:
     """There is no chart of lengths then; the fixture reads what the page threw."""
     work.execute(
         "from dataclasses import replace\nfrom strutkit import bench\n"
-        "v = bench(replace(w.door, struts=(), conditions=()))\nv"
+        "v = bench(replace(w.door, struts=(), conditions=()))\nplace.children = [w, v]"
     )
     bare = work.page.locator(".strutkit-bench").nth(1)
     expect(bare).to_contain_text("No strut yet")
