@@ -259,6 +259,14 @@ class Design(anywidget.AnyWidget):
             "sheet_path": None if path is None else str(path.with_suffix(".pdf")),
         }
 
+    @traitlets.validate("design")
+    def _design_read(self, proposal: Any) -> str:
+        """A text that is no door file is refused, and the former one stays."""
+        text: str = proposal["value"]
+        if text != door_text(self._door):
+            parse_door(text, "The design")
+        return text
+
     @traitlets.observe("design")
     def _design_set(self, change: Any) -> None:
         """A design set as text becomes the door, unless it is the door's own text."""

@@ -259,9 +259,12 @@ def test_the_door_is_set_from_a_cell(page: Page, rear_hatch: Door) -> None:
 def test_a_design_set_as_text_becomes_the_door(page: Page, rear_hatch: Door) -> None:
     page.widget.design = door_text(replace(rear_hatch, name="From text"))
     assert page.widget.door.name == "From text"
-    with pytest.raises(FileFault, match="The design"):
-        page.widget.design = "format = 1"
-    assert page.widget.door.name == "From text"
+    former = page.widget.design
+    for text in ("format = 1", "garbage", ""):
+        with pytest.raises(FileFault, match="The design"):
+            page.widget.design = text
+        assert page.widget.door.name == "From text"
+        assert page.widget.design == former
 
 
 def test_a_door_that_cannot_be_swept_is_shown_with_its_fault(

@@ -68,7 +68,8 @@ def test_a_drag_of_the_next_strut_leaves_the_former_where_it_was_put(page: Page)
 
 
 def test_a_number_goes_to_the_mount_it_was_typed_for(page: Page) -> None:
-    """Also when a hand has taken hold of another mount before the box was left."""
+    """Also when a hand has taken hold of another mount before the box was left, and a cell has
+    changed the unit: it is read in the unit in which it was typed."""
     found = run(
         page,
         """
@@ -79,8 +80,9 @@ def test_a_number_goes_to_the_mount_it_was_typed_for(page: Page) -> None:
         input.value = '215';
         input.dispatchEvent(new Event('input'));
         store.hold(1, 'frame');
+        traits.unit = 'inch';
         input.dispatchEvent(new Event('change'));
-        return [commits(), store.selected, store.dragging];
+        return [commits(), store.selected, store.dragging, store.unit];
         """,
     )
     typed = {"mount": "panel", "axis": 1, "sense": 1, "text": "215", "unit": "mm"}
@@ -88,6 +90,7 @@ def test_a_number_goes_to_the_mount_it_was_typed_for(page: Page) -> None:
         [{"place": 0, "strut": "one", "typed": typed}],
         {"place": 1, "mount": "frame"},
         True,
+        "inch",
     ]
 
 

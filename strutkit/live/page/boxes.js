@@ -31,7 +31,7 @@ class Boxes {
     const word = element("span");
     const input = control("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
     const label = element("label", {}, word, input);
-    // What is typed belongs to the mount that the boxes showed when the typing began.
+    // What is typed belongs to the mount and unit that the boxes showed when the typing began.
     input.addEventListener("input", () => { this.owner ??= this.shownMount(); });
     input.addEventListener("change", () => {
       const owner = this.owner ?? this.shownMount();
@@ -76,11 +76,12 @@ class Boxes {
 
   shownMount() {
     const { selected } = this.store;
-    return { ...selected, strut: this.store.nameAt(selected.place), ways: this.senses() };
+    const { unit } = this.store;
+    return { ...selected, strut: this.store.nameAt(selected.place), ways: this.senses(), unit };
   }
 
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
-  async typed(axis, input, { place, mount, strut, ways }) {
+  async typed(axis, input, { place, mount, strut, ways, unit }) {
     const { store } = this;
     if (store.refused && !store.dragging) store.forget();
     if (input.value === input.dataset.shown) {
@@ -89,7 +90,7 @@ class Boxes {
     }
     const text = input.value;
     const { unread } = await store.type({ place, strut,
-      typed: { mount, axis, sense: ways[axis], text, unit: store.unit } });
+      typed: { mount, axis, sense: ways[axis], text, unit } });
     const { selected } = store;
     const here = selected.place === place && selected.mount === mount;
     if (here && input.value === text && !unread) input.value = input.dataset.shown;
