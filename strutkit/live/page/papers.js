@@ -1,5 +1,6 @@
 // Papers to take to the door: each page as a picture, and a file saved with one click.
 
+const DRAWS = "Drawing the pages …";
 const PAPERS = ["sheet", "drill template", "card", "drawing"];
 
 class Papers {
@@ -61,12 +62,13 @@ class Papers {
   // The pages of the door as it stands now.
   async look() {
     this.store.release();
-    this.say("Drawing the pages …");
+    this.say(DRAWS);
     show(this.page, !this.drawing);
     show(this.ending, this.drawing);
     const { unit } = this.store;
     const answer = await this.store.ask("paper", { paper: this.kind.value, page: this.page.value });
-    this.say(answer.fault ?? "");
+    // What was said of a file meanwhile stays.
+    if (answer.fault || this.words.textContent === DRAWS) this.say(answer.fault ?? "");
     this.pictures = answer.pictures ?? [];
     this.shows = { design: answer.design, unit };
     this.at = 0;
