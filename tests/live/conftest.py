@@ -107,7 +107,7 @@ class Bench:
     def at_rest(self) -> None:
         """Wait until all that was asked of Python is answered and drawn."""
         self.page.wait_for_function(
-            "(node) => node.dataset.rest === 'true'", arg=self.node.element_handle()
+            "(node) => node.dataset.rest === 'true'", arg=self.node.element_handle(), polling=50
         )
 
     def execute(self, code: str) -> str:

@@ -107,4 +107,5 @@ def quick_drag(bench: Bench, waits: tuple[int, ...]) -> None:
     expect(bench.line).to_contain_text("Picture and numbers show the last place that fits.")
     expect(bench.node.locator("circle.sk-refused")).to_have_count(1)
     bench.execute("w.reset()")
+    bench.at_rest()
     expect(bench.node.locator("circle.sk-refused")).to_have_count(0)

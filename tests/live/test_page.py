@@ -146,6 +146,7 @@ def test_a_number_typed_with_or_without_a_unit(bench: Bench) -> None:
         assert float(place) == pytest.approx(-float(millimetres) / 1e3, abs=1e-12)
     box.fill("3 kg")
     box.press("Enter")
+    bench.at_rest()
     expect(bench.line.locator("strong")).to_have_text(re.compile("3 kg is a mass"))
     expect(box).to_have_value("3 kg")
     box.press("Escape")
@@ -285,16 +286,18 @@ def test_inches_are_shown_and_moved_in_sixteenths(bench: Bench) -> None:
 
 def test_an_example_is_opened_from_a_list_and_the_verdict_stays(bench: Bench) -> None:
     bench.button("Open a door file").click()
+    bench.at_rest()
     examples = bench.node.get_by_role("group", name="Examples")
     examples.get_by_role("button", name="roof-hatch", exact=True).click()
-    expect(bench.node.locator(".sk-name span")).to_have_text("Workshop van, roof hatch")
     bench.at_rest()
+    expect(bench.node.locator(".sk-name span")).to_have_text("Workshop van, roof hatch")
     done = bench.line.locator(".sk-done")
     expect(done).to_contain_text("Opened the example Workshop van, roof hatch.")
     expect(bench.line.locator("strong")).to_have_text("All that is judged passes.")
     done.get_by_role("button", name="Dismiss").click()
     expect(done).to_be_hidden()
     bench.execute(f"w.open_door({str(REAR)!r})")
+    bench.at_rest()
     expect(bench.node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
 
 

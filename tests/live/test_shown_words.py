@@ -45,13 +45,14 @@ def show_door(bench: Bench, code: str) -> None:
     """Show a door; the views then are about it."""
     assert bench.execute(f"w.door = {code}") == ""
     name = bench.execute("print(w.door.name)").strip()
-    expect(bench.node.locator(".sk-name span")).to_have_text(name)
     bench.at_rest()
+    expect(bench.node.locator(".sk-name span")).to_have_text(name)
 
 
 def detailed_map(bench: Bench) -> Locator:
     chart = bench.node.get_by_role("group", name="Where this mount may go")
-    bench.page.wait_for_function("(node) => node.dataset.step < 3", arg=chart.element_handle())
+    finer = "(node) => node.dataset.step < 3"
+    bench.page.wait_for_function(finer, arg=chart.element_handle(), polling=50)
     bench.at_rest()
     return chart
 
