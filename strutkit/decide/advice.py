@@ -149,13 +149,14 @@ def _rest_on_friction(study: Study) -> Finding | None:
     width, row, low, high = max(bands, key=lambda band: (band[0], study.conditions[band[1]].name))
     lower = quantity_text(low, "angle", toward="down")
     upper = quantity_text(high, "angle", toward="up")
+    part = f"At {lower}" if lower == upper else f"From {lower} to {upper}"
     return Finding(
         name="rest_on_friction",
         value=width,
         unit="rad",
         condition=study.conditions[row].name,
         angle=low,
-        words=f"From {lower} to {upper} it stays where it is put, by friction alone.",
+        words=f"{part} it stays where it is put, by friction alone.",
     )
 
 

@@ -322,6 +322,7 @@ def test_a_place_refused_along_the_hinge_line_is_shown_where_it_is(work: Work) -
     expect(work.line.locator("strong")).to_contain_text("too short")
     expect(refused[0]).to_have_count(2)
     expect(refused[1]).to_have_count(0)
+    expect(work.node.locator(".sk-along text").filter(has_text="does not fit")).to_have_count(1)
     drawn = refused[0].first.evaluate("(node) => node.getBoundingClientRect().x")
     assert drawn + 6.5 == pytest.approx(x + 250, abs=3)
     work.page.mouse.move(x, y, steps=8)
@@ -357,6 +358,14 @@ def test_a_rule_that_breaks_next_does_not_hide_those_that_fail_now(work: Work) -
     for words in work.node.locator(".sk-breaks-first").all_inner_texts()[:2]:
         assert words.endswith(f"; {', '.join(labels)} fail now.")
         assert "breaks first" not in words
+    work.execute(
+        "w.door = replace(w.door, limits=replace(w.door.limits, travel_extended=0.3),"
+        " struts=(replace(s, strut=replace(s.strut, rating=400.0)),))"
+    )
+    work.at_rest()
+    assert "Fails at every rating" in work.node.locator(".sk-window-fails").inner_text()
+    for words in work.node.locator(".sk-breaks-first").all_inner_texts()[:2]:
+        assert "breaks next" in words or "no further rule" in words
 
 
 def test_a_door_without_struts_is_drawn_and_undone(work: Work) -> None:
@@ -382,8 +391,20 @@ def test_home_and_end_go_to_the_ends_of_the_rating(work: Work) -> None:
         reached = rating.get_attribute(end)
         work.page.keyboard.press(key)
         expect(rating).to_have_attribute("aria-valuenow", str(reached))
-        work.page.keyboard.press("Escape")
         work.at_rest()
+        drawn = float(work.execute("print(w.door.struts[0].strut.rating)"))
+        assert drawn == float(str(reached)) == round(drawn)
+        work.button("Undo").click()
+        work.at_rest()
+    for beyond in (-900, 900):
+        box = rating.bounding_box()
+        assert box is not None
+        work.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        work.page.mouse.down()
+        work.page.mouse.move(box["x"] + beyond, box["y"], steps=4)
+        work.page.mouse.up()
+        work.at_rest()
+        assert float(work.execute("print(w.door.struts[0].strut.rating)")) % 5.0 == 0.0
 
 
 def test_a_button_is_named_by_the_word_on_it(work: Work) -> None:

@@ -279,10 +279,12 @@ class AlongView {
     redraw(this.grabs, grabs);
   }
 
-  // A place along the hinge line that does not fit: hollow handle at the pointer, dashed strut.
+  // A place along the hinge line that does not fit: hollow handle at the pointer, dashed strut; one
+  // name for both of a pair.
   drawRefused(parts, labels) {
     const { store } = this;
     const edit = store.tried;
+    const discs = { frame: [], panel: [] };
     for (const strut of store.scene.struts.filter((one) => one.place === edit?.place)) {
       const moved = store.movedMounts(strut, edit, [2]);
       if (!moved.length) continue;
@@ -292,10 +294,15 @@ class AlongView {
       for (const mount of moved) {
         const [x, y] = [this.x(at[mount][2]), mount === "frame" ? 52 : 84];
         parts.push(...refusedDisc(x, y, 6.5));
-        const place = labels.place("does not fit", [[x + 12, y + 4, "start"],
-          [x - 12, y + 4, "end"], [x, y - 12, "middle"]], { weight: 600 });
-        parts.push(haloText("does not fit", place, "sk-strong sk-fails"));
+        labels.block(x - 10, y - 10, 20, 20);
+        discs[mount].push([x, y]);
       }
+    }
+    for (const some of Object.values(discs).filter((one) => one.length)) {
+      const places = some.flatMap(([x, y]) => [[x + 12, y + 4, "start"], [x - 12, y + 4, "end"],
+        [x, y - 12, "middle"]]);
+      const place = labels.place("does not fit", places, { weight: 600 });
+      parts.push(haloText("does not fit", place, "sk-strong sk-fails"));
     }
   }
 }

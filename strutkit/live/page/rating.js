@@ -61,7 +61,9 @@ class RatingView {
 
   rateTo(value, step) {
     const { low, high } = this.axis;
-    const rating = Math.max(1, Math.min(Math.max(Math.round(value / step) * step, low), high));
+    const [least, most] = [Math.ceil(low / step), Math.floor(high / step)];
+    const steps = Math.min(Math.max(Math.round(value / step), least), Math.max(least, most));
+    const rating = Math.max(1, steps * step);
     this.store.move({ place: this.store.selected.place, rating });
   }
 
@@ -119,11 +121,12 @@ class RatingView {
       setText(this[name], window_[name]);
       show(this[name], window_[name] !== "");
     }
-    this.sayFirst(rules);
+    this.sayFirst(rules, window_.unmended !== "");
   }
 
-  // Which of the rules that hold now is broken first by a weaker and by a stronger strut.
-  sayFirst(rules) {
+  // Which of the rules that hold now is broken first by a weaker and by a stronger strut, or next
+  // where some fail already; unmended: rules that no rating changes do.
+  sayFirst(rules, unmended) {
     const { rating } = this;
     const holding = rules.filter((rule) => this.holds(rule));
     const below = holding.filter((rule) => rule.low > 0).sort((a, b) => b.low - a.low)[0];
@@ -133,9 +136,9 @@ class RatingView {
     const failing = rules.filter((rule) => !this.holds(rule)).map((rule) => `“${rule.label}”`);
     const fails = failing.length === 1 ? "fails" : "fail";
     const still = failing.length ? `; ${failing.join(", ")} ${fails} now` : "";
+    const some = failing.length > 0 || unmended;
+    const [more, rank] = some ? ["no further rule", "next"] : ["no rule", "first"];
     words.forEach(([way_, rule, edge], i) => {
-      const more = failing.length ? "no further rule" : "no rule";
-      const rank = failing.length ? "next" : "first";
       setText(this.first[i], rule ? `${way_}: “${rule.label}” breaks ${rank}, ${edge}${still}.`
         : `${way_} than ${this.figure(rating)} N: ${more} breaks${still}.`);
       show(this.first[i], rules.length > 0);
@@ -230,7 +233,7 @@ class RatingView {
     this.thumbX = this.x(rating);
     assign(this.line, { x1: this.thumbX, x2: this.thumbX, y1: top - 8, y2: this.thumbY });
     assign(this.thumb, { transform: `translate(${this.thumbX} ${this.thumbY})`,
-      "aria-valuemin": Math.round(this.axis.low), "aria-valuemax": Math.round(this.axis.high),
+      "aria-valuemin": Math.ceil(this.axis.low), "aria-valuemax": Math.floor(this.axis.high),
       "aria-valuenow": Math.round(rating), "aria-valuetext": `${this.figure(rating)} N` });
     const left = this.thumbX > this.width - 110;
     assign(this.now, { x: left ? this.thumbX - 22 : this.thumbX + 22, y: this.thumbY + 4,
