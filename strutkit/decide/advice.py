@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute import statics
+from strutkit.compute.geometry import ANGLE_SLACK
 from strutkit.data import tables
 from strutkit.decide import limit_rules
 from strutkit.decide.hands import straight_force
@@ -143,20 +144,20 @@ def _rest_on_friction(study: Study) -> Finding | None:
         (high - low, row, low, high)
         for row in study.service
         for low, high in study.summaries[row].rest_bands
+        if high - low > ANGLE_SLACK
     ]
     if not bands:
         return None
     width, row, low, high = max(bands, key=lambda band: (band[0], study.conditions[band[1]].name))
     lower = quantity_text(low, "angle", toward="down")
     upper = quantity_text(high, "angle", toward="up")
-    part = f"At {lower}" if lower == upper else f"From {lower} to {upper}"
     return Finding(
         name="rest_on_friction",
         value=width,
         unit="rad",
         condition=study.conditions[row].name,
         angle=low,
-        words=f"{part} it stays where it is put, by friction alone.",
+        words=f"From {lower} to {upper} it stays where it is put, by friction alone.",
     )
 
 

@@ -530,6 +530,19 @@ def test_rest_and_balance_are_told() -> None:
     assert found["rest_on_friction"].value == pytest.approx(np.ptp(resting), abs=1e-3)
 
 
+def test_a_seat_is_no_rest_band() -> None:
+    """Upright when shut the lid rests on its seat alone, with a little friction on that as well."""
+    upright = lid(
+        struts=(),
+        panel=Panel(mass=7.0, centre_of_gravity=(0.0, 0.0, 0.2), handle=(0.0, 0.0, 0.4)),
+        hinge=replace(lid().hinge, opens_toward="out"),
+    )
+    assert "rest_on_friction" not in by_name(upright)
+    rubbing = replace(upright, hinge=replace(upright.hinge, friction_moment=1e-3))
+    words = by_name(rubbing)["rest_on_friction"].words
+    assert words == "From 0° to 1° it stays where it is put, by friction alone."
+
+
 def test_a_limit_equal_to_the_starter_value_is_marked_common_practice() -> None:
     found = by_name(lid(limits=Limits(hand_closing=120.0, hand_opening=59.0)))
     assert "common practice" in found["hand_closing"].source
