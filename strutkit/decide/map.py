@@ -82,8 +82,8 @@ def mount_map(
     zone None: the door's only one of that part. rank_by as in `find_mounts`; step [m]: the points
     lie on whole steps of the builder's tape. All conditions in service count, at every angle, to
     wherever the struts end the travel. A place where a strut ends it sooner than now is left out
-    by the rule "travel_end", whatever the limits say (`opens_now`). `hinge_radial` is not looked
-    at, nor the stroke kept by other struts: `check` judges them.
+    by the rule "travel_end", whatever the limits say (`opens_now`). Stroke kept is that of every
+    strut, with each strut lost as well. `hinge_radial` is not looked at: `check` judges it.
 
     Raises `RecordError` for a strut, mount, zone or step that makes no sense, `TravelError` where
     the other struts do not fit.
@@ -97,12 +97,18 @@ def mount_map(
     hung = door.struts[strut]
     still = hung.frame_mount if mount == "panel" else hung.panel_mount
     offset = shape.along - float(plane.along(still))
-    task = make_task(replace(door, struts=()), plane, offset)
-    judge = Judge(task, _choice(door, strut), _others(door, plane, strut))
+    judge = judge_of(door, strut, plane, offset)
     pair = (plane.flat(still), flat) if mount == "panel" else (flat, plane.flat(still))
     layouts = layouts_between(0, *pair)
     missing = missing_to_open(judge, layouts, opens_now(door, strut))
     return _map(door, judge, layouts, missing, plane.place(flat, shape.along), rank_by, step)
+
+
+def judge_of(door: Door, strut: int, plane: Plane, offset: float) -> Judge:
+    """The judge of one strut of the door anywhere, its mounts this far apart along the hinge line
+    [m], the other struts where they are."""
+    task = make_task(replace(door, struts=()), plane, offset)
+    return Judge(task, _choice(door, strut), _others(door, plane, strut))
 
 
 def opens_now(door: Door, strut: int) -> float:

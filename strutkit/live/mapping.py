@@ -1,14 +1,14 @@
 """The mount map as a grid in the plane of the view: what each rule leaves at every node.
 
 The rules are those that the mount search asks, judged by its `Judge` over all conditions in
-service and all angles; here one mount of one fitted strut moves and all else stays. Stroke kept
-is that of the strut that moves. As in `decide.map`, a place also has to open the door at least as
-far as it opens now.
+service and all angles; here one mount of one fitted strut moves and all else stays. As in
+`decide.map`, stroke kept is that of every strut, with each one lost as well, and a place also has
+to open the door at least as far as it opens now.
 """
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -16,24 +16,20 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
-from strutkit.decide.conditions import door_statics
-from strutkit.decide.map import OPENING_KEPT, opens_now
-from strutkit.decide.search.layouts import Others, layouts_between
-from strutkit.decide.search.rows import Judge
+from strutkit.decide.map import OPENING_KEPT, judge_of, opens_now
+from strutkit.decide.search.layouts import layouts_between
+from strutkit.decide.search.rows import TRAVEL_SLACK, Judge
 from strutkit.decide.search.task import (
     CLOSING,
     OPENING,
     RULES,
     SIGNS,
     limit_costs,
-    make_choices,
-    make_task,
-    service_conditions,
 )
 from strutkit.decide.search.travel import missing_to_open
 from strutkit.decide.search.zones import door_plane
 from strutkit.describe.numbers import limit_text, travel_text
-from strutkit.describe.records import LEAST_LEVER, Condition, Door, Limits
+from strutkit.describe.records import LEAST_LEVER, Door, Limits
 from strutkit.describe.size import figures_of, handle_lever
 from strutkit.errors import StrutkitError
 from strutkit.live.scene import view_frame
@@ -58,6 +54,10 @@ place of the mount."""
 
 ON_OUTLINE = 1e-3
 """A place so near a zone's outline lies on it [mm]."""
+
+ON_LIMIT = 1e-6
+"""A value so near its limit, as a share of it (in SI, where it is less than 1), holds it, as on
+the bars of the rating window: the map finds peaks and roots to about 1e-7."""
 
 FITS = "fits"
 """The rule that comes before all: the strut fits its mounts over the whole travel."""
@@ -208,20 +208,18 @@ def asked(limits: Limits) -> list[str]:
 
 
 def unlooked(mount: Mount) -> list[dict[str, str]]:
-    """Limits of the door that the map does not look at: the finding that judges each (empty: none
-    that is only about it), and words for it."""
+    """Limits of the door that the map does not look at: the finding that judges each, and words
+    for it."""
     limits, found = mount.door.limits, []
     if limits.hinge_radial is not None:
         found.append({"finding": "hinge_radial", "words": "either hinge point"})
-    kept = (limits.travel_compressed, limits.travel_extended)
-    if len(mount.door.struts) > 1 and any(one is not None for one in kept):
-        found.append({"finding": "", "words": "stroke kept by the other struts"})
     return found
 
 
 def excesses(mount: Mount, places: npt.ArrayLike) -> tuple[Floats, Floats]:
     """Cost over limit of each rule asked [rules, m] (0 or less holds), greatest hand force [m].
 
+    A stroke may lack what `check` allows, any other value `ON_LIMIT`.
     places [m, 2]: where the mount is put (outward, upward) [mm]. Where the strut does not fit,
     every rule is over by 1 and the hand force is nan.
     """
@@ -240,9 +238,10 @@ def excesses(mount: Mount, places: npt.ArrayLike) -> tuple[Floats, Floats]:
     fits = np.isfinite(costs[:, OPENING]) & (np.abs(flat) > LEAST_LEVER)
     limits = limit_costs(door.limits)
     rows = [RULES.index(rule) for rule in asked(door.limits)[2:]]
+    slack = np.where(TRAVEL_SLACK > 0.0, TRAVEL_SLACK, ON_LIMIT * np.maximum(1.0, np.abs(limits)))[rows]
     over = np.where(fits, -1.0, 1.0)
     missing = np.where(fits, missing_to_open(judge, layouts, _opening(mount)), 1.0)
-    excess = np.where(fits[:, None], costs[:, rows] - limits[rows], 1.0).T
+    excess = np.where(fits[:, None], costs[:, rows] - limits[rows] - slack, 1.0).T
     excess = np.nan_to_num(excess, posinf=1e6, neginf=-1e6)
     force = np.maximum(costs[:, OPENING], costs[:, CLOSING])
     return np.vstack([over, missing, excess]), np.where(fits, force, np.nan)
@@ -250,33 +249,10 @@ def excesses(mount: Mount, places: npt.ArrayLike) -> tuple[Floats, Floats]:
 
 def judged(mount: Mount) -> tuple[Judge, complex, complex]:
     """The judge of all places of a mount, and the strut's mounts in the search's plane."""
-    door, plane = mount.door, door_plane(mount.door)
-    moving = door.struts[mount.place]
-    first = sum(2 if one.mirrored else 1 for one in door.struts[: mount.place])
-    count = 2 if moving.mirrored else 1
-    own = range(first, first + count)
-    rest = [row for row in range(len(door.fitted)) if row not in own]
-    others = tuple(one for place, one in enumerate(door.struts) if place != mount.place)
-    service = service_conditions(door)
+    plane, moving = door_plane(mount.door), mount.door.struts[mount.place]
     offset = float(plane.along(moving.panel_mount) - plane.along(moving.frame_mount))
-    task = make_task(replace(door, struts=()), plane, offset)
-    choices, _ = make_choices([moving.strut], [count], [_aged(one, own) for one in service])
-    beside = None
-    if others:
-        alone = replace(door, struts=others, conditions=())
-        beside = Others(
-            door_statics(alone, [_aged(one, rest) for one in service]),
-            plane.flat([one.frame_mount for one in alone.fitted]),
-            plane.flat([one.panel_mount for one in alone.fitted]),
-        )
-    frame_mount = complex(plane.flat(moving.frame_mount))
-    return Judge(task, choices, beside), frame_mount, complex(plane.flat(moving.panel_mount))
-
-
-def _aged(condition: Condition, rows: Sequence[int]) -> Condition:
-    """The condition with the ageing factors of these fitted struts alone."""
-    own = condition.strut_ageing
-    return replace(condition, strut_ageing=None if own is None else tuple(own[row] for row in rows))
+    mounts = (complex(plane.flat(one)) for one in (moving.frame_mount, moving.panel_mount))
+    return judge_of(mount.door, mount.place, plane, offset), *mounts
 
 
 def forbidden_words(rule: str, mount: Mount) -> str:

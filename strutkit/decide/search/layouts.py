@@ -63,12 +63,12 @@ def layouts_between(choice: npt.ArrayLike, frame: npt.ArrayLike, panel: npt.Arra
 @dataclass(frozen=True, slots=True)
 class Others:
     """Struts that hang beside the one that is moved: their statics, mounts in the plane, and
-    strokes [m], each [s] (None: the stroke that they keep is not looked at)."""
+    strokes [m], each [s]."""
 
     statics: Statics
     frame: Complexes
     panel: Complexes
-    stroke: Floats | None = None
+    stroke: Floats
 
 
 def lengths_and_arms(layouts: Layouts, offset: float, angle: Floats) -> tuple[Floats, Floats]:

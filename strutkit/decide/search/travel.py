@@ -48,7 +48,7 @@ def measure_travel(judge: "Judge", layouts: Layouts) -> Travel:
     fits &= (shut < extended) | (arm <= 0.0)
     fits &= end >= min(task.least_opening, task.stop) - geometry.ANGLE_SLACK
     compressed, left = _strokes(task, shape, extended, stroke, end)
-    if judge.others is not None and judge.others.stroke is not None:
+    if judge.others is not None:
         for ends, moved, rest in _with_losses(judge, layouts, own):
             parts = [_strokes(task, shape, extended, stroke, ends)] if moved else []
             parts += [_other_strokes(judge.others, task, number, ends) for number in rest]
@@ -108,7 +108,7 @@ def _other_strokes(others: Others, task: Task, number: int, end: Floats) -> tupl
     parts = (shape.radius_frame, shape.radius_panel, shape.phase, shape.offset)
     one = geometry.StrutGeometry(*(np.full(len(end), part[number]) for part in parts))
     extended = others.statics.extended_length[number]
-    return _strokes(task, one, extended, others.stroke[number], end)  # type: ignore[index]
+    return _strokes(task, one, extended, others.stroke[number], end)
 
 
 def _strokes(
