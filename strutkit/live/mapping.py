@@ -238,10 +238,11 @@ def excesses(mount: Mount, places: npt.ArrayLike) -> tuple[Floats, Floats]:
     fits = np.isfinite(costs[:, OPENING]) & (np.abs(flat) > LEAST_LEVER)
     limits = limit_costs(door.limits)
     rows = [RULES.index(rule) for rule in asked(door.limits)[2:]]
-    slack = np.where(TRAVEL_SLACK > 0.0, TRAVEL_SLACK, ON_LIMIT * np.maximum(1.0, np.abs(limits)))[rows]
+    near = ON_LIMIT * np.maximum(1.0, np.abs(limits))
+    allowed = limits + np.where(TRAVEL_SLACK > 0.0, TRAVEL_SLACK, near)
     over = np.where(fits, -1.0, 1.0)
     missing = np.where(fits, missing_to_open(judge, layouts, _opening(mount)), 1.0)
-    excess = np.where(fits[:, None], costs[:, rows] - limits[rows] - slack, 1.0).T
+    excess = np.where(fits[:, None], costs[:, rows] - allowed[rows], 1.0).T
     excess = np.nan_to_num(excess, posinf=1e6, neginf=-1e6)
     force = np.maximum(costs[:, OPENING], costs[:, CLOSING])
     return np.vstack([over, missing, excess]), np.where(fits, force, np.nan)
