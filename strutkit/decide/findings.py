@@ -30,11 +30,16 @@ def check(door: Door) -> tuple[Finding, ...]:
         looked = study(door)
     except StrutkitError as fault:
         return (Finding(name="travel_left", ok=False, words=str(fault)),)
-    subjects = (limit_rules, marked_zones, advice, strut_advice, faults, assumed)
     with figures_of(door):
-        found = [finding for subject in subjects for finding in subject.findings(looked)]
+        found = [*limit_rules.findings(looked), *beyond_limits(looked)]
     found.append(Finding(name="not_checked", words=NOT_LOOKED_AT))
     return tuple(sorted(found, key=_rank))
+
+
+def beyond_limits(looked: Study) -> list[Finding]:
+    """All findings but those on the limits (`limit_rules.measure` gives these without words)."""
+    subjects = (marked_zones, advice, strut_advice, faults, assumed)
+    return [finding for subject in subjects for finding in subject.findings(looked)]
 
 
 @dataclass(frozen=True, slots=True, order=True)

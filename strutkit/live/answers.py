@@ -1,7 +1,7 @@
 """What the live view asks: pure functions from a door to plain lists and packed arrays."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -18,6 +18,7 @@ from strutkit.live.axes import axes as value_axes
 from strutkit.live.comparison import same_size
 from strutkit.live.curves import curves as swept
 from strutkit.live.curves import packed
+from strutkit.live.subjects import subject
 from strutkit.show.ratingbars import Bar, rating_bars
 
 Figures = dict[str, Any]
@@ -76,6 +77,7 @@ def _finding(finding: Finding) -> Figures:
     return {
         "name": finding.name,
         "state": finding.state,
+        "subject": subject(finding.name),
         "words": finding.words,
         "condition": finding.condition,
         "angle": finding.angle,
@@ -118,6 +120,7 @@ def _window(
         "words": shown.words if every.empty or not shown.bars else shown.beyond,
         "of": "at these mounts" if len(rated) == len(door.fitted) else ALONE,
         **travel_words(findings),
+        "beside": beside_words(findings, window.rules),
     }
 
 
@@ -129,19 +132,26 @@ def travel_words(findings: Sequence[Finding]) -> Figures:
     """What limits of the door no rating changes, and so no bar shows: that they are not looked
     at, and which fail."""
     asked = [one for one in findings if one.name in TRAVEL and one.limit is not None]
-    fails = [TRAVEL[one.name] for one in asked if one.ok is False]
-    rest = [TRAVEL[one.name] for one in asked if one.ok is not False]
+    fails = [subject(one.name) for one in asked if one.ok is False]
+    rest = [subject(one.name) for one in asked if one.ok is not False]
     return {
         "unlooked": f"Not looked at here: {' and '.join(rest)}." if rest else "",
         "unmended": f"Fails at every rating: {' and '.join(fails)}." if fails else "",
     }
 
 
-TRAVEL = {
-    "travel_compressed": "stroke kept pushed in",
-    "travel_extended": "stroke kept extended",
-}
-"""Limits that no rating changes -> as sentences name them."""
+TRAVEL = ("travel_compressed", "travel_extended")
+"""Limits that no rating changes."""
+
+
+def beside_words(findings: Sequence[Finding], rules: Collection[str]) -> str:
+    """What fails with the present rating though no bar shows it; empty where nothing does."""
+    fails = [
+        subject(one.name)
+        for one in findings
+        if one.ok is False and one.name not in rules and one.name not in TRAVEL
+    ]
+    return f"Fails now beside these rules: {', '.join(fails)}." if fails else ""
 
 
 def _rule(bar: Bar) -> Figures:

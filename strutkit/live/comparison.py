@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 
 from strutkit.decide.conditions import is_fault
-from strutkit.decide.judging import Study, study
+from strutkit.decide.findings import beyond_limits
+from strutkit.decide.judging import Finding, Study, study
 from strutkit.decide.limit_rules import Worst, least_gas_to_spare, measure, measure_travel
 from strutkit.decide.rated import fitted_of
 from strutkit.decide.sweep import Sweep, sweep_many
@@ -16,6 +17,7 @@ from strutkit.describe.records import Door, Strut
 from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
 from strutkit.live.scene import edited
+from strutkit.live.subjects import subject
 
 MOST_ROWS = 6
 SAME_SIZE = 5e-4
@@ -25,6 +27,11 @@ OTHER_RATINGS = (0.8, 0.9, 1.0, 1.1, 1.2)
 """Ratings tried where the stock list has no strut of the size, as shares of the present one."""
 
 CURVE_POINTS = 40
+
+COLUMNS = (
+    "lift_off", "hand_opening", "hand_closing", "reserve_force", "gas_to_spare", "hinge_radial",
+)  # fmt: skip
+"""What a row has a figure of, marked where it fails."""
 
 
 def same_size(one: Strut, other: Strut) -> bool:
@@ -102,19 +109,24 @@ def _title(strut: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> str:
 
 def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
     """Figures of the whole door; the stroke kept is that of these struts of `door.fitted`, none
-    extended where they end the travel."""
+    extended where they end the travel. broken: all that `check` fails; fails: words for those of
+    them that no figure of the row shows."""
     worst = {one.name: one for one in measure(looked)}
-    broken = [name for name, one in worst.items() if one.ok is False]
+    every: list[Worst | Finding] = [*worst.values(), *beyond_limits(looked)]
+    broken = [one.name for one in every if one.ok is False]
     own = {one.name: one for one in measure_travel(looked, struts)}
-    if any(one.ok is False for one in own.values()):
+    travel = [name for name, one in own.items() if one.ok is False]
+    fails = [subject(name) for name in broken if name not in (*COLUMNS, *travel)]
+    if travel:
         broken.append("travel")
-    judged = [one.ok for one in worst.values() if one.ok is not None]
-    state = "not judged" if not judged else "passes" if all(judged) else "fails"
+    judged = any(one.ok is not None for one in worst.values())
+    state = "fails" if broken else "passes" if judged else "not judged"
     spare = least_gas_to_spare(looked)
     return {
         "state": state,
         "opens_to": _opens_to(looked),
         "broken": broken,
+        "fails": fails,
         "lift_off": _lift_off(worst),
         "hand_opening": _force(worst, "hand_opening", "up"),
         "hand_closing": _force(worst, "hand_closing", "up"),

@@ -99,11 +99,11 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
     """Map of one mount: the whole zone, or the detail about the places that hold all rules.
 
     Figures: place_index, mount, key, title, columns, rows, origin and step [mm], rules (words for
-    the forbidden side of each), unlooked (limits that no edge shows). Arrays, row by row from
-    below: over [rules, rows * columns], how far each rule is over its limit in its own unit (0 or
-    less holds; nan outside the zone), value [rows * columns], greatest hand force [N] (nan where
-    the strut does not fit). here: where the mount is now, [mm] and value [N], and whether all
-    rules hold there: no node may lie on it, and the best place is never worse.
+    the forbidden side of each), looked (their names), unlooked (what no edge shows). Arrays, row
+    by row from below: over [rules, rows * columns], how far each rule is over its limit in its own
+    unit (0 or less holds; nan outside the zone), value [rows * columns], greatest hand force [N]
+    (nan where the strut does not fit). here: where the mount is now, [mm] and value [N], and
+    whether all rules hold there: no node may lie on it, and the best place is never worse.
     """
     zone = zone_of(mount)
     grid, over, value = _whole(mount)
@@ -128,6 +128,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
         "rows": grid.rows,
         "origin": grid.origin.tolist(),
         "step": grid.step,
+        "looked": asked(mount.door.limits),
         "unlooked": unlooked(mount),
         "rules": words,
         "here": here,
@@ -252,8 +253,8 @@ def judged(mount: Mount) -> tuple[Judge, complex, complex]:
     """The judge of all places of a mount, and the strut's mounts in the search's plane."""
     plane, moving = door_plane(mount.door), mount.door.struts[mount.place]
     offset = float(plane.along(moving.panel_mount) - plane.along(moving.frame_mount))
-    mounts = (complex(plane.flat(one)) for one in (moving.frame_mount, moving.panel_mount))
-    return judge_of(mount.door, mount.place, plane, offset), *mounts
+    judge = judge_of(mount.door, mount.place, plane, offset)
+    return judge, complex(plane.flat(moving.frame_mount)), complex(plane.flat(moving.panel_mount))
 
 
 def forbidden_words(rule: str, mount: Mount) -> str:

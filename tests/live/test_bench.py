@@ -143,6 +143,25 @@ def test_the_window_names_what_no_rating_changes(rear_hatch: Door) -> None:
     assert window["unmended"] == "Fails at every rating: stroke kept pushed in."
 
 
+def test_the_window_names_what_fails_beside_its_rules() -> None:
+    """Every failure that `check` gives stands as a bar or in the words of the window."""
+    door = read_door(door_path("rear-hatch"))
+    limits = replace(door.limits, lift_off=None, reserve_force=None)
+    seen = []
+    for rating, rod in ((200.0, 0.010), (400.0, 0.003), (400.0, 0.010)):
+        own = replace(door.struts[0].strut, rating=rating, rod_diameter=rod)
+        tried = replace(door, struts=(replace(door.struts[0], strut=own),), limits=limits)
+        fails = [one.name for one in check(tried) if one.ok is False]
+        window = answers.verdict(tried, (), 0)["window"]
+        assert window["range"] != ""
+        words = [one.replace("_", " ") for one in fails if not hasattr(limits, one)]
+        assert window["beside"] == (
+            f"Fails now beside these rules: {', '.join(words)}." if words else ""
+        )
+        seen.append(sorted(words))
+    assert seen == [["gas to spare"], ["charge pressure", "rod buckling"], []]
+
+
 def test_lost_struts_that_differ_are_told_one_by_one(rear_hatch: Door) -> None:
     """One of a mirrored pair is looked at with a heavier panel as well: its own figures."""
     heavier = Condition(name="right one lost, snow on it", missing=1, mass_factor=1.5)

@@ -9,6 +9,7 @@ import pytest
 from strutkit import Condition, Door, Strut, check, read_door, read_stock, summary, sweep_conditions
 from strutkit.data import door_path, stock_path
 from strutkit.live.comparison import comparison, same_size
+from strutkit.live.scene import edited
 from tests.doors import short_of_the_stop
 from tests.live.conftest import DOORS
 
@@ -100,6 +101,45 @@ def test_only_the_strut_that_keeps_too_little_is_marked() -> None:
     ]
     assert sorted(marked) == [False, True]
     assert marked[0] == (float(row["kept_shut"]) < float(other["kept_shut"]))
+
+
+def test_a_row_is_never_better_than_the_check_of_its_door() -> None:
+    """A rod too thin, a charge too high, gas that a published test may use up, a mount outside its
+    zone: what `check` fails beside the limits fails in the row, by name or by its figure."""
+    door = read_door(door_path("rear-hatch"))
+    hand = replace(door.limits, hand_opening=None, hand_closing=None, hinge_radial=None)
+    door = replace(door, limits=replace(hand, lift_off=None, latch=None))
+    base = door.struts[0].strut
+    thin = replace(base, name="thin", rating=1200.0, rod_diameter=0.004, order_code="A")
+    weak = replace(base, name="weak", rating=200.0, order_code="B")
+    spare = replace(door, limits=replace(door.limits, reserve_force=None))
+    away = edited(spare, {"place": 0, "panel": [-55.0, -105.0, -600.0]})
+    named = set()
+    for one in (door, spare, away, unlike(door)):
+        stock = (thin, weak)
+        for row in comparison(one, stock, 0)["rows"]:
+            found = check(edited(one, {"place": 0} | row["edit"], stock))
+            fails = {each.name for each in found if each.ok is False}
+            assert (row["state"] == "fails") == bool(fails)
+            assert fails == set(row["broken"]) - {"travel"}
+            named |= {*row["fails"]} | ({"in its cell"} if "gas_to_spare" in fails else set())
+            cells = {"travel", "gas_to_spare", "reserve_force"} & {*row["broken"]}
+            assert not fails or row["fails"] or cells
+    assert named == {
+        "charge pressure", "in its cell", "mounts in their zones", "rod buckling",
+        "stroke kept extended",
+    }  # fmt: skip
+
+
+def unlike(door: Door) -> Door:
+    """A right strut that keeps less than is asked, beside a left one that keeps enough."""
+    left = replace(door.struts[0], mirrored=False)
+    short = replace(left.strut, name="right", extended_length=0.472, order_code="")
+    (x, y, z), (u, v, w) = left.frame_mount, left.panel_mount
+    right = replace(left, strut=short, frame_mount=(x, -y, z), panel_mount=(u, -v, w))
+    kept = tuple(one for one in door.conditions if one.missing is None)
+    limits = replace(door.limits, reserve_force=None)
+    return replace(door, struts=(left, right), conditions=kept, limits=limits)
 
 
 def test_small_curves_are_the_worst_of_the_conditions_in_service(rear_hatch: Door) -> None:

@@ -2,12 +2,17 @@
 
 import itertools
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from playwright.sync_api import Page
 
+from strutkit import check, read_door
+from strutkit.data import door_path
 from strutkit.describe.numbers import inch_text
+from strutkit.live import answers
+from strutkit.live.mapping import Mount, map_of
 from tests.live.conftest import run
 
 
@@ -114,3 +119,31 @@ def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
         {"value": pytest.approx(49.25, abs=1e-4), "holds": True},
     ]
     assert all(abs(x + y) < 1e-4 for x, y in found["level"])
+
+
+def test_the_map_names_what_fails_outside_its_rules(page: Page) -> None:
+    """All that `check` judges is a rule of the map or named beside it, with what fails now."""
+    door = read_door(door_path("rear-hatch"))
+    kept = replace(door.limits, lift_off=None, reserve_force=None, hinge_radial=None)
+    hung = door.struts[0]
+    weak = replace(hung, strut=replace(hung.strut, rating=200.0))
+    thin = replace(hung, strut=replace(hung.strut, rod_diameter=0.004))
+    said = []
+    for strut in (hung, weak, thin):
+        tried = replace(door, struts=(strut,), limits=kept)
+        grid = map_of(Mount(tried, 0, "panel"), fine=False)[0]
+        text = page.evaluate(
+            """([grid, verdict]) => {
+            const view = Object.assign(Object.create(MapView.prototype),
+                { grid, store: { verdict }, unlooked: element('p') });
+            view.sayUnlooked();
+            return view.unlooked.hidden ? '' : view.unlooked.textContent; }""",
+            [grid, answers.verdict(tried, (), 0)],
+        )
+        beyond = {one.name: one.ok for one in check(tried) if not hasattr(kept, one.name)}
+        judged = [name.replace("_", " ") for name, ok in beyond.items() if ok is not None]
+        fails = [name.replace("_", " ") for name, ok in beyond.items() if ok is False]
+        now = f" Fails as it is now: {', '.join(fails)}." if fails else ""
+        assert text == f"Not looked at here: {', '.join(judged)}.{now}"
+        said.append(sorted(fails))
+    assert said == [[], ["gas to spare"], ["charge pressure", "rod buckling"]]

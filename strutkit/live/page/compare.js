@@ -51,7 +51,8 @@ class CompareView {
     }
     const short = () => [stateSign("not judged"), `opens to ${row.opens_to}`];
     const judged = () => (row.opens_to && row.state === "passes" ? short()
-      : [stateSign(row.state), row.state]);
+      : [stateSign(row.state), row.state, element("span", { class: "sk-row-fails" }, ...row.fails
+        .map((one, i) => element("span", {}, `${one}${i < row.fails.length - 1 ? "," : ""}`)))]);
     name.append(element("span", { class: "sk-narrow-verdict" }, ...judged()));
     const cell = (key, text, wide) => {
       const bad = row.broken.includes(key);

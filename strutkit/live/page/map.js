@@ -280,17 +280,18 @@ class MapView {
     this.sayUnlooked();
   }
 
-  // The limits that the map does not look at, and which of them fail where the mount is now.
+  // What is judged, but not by the map, and which of that fails where the mount is now.
   sayUnlooked() {
-    const { unlooked } = this.grid;
-    const broken = (this.store.verdict?.findings ?? []).filter((one) => one.state === "fails")
-      .map((one) => one.name);
-    const fails = unlooked.filter((one) => broken.includes(one.finding)).map((one) => one.words);
+    const { looked, unlooked } = this.grid;
+    const judged = (this.store.verdict?.findings ?? []).filter((one) =>
+      ["fails", "passes"].includes(one.state) && !looked.includes(one.name));
+    const words = new Map([...judged.map((one) => [one.name, one.subject]),
+      ...unlooked.map((one) => [one.finding, one.words])]);
+    const fails = judged.filter((one) => one.state === "fails").map((one) => words.get(one.name));
     const now = fails.length ? ` Fails as it is now: ${fails.join(", ")}.` : "";
-    setText(this.unlooked,
-      `Not looked at here: ${unlooked.map((one) => one.words).join(", ")}.${now}`);
+    setText(this.unlooked, `Not looked at here: ${[...words.values()].join(", ")}.${now}`);
     this.unlooked.classList.toggle("sk-window-fails", fails.length > 0);
-    show(this.unlooked, unlooked.length > 0);
+    show(this.unlooked, words.size > 0);
   }
 
   draw(tall, range, edges) {

@@ -18,12 +18,13 @@ class RatingView {
     this.svg.append(this.still, this.bars, this.line, this.now, this.thumb);
     this.words = element("p", { class: "sk-window-words" });
     this.first = ["weaker", "stronger"].map(() => element("p", { class: "sk-breaks-first" }));
+    this.beside = element("p", { class: "sk-window-words sk-window-fails" });
     this.unmended = element("p", { class: "sk-window-words sk-window-fails" });
     this.unlooked = element("p", { class: "sk-breaks-first" });
     this.note = element("small");
     this.node = element("section", { class: "sk-block sk-area-window" },
       element("h3", {}, "Rating window", this.note), this.svg, this.words,
-      this.unmended, ...this.first, this.unlooked);
+      this.beside, this.unmended, ...this.first, this.unlooked);
     this.bind();
   }
 
@@ -117,7 +118,7 @@ class RatingView {
     setText(this.words, window_.words);
     show(this.words, window_.words !== "");
     setText(this.note, `${window_.of}; dotted: in the stock list`);
-    for (const name of ["unmended", "unlooked"]) {
+    for (const name of ["beside", "unmended", "unlooked"]) {
       setText(this[name], window_[name]);
       show(this[name], window_[name] !== "");
     }

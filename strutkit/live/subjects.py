@@ -1,0 +1,20 @@
+"""What a finding is about, in two or three words."""
+
+SUBJECTS = {
+    "travel_compressed": "stroke kept pushed in",
+    "travel_extended": "stroke kept extended",
+    "reserve": "held-open reserve",
+    "latch": "push on the latch",
+    "hinge_resultant": "hinge line",
+    "hinge_radial": "either hinge point",
+    "gas_to_spare": "gas to spare",
+    "rod_buckling": "rod buckling",
+    "charge_pressure": "charge pressure",
+    "strut_as_stop": "pull on the strut as open stop",
+    "outside_zone": "mounts in their zones",
+}
+
+
+def subject(finding: str) -> str:
+    """Words for a finding of this name."""
+    return SUBJECTS.get(finding, finding.replace("_", " "))
