@@ -183,14 +183,24 @@ def _opening(mount: Mount) -> float:
 
 def zone_of(mount: Mount) -> shapely.Polygon:
     """Where the mount may be, in the plane of the view [mm]: the door's zone, else a square."""
-    frame, here = view_frame(mount.door), mount.here[:2]
-    marked = [one for one in mount.door.zones if one.part == mount.part]
-    shapes = [shapely.Polygon(frame.seen(one.corners)[:, :2]) for one in marked]
-    shapes = [one for one in shapes if one.is_valid]
+    here = mount.here[:2]
+    shapes = [one for one in _marked(mount) if _followed(one)]
     holding = [one for one in shapes if one.intersects(shapely.Point(here))]
     lever = handle_lever(mount.door)
     reach = REACH * lever / min(max(lever, USUAL_LEVERS[0]), USUAL_LEVERS[1])
     return (holding or shapes or [shapely.box(*(here - reach), *(here + reach))])[0]
+
+
+def _marked(mount: Mount) -> list[shapely.Polygon]:
+    """Every zone marked for the mount's part, in the plane of the view [mm]."""
+    frame = view_frame(mount.door)
+    marked = (one for one in mount.door.zones if one.part == mount.part)
+    return [shapely.Polygon(frame.seen(one.corners)[:, :2]) for one in marked]
+
+
+def _followed(shape: shapely.Polygon) -> bool:
+    """Whether an outline holds a place: it has an area and does not cross itself."""
+    return bool(shape.is_valid and shape.area > 0.0)
 
 
 def _grid(bounds: Sequence[float], nodes: int) -> Grid:
@@ -209,11 +219,14 @@ def asked(limits: Limits) -> list[str]:
 
 
 def unlooked(mount: Mount) -> list[dict[str, str]]:
-    """Limits of the door that the map does not look at: the finding that judges each, and words
-    for it."""
+    """Limits and zones of the door that the map does not look at: the finding that judges each,
+    and words for it."""
     limits, found = mount.door.limits, []
     if limits.hinge_radial is not None:
         found.append({"finding": "hinge_radial", "words": "either hinge point"})
+    if not all(_followed(one) for one in _marked(mount)):
+        words = "a zone that crosses itself or has no area"
+        found.append({"finding": "outside_zone", "words": words})
     return found
 
 

@@ -169,6 +169,28 @@ def test_limits_that_the_map_leaves_out_are_named(rear_hatch: Door) -> None:
     assert figures["unlooked"] == [{"finding": "hinge_radial", "words": "either hinge point"}]
 
 
+@pytest.mark.parametrize(
+    "corners",
+    [
+        ((-60.0, -150.0), (-10.0, -80.0), (-10.0, -150.0), (-60.0, -80.0)),
+        ((-60.0, -150.0), (-35.0, -105.0), (-10.0, -60.0)),
+    ],
+    ids=["crosses itself", "no area"],
+)
+def test_a_zone_that_cannot_be_followed_is_named(corners: tuple[tuple[float, float], ...]) -> None:
+    """`check` holds the mount to such a zone: the map that does not has to say so."""
+    door = read_door(door_path("rear-hatch"))
+    along = door.struts[0].panel_mount[1]
+    zone = Zone(part="panel", corners=tuple((x / 1e3, along, z / 1e3) for x, z in corners))
+    odd = replace(door, zones=(zone, *(one for one in door.zones if one.part == "frame")))
+    odd = edited(odd, {"place": 0, "panel": [-35.0, -97.0, along * 1e3]})
+    assert "outside_zone" in {one.name for one in check(odd) if one.ok is False}
+    left_out = {"finding": "outside_zone", "words": "a zone that crosses itself or has no area"}
+    assert left_out in map_of(Mount(odd, 0, "panel"), fine=False)[0]["unlooked"]
+    assert left_out not in map_of(Mount(odd, 0, "frame"), fine=False)[0]["unlooked"]
+    assert left_out not in map_of(Mount(door, 0, "panel"), fine=False)[0]["unlooked"]
+
+
 def test_words_name_the_forbidden_side(rear_hatch: Door) -> None:
     limits = Limits(hand_closing=80.0, lift_off=np.radians(30), reserve=0.1, travel_extended=0.005)
     mount = Mount(replace(rear_hatch, limits=limits), 0, "panel")
