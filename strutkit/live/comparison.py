@@ -28,10 +28,9 @@ OTHER_RATINGS = (0.8, 0.9, 1.0, 1.1, 1.2)
 
 CURVE_POINTS = 40
 
-COLUMNS = (
-    "lift_off", "hand_opening", "hand_closing", "reserve_force", "gas_to_spare", "hinge_radial",
-)  # fmt: skip
-"""What a row has a figure of, marked where it fails."""
+NARROW_COLUMNS = ("hand_closing", "reserve_force")
+COLUMNS = (*NARROW_COLUMNS, "lift_off", "hand_opening", "gas_to_spare", "hinge_radial")
+"""What a row has a figure of, in a narrow view and else, marked where it fails."""
 
 
 def same_size(one: Strut, other: Strut) -> bool:
@@ -109,14 +108,15 @@ def _title(strut: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> str:
 
 def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
     """Figures of the whole door; the stroke kept is that of these struts of `door.fitted`, none
-    extended where they end the travel. broken: all that `check` fails; fails: words for those of
-    them that no figure of the row shows."""
+    extended where they end the travel. broken: all that `check` fails; fails and
+    fails_narrow: words for those of them that no figure of the row shows."""
     worst = {one.name: one for one in measure(looked)}
     every: list[Worst | Finding] = [*worst.values(), *beyond_limits(looked)]
     broken = [one.name for one in every if one.ok is False]
     own = {one.name: one for one in measure_travel(looked, struts)}
     travel = [name for name, one in own.items() if one.ok is False]
     fails = [subject(name) for name in broken if name not in (*COLUMNS, *travel)]
+    narrow = [subject(name) for name in broken if name not in NARROW_COLUMNS]
     if travel:
         broken.append("travel")
     judged = any(one.ok is not None for one in worst.values())
@@ -127,6 +127,7 @@ def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
         "opens_to": _opens_to(looked),
         "broken": broken,
         "fails": fails,
+        "fails_narrow": narrow,
         "lift_off": _lift_off(worst),
         "hand_opening": _force(worst, "hand_opening", "up"),
         "hand_closing": _force(worst, "hand_closing", "up"),

@@ -1,6 +1,8 @@
 """What a finding is about, in two or three words."""
 
 SUBJECTS = {
+    "hand_opening": "hand force to open",
+    "lift_off": "lift-off angle",
     "travel_compressed": "stroke kept pushed in",
     "travel_extended": "stroke kept extended",
     "reserve": "held-open reserve",

@@ -123,6 +123,8 @@ def test_a_row_is_never_better_than_the_check_of_its_door() -> None:
             assert (row["state"] == "fails") == bool(fails)
             assert fails == set(row["broken"]) - {"travel"}
             named |= {*row["fails"]} | ({"in its cell"} if "gas_to_spare" in fails else set())
+            seen = {"hand_closing", "reserve_force"}
+            assert len(row["fails_narrow"]) == len(fails - seen)
             cells = {"travel", "gas_to_spare", "reserve_force"} & {*row["broken"]}
             assert not fails or row["fails"] or cells
     assert named == {

@@ -50,17 +50,17 @@ class CompareView {
         element("td", { colspan: columns, class: "sk-fault" }, row.fault));
     }
     const short = () => [stateSign("not judged"), `opens to ${row.opens_to}`];
-    const judged = () => (row.opens_to && row.state === "passes" ? short()
-      : [stateSign(row.state), row.state, element("span", { class: "sk-row-fails" }, ...row.fails
-        .map((one, i) => element("span", {}, `${one}${i < row.fails.length - 1 ? "," : ""}`)))]);
-    name.append(element("span", { class: "sk-narrow-verdict" }, ...judged()));
+    const judged = (fails) => (row.opens_to && row.state === "passes" ? short()
+      : [stateSign(row.state), row.state, element("span", { class: "sk-row-fails" }, ...fails
+        .map((one, i) => element("span", {}, `${one}${i < fails.length - 1 ? "," : ""}`)))]);
+    name.append(element("span", { class: "sk-narrow-verdict" }, ...judged(row.fails_narrow)));
     const cell = (key, text, wide) => {
       const bad = row.broken.includes(key);
       return element("td", { class: `${bad ? "sk-bad" : ""}${wide ? " sk-wide" : ""}` },
         bad ? `✕ ${text}` : text);
     };
     const cells = [
-      element("td", { class: "sk-wide sk-verdict" }, ...judged()),
+      element("td", { class: "sk-wide sk-verdict" }, ...judged(row.fails)),
       element("td", { class: "sk-small-curve" }, this.curve(row, compare)),
       cell("lift_off", row.lift_off, true),
       cell("hand_opening", row.hand_opening, true), cell("hand_closing", row.hand_closing),

@@ -287,7 +287,7 @@ class MapView {
       ["fails", "passes"].includes(one.state) && !looked.includes(one.name));
     const words = new Map([...judged.map((one) => [one.name, one.subject]),
       ...unlooked.map((one) => [one.finding, one.words])]);
-    const fails = judged.filter((one) => one.state === "fails").map((one) => words.get(one.name));
+    const fails = judged.filter((one) => one.state === "fails").map((one) => one.subject);
     const now = fails.length ? ` Fails as it is now: ${fails.join(", ")}.` : "";
     setText(this.unlooked, `Not looked at here: ${[...words.values()].join(", ")}.${now}`);
     this.unlooked.classList.toggle("sk-window-fails", fails.length > 0);
