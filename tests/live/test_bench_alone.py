@@ -363,7 +363,9 @@ def test_a_rule_that_breaks_next_does_not_hide_those_that_fail_now(work: Work) -
         " struts=(replace(s, strut=replace(s.strut, rating=400.0)),))"
     )
     work.at_rest()
-    assert "Fails at every rating" in work.node.locator(".sk-window-fails").inner_text()
+    expect(work.node.locator(".sk-window-fails:visible")).to_have_text(
+        "Fails at every rating: stroke kept extended."
+    )
     for words in work.node.locator(".sk-breaks-first").all_inner_texts()[:2]:
         assert "breaks next" in words or "no further rule" in words
 
