@@ -120,7 +120,7 @@ class Corners {
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
       input.dataset.shown = text;
       assign(input, { "aria-invalid": axis === unread?.axis ? "true" : null });
-      if (typing && !desk.dragging) return;
+      if (typing) return;
       input.value = axis === unread?.axis ? unread.text : text;
     });
     this.updateLines();

@@ -61,7 +61,11 @@ class Boxes {
     return strut && store.mounts(strut)[store.selected.mount];
   }
 
+  // A step counts from the place that the mount has, and takes half a number's place.
   step(axis, steps) {
+    const { input } = this.boxes[axis];
+    this.owner = null;
+    input.value = input.dataset.shown;
     const at = [...this.at];
     at[axis] = Math.round((at[axis] + this.senses()[axis] * steps * lengthStep(this.store.unit)) * 1e6) / 1e6;
     this.send(at);
@@ -146,7 +150,7 @@ class Boxes {
         `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
       input.dataset.shown = text;
-      if (this.holdsUnread(input) || (typing && !store.dragging)) return;
+      if (this.holdsUnread(input) || typing) return;
       if (input.value !== text) input.value = text;
       input.removeAttribute("aria-invalid");
       input.removeAttribute("aria-describedby");
