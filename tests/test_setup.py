@@ -482,7 +482,7 @@ def test_all_files_name_the_same_pythons() -> None:
     assert all(supported.contains(f"{version}.0") for version in PYTHONS)
     assert not supported.contains("3.10.99")
     assert f"Python {PYTHONS[0]} to {PYTHONS[-1]}" in (ROOT / "constraints.txt").read_text("utf-8")
-    assert PROJECT["tool"]["mypy"]["python_version"] == PYTHONS[0]
+    assert PROJECT["tool"]["pyrefly"]["python_version"] == PYTHONS[0]
     assert PROJECT["tool"]["ruff"]["target-version"] == "py" + PYTHONS[0].replace(".", "")
 
 

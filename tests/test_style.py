@@ -14,9 +14,15 @@ ROOT = Path(__file__).parents[1]
     [
         ("ruff", "check", "--output-format=concise", "."),
         ("ruff", "format", "--check", "."),
-        ("mypy",),
+        (
+            "pyrefly",
+            "check",
+            "--output-format=min-text",
+            "--python-interpreter-path",
+            sys.executable,
+        ),
     ],
-    ids=["ruff check", "ruff format", "mypy"],
+    ids=["ruff check", "ruff format", "pyrefly"],
 )
 def test_style(words: tuple[str, ...]) -> None:
     done = subprocess.run(

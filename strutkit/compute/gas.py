@@ -88,4 +88,5 @@ def gas_force(
     broadcast. Slow (isothermal) movement.
     """
     x = np.asarray(compression, dtype=float)
-    return np.asarray(force_extended / (1.0 - x * np.asarray(inverse_column)))
+    force, column = np.asarray(force_extended, dtype=float), np.asarray(inverse_column, dtype=float)
+    return np.asarray(force / (1.0 - x * column))

@@ -50,5 +50,5 @@ def _direction(sweep: Sweep, toward: str) -> Floats:
     if toward in ("out", "in"):
         return np.array([1.0 if toward == "out" else -1.0, 0.0, 0.0])
     falling = gravity(sweep.condition.pitch, sweep.condition.roll)
-    down = falling / np.linalg.norm(falling)
+    down = np.asarray(falling / np.linalg.norm(falling))
     return down if toward == "down" else -down

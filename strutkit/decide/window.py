@@ -319,7 +319,9 @@ class _Edges:
 
     def _rated(self, regime: Indices, factor: Floats) -> tuple[statics.Statics, Floats, Indices]:
         """Statics and scaled shares at the different factors, and where each problem's are."""
-        pairs, where = np.unique(np.stack([regime, factor], axis=1), axis=0, return_inverse=True)
+        pairs, where = np.unique(
+            np.stack([regime.astype(float), factor], axis=1), axis=0, return_inverse=True
+        )
         model, shares = self.rated.statics(self.model, pairs[:, 0].astype(np.intp), pairs[:, 1])
         return model, shares, where.ravel()
 

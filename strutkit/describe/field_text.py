@@ -71,7 +71,7 @@ def format_field(record: type, name: str, value: Any, unit: str | None = None) -
         numbers = value if kind == "numbers" else (value,)
         return ", ".join(format_quantity(each, unit or "") for each in numbers)
     if kind == "texts":
-        return "; ".join(value)
+        return "; ".join(map(str, value))
     if kind == "flag":
         return "yes" if value else "no"
     return str(value_to_toml(value, kind, unit))

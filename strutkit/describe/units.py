@@ -60,13 +60,14 @@ LARGEST_EXPONENT = 400
 MOST_POINTS = 300
 """Most points of a list such as a section or a zone."""
 
-_SIGNS = str.maketrans(
-    dict.fromkeys("−‐‑–﹣－", "-")
-    | dict.fromkeys("⁄∕", "/")
-    | dict.fromkeys("\u00a0\u2007\u2009\u202f\t\n\r", " ")
-    | dict.fromkeys("’′", "'")
-    | dict.fromkeys("”″", '"')
-)
+_PLAIN = {
+    "-": "−‐‑–﹣－",
+    "/": "⁄∕",
+    " ": "\u00a0\u2007\u2009\u202f\t\n\r",
+    "'": "’′",
+    '"': "”″",
+}
+_SIGNS = {ord(sign): plain for plain, signs in _PLAIN.items() for sign in signs}
 _VULGAR = re.compile(r"([0-9]?)([ -]*)([¼-¾⅐-⅞])")
 _NUMBER = re.compile(
     r"(?:(?P<whole>[0-9]+)(?: +|-))?(?P<over>[0-9]+)/(?P<under>[0-9]+)"

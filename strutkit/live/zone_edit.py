@@ -100,9 +100,9 @@ def _with_first_zone(door: Door, part: str) -> Door:
 
 def _outline(frame: ViewFrame, places: Floats) -> Floats:
     """Corners of the narrowest rectangle about places, (outward, upward, along) [mm] [4, 3]."""
-    from shapely import MultiPoint
+    from shapely import MultiPoint, get_coordinates
 
     seen = frame.seen(places)
     shape = MultiPoint(seen[:, :2]).buffer(1e-6).minimum_rotated_rectangle
-    flat = np.asarray(shape.exterior.coords)[:4]
+    flat = get_coordinates(shape)[:4]
     return np.column_stack([flat, np.full(4, float(seen[:, 2].mean()))])

@@ -43,8 +43,13 @@ DECIMALS = {
 }
 """Decimals of a worked-out value by its unit; N·m over m gives N to 0.01."""
 
-BINDING = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2}
-SIGNS = {ast.Add: " + ", ast.Sub: " − ", ast.Mult: " · ", ast.Div: " / "}
+BINDING: dict[type[ast.operator], int] = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2}
+SIGNS: dict[type[ast.operator], str] = {
+    ast.Add: " + ",
+    ast.Sub: " − ",
+    ast.Mult: " · ",
+    ast.Div: " / ",
+}
 
 
 @dataclass(frozen=True, slots=True)

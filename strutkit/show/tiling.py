@@ -168,4 +168,4 @@ def _samples(shapes: Sequence[Shape]) -> Floats:
                     )
                     for step in range(count + 1)
                 ]
-    return np.unique(np.round(np.array(found).reshape(-1, 2), 3), axis=0)
+    return np.unique(np.array(found, dtype=float).reshape(-1, 2).round(3), axis=0)

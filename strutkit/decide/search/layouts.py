@@ -47,7 +47,7 @@ class Layouts:
         """Frame and panel mounts in the plane, from the hinge line [m] [m]."""
         frame = self.radius_frame * np.exp(1j * self.turn)
         panel = self.radius_panel * np.exp(1j * (self.turn + self.phase))
-        return np.asarray(frame), np.asarray(panel)
+        return np.asarray(frame, dtype=complex), np.asarray(panel, dtype=complex)
 
 
 def layouts_between(choice: npt.ArrayLike, frame: npt.ArrayLike, panel: npt.ArrayLike) -> Layouts:

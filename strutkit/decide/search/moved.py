@@ -29,11 +29,11 @@ def moved_ranges(
     angle [k]; extended length and 1/G of each box's strut [n]; each range [k, n].
     """
     frame_turn, panel_turn = _worst_directions(boxes, offset, angle, extended, column)
-    frame_turn = np.where(boxes.frame[:, 0] > 2.0 * delta, frame_turn, 0.0)
-    panel_turn = np.where(boxes.panel[:, 0] > 2.0 * delta, panel_turn, 0.0)
+    frame = np.where(boxes.frame[:, 0] > 2.0 * delta, delta * frame_turn, 0.0)
+    panel = np.where(boxes.panel[:, 0] > 2.0 * delta, delta * panel_turn, 0.0)
     return (
-        _after_move(boxes, offset, angle, -delta * frame_turn, -delta * panel_turn),
-        _after_move(boxes, offset, angle, delta * frame_turn, delta * panel_turn),
+        _after_move(boxes, offset, angle, -frame, -panel),
+        _after_move(boxes, offset, angle, frame, panel),
     )
 
 
