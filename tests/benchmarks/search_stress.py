@@ -338,6 +338,15 @@ def _inside(rng: np.random.Generator, shape: Polygon) -> np.ndarray:
             return place
 
 
+def _several_inside(rng: np.random.Generator, shape: Polygon, count: int) -> np.ndarray:
+    low_x, low_y, high_x, high_y = shape.bounds
+    found = np.empty((0, 2))
+    while len(found) < count:
+        places = rng.uniform((low_x, low_y), (high_x, high_y), (4 * count, 2))
+        found = np.concatenate([found, places[contains_xy(shape, *places.T)]])
+    return found[:count]
+
+
 def _condition(rng: np.random.Generator, number: int) -> Condition:
     loaded = rng.random() < 0.2
     return Condition(
@@ -456,7 +465,7 @@ def _beaten(
     wrong = []
     for strut in problem.stock:
         for count in (1, 2):
-            places = [np.array([_inside(rng, shape) for _ in range(600)]) for shape in flat.shapes]
+            places = [_several_inside(rng, shape, 600) for shape in flat.shapes]
             a, b = (one[:, 0] + 1j * one[:, 1] for one in places)
             values = judge(problem.door, strut, count, a, b, problem.least_opening)
             held = plain_search.holds(problem.door, values, slack=-1e-9)

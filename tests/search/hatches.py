@@ -11,7 +11,7 @@ def oblong(part: str, y: float, low_x: float, high_x: float, low_z: float, high_
     return Zone(part=part, corners=tuple((x, y, z) for x, z in corners))
 
 
-def hatch(**limits: float) -> Door:
+def hatch(**limits: float | None) -> Door:
     """A rear hatch of our own that hangs from its upper edge and opens to near level."""
     asked = {"hand_closing": 110.0, "lift_off": math.radians(35.0), "reserve_force": 10.0}
     return Door(
@@ -53,7 +53,7 @@ STOCK = tuple(
 )
 
 
-def bin_lid(**limits: float) -> Door:
+def bin_lid(**limits: float | None) -> Door:
     """A level lid of our own with zones on either side of the hinge line's height."""
     asked = {"latch": 0.0, "reserve_force": 2.0, "hand_opening": 80.0, "hand_closing": 80.0}
     return Door(

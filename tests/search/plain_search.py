@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import differential_evolution, minimize
-from shapely import Point, Polygon, contains_xy, distance, points
+from shapely import Polygon, contains_xy, distance, points
 
 from strutkit.describe.records import Condition, Door, Strut, Zone
 from tests import plain_statics
@@ -27,6 +27,8 @@ RULES = (
 )
 AT_LEAST = ("reserve", "reserve_force", "travel_compressed", "travel_extended")
 ANGLES = 241
+SHORT_STEP = 1.5e-8
+"""Of forward differences, as scipy takes it: the root of the rounding of doubles."""
 
 
 @dataclass(frozen=True)
@@ -305,35 +307,44 @@ class Flat:
     def _stepped(self, start: np.ndarray) -> np.ndarray:
         scale = 1e-3
 
-        def rows_and_rank(step: np.ndarray) -> np.ndarray:
-            place = start + scale * step[:4]
-            values = self.values(place)
-            rank = step[4] - ranked(values, self.rank_by)[0]
-            return np.array([*self._slacks(values), *self._insides(place), rank])
+        def rows_and_rank(steps: np.ndarray) -> np.ndarray:
+            places = start + scale * steps[:, :4]
+            values = self.values(places)
+            rank = steps[:, 4] - ranked(values, self.rank_by)
+            return np.stack([*self._slacks(values), *self._insides(places), rank])
+
+        def slopes(step: np.ndarray) -> np.ndarray:
+            rows = rows_and_rank(step + SHORT_STEP * np.vstack([np.zeros(5), np.eye(5)]))
+            return (rows[:, 1:] - rows[:, :1]) / SHORT_STEP
 
         first = np.append(np.zeros(4), ranked(self.values(start), self.rank_by)[0])
         answer = minimize(
             lambda step: step[4],
             first,
-            constraints={"type": "ineq", "fun": rows_and_rank},
+            jac=lambda _: np.eye(5)[4],
+            constraints={
+                "type": "ineq",
+                "fun": lambda step: rows_and_rank(step[None])[:, 0],
+                "jac": slopes,
+            },
             method="SLSQP",
             options={"maxiter": 60},
         )
         return start + scale * answer.x[:4]
 
-    def _slacks(self, values: dict[str, np.ndarray]) -> list[float]:
-        slacks = [values["travel_compressed"][0] * 1e3, values["travel_extended"][0] * 1e3]
+    def _slacks(self, values: dict[str, np.ndarray]) -> list[np.ndarray]:
+        slacks = [values["travel_compressed"] * 1e3, values["travel_extended"] * 1e3]
         for rule in RULES:
             limit = getattr(self.door.limits, rule)
             if limit is None:
                 continue
             size = 1e3 if rule.startswith("travel") else 1.0
-            slack = values[rule][0] - limit if rule in AT_LEAST else limit - values[rule][0]
-            slacks.append(float(np.clip(slack, -1e3, 1e3)) * size)
+            slack = values[rule] - limit if rule in AT_LEAST else limit - values[rule]
+            slacks.append(np.clip(slack, -1e3, 1e3) * size)
         return slacks
 
-    def _insides(self, coordinates: np.ndarray) -> list[float]:
+    def _insides(self, coordinates: np.ndarray) -> list[np.ndarray]:
         return [
-            -1e3 * shape.distance(Point(coordinates[2 * part : 2 * part + 2]))
+            -1e3 * distance(shape, points(coordinates[:, 2 * part : 2 * part + 2]))
             for part, shape in enumerate(self.shapes)
         ]

@@ -20,6 +20,8 @@ from strutkit.decide.search.travel import measure_travel
 from tests.search.problems import random_problem
 
 SIDES = 10.0 ** np.linspace(-3.5, -1.3, 3)
+SEEDS = (1, 3)
+"""Of problems; the last digit in base five is the number of their conditions."""
 
 
 def problem_of(seed: int, *, least_opening: float | None = None, drilling: float = 0.0) -> Problem:
@@ -71,7 +73,7 @@ def boxes_round(problem: Problem, layouts: Layouts, side: float, seed: int) -> B
 
 
 @pytest.mark.parametrize("kind", ["stop", "strut", "drilling", "drilling, strut"])
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_no_allowed_layout_is_dropped(seed: int, kind: str) -> None:
     """Allow exactly what a layout costs: its box stays, and its least cost is no more than that."""
     problem = problem_of(
@@ -164,7 +166,7 @@ def test_stroke_kept_extended_is_the_least_of_all_drilled_places() -> None:
 
 
 @pytest.mark.parametrize("drilling", [0.0, 0.002])
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_hinge_loads_are_bounded_from_below_and_turns_are_kept(seed: int, drilling: float) -> None:
     problem = problem_of(seed, drilling=drilling)
     layouts = random_layouts(problem, seed, 400 if drilling else 2000)
@@ -193,7 +195,7 @@ def test_hinge_loads_are_bounded_from_below_and_turns_are_kept(seed: int, drilli
     assert np.median(tight.cost / load) > 0.999
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_small_boxes_round_what_breaks_a_rule_are_dropped(seed: int) -> None:
     """Allow a little less than a layout costs: its small box goes."""
     problem = problem_of(seed)

@@ -32,9 +32,9 @@ def to_stop() -> MountSearch:
 def test_struts_may_end_the_travel_where_that_is_asked(to_stop: MountSearch) -> None:
     """Without a stop in reach: the best candidate's own strut is its stop, and the rules hold."""
     door = replace(hatch(), hinge=replace(hatch().hinge, stop_angle=math.radians(150.0)))
-    search = find_mounts(door, stock=LONG, least_opening=math.radians(70.0))
+    search = find_mounts(door, stock=LONG[:2], least_opening=math.radians(70.0))
     assert search.proved
-    for one in search.candidates[:4]:
+    for one in search.candidates:
         swept = sweep(one.door)
         assert swept.ended_by == "strut"
         assert math.radians(70.0) - 1e-6 <= swept.end_of_travel < math.radians(150.0)
@@ -88,7 +88,7 @@ def test_struts_may_end_the_travel_of_some_choices_only() -> None:
         rank_by=made.rank_by,
         least_opening=made.least_opening,
         step=None,
-        time_limit=2.0,
+        progress=lambda _share, _bound, best: best is None,
     )
     assert search.value is not None
 

@@ -16,7 +16,7 @@ from strutkit.errors import RecordError, StrutkitError
 from tests.doors import random_door, seeds
 from tests.search.hatches import STOCK, hatch
 
-few = settings(max_examples=25)
+few = settings(max_examples=10)
 LIMITS = Limits(
     hand_opening=80.0,
     hand_closing=150.0,

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from strutkit.decide.search.moved import moved_ranges
 from strutkit.decide.search.ranges import Boxes, ranges
 
-some = settings(max_examples=40)
+some = settings(max_examples=12)
 COUNT, DRAWS = 60, 40
 
 

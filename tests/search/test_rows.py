@@ -27,7 +27,7 @@ from tests.doors import random_door, seeds
 from tests.search import plain_search
 from tests.search.problems import random_problem
 
-few = settings(max_examples=30)
+few = settings(max_examples=12)
 LIMITS = Limits(
     hand_opening=1.0,
     hand_closing=1.0,

@@ -13,10 +13,12 @@ from strutkit.errors import RecordError
 from tests.search import plain_search
 from tests.search.hatches import STOCK, hatch
 
+FEW = STOCK[6:9]
+
 
 @pytest.fixture(scope="module")
 def front() -> tuple[TradePoint, ...]:
-    return trade_off(hatch(), stock=STOCK[3:9], against="hinge_resultant", points=4)
+    return trade_off(hatch(), stock=FEW, against="hinge_resultant", points=3)
 
 
 def test_the_front_has_no_point_that_another_beats(front: tuple[TradePoint, ...]) -> None:
@@ -41,7 +43,7 @@ def test_points_carry_the_figures_of_their_doors(front: tuple[TradePoint, ...]) 
 def test_no_layout_of_a_grid_lies_inside_the_front(front: tuple[TradePoint, ...]) -> None:
     """Every layout that holds the rules is worse in one figure than some point of the front."""
     door = hatch()
-    for strut in STOCK[3:9]:
+    for strut in FEW:
         around = plain_search.axes(door)
         frame = around.space(
             plain_search.grid(door, "frame", 0.06), plain_search.along(door, "frame")
@@ -70,7 +72,7 @@ def test_progress_ends_the_trade_off_early() -> None:
         told.append(share)
         return False
 
-    points = trade_off(hatch(), stock=STOCK[7:9], points=5, progress=stop_at_once)
+    points = trade_off(hatch(), stock=STOCK[8:9], points=5, progress=stop_at_once)
     assert len(told) == 1
     assert 1 <= len(points) <= 2
 

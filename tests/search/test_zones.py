@@ -23,7 +23,7 @@ from strutkit.describe.records import Zone
 from strutkit.errors import RecordError
 from tests.search.problems import random_problem
 
-few = settings(max_examples=25)
+few = settings(max_examples=12)
 DOOR = random_problem(0).door
 PLANE = door_plane(DOOR)
 
