@@ -17,7 +17,7 @@ from strutkit.decide.judging import Finding, Study
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.summary import critical_angles, reserve_angles
 from strutkit.describe.hinge_points import hinge_point_names
-from strutkit.describe.numbers import judged, quantity_text
+from strutkit.describe.numbers import judged, limit_text, quantity_text
 
 Floats = npt.NDArray[np.float64]
 
@@ -27,6 +27,9 @@ data, not a standard)."""
 
 HINGE_FIGURES = (("hinge_radial", "first"), ("hinge_radial", "second"), ("hinge_resultant", ""))
 """Name and hinge point of what `radial_forces` gives."""
+
+MOST_SHARE, OVER_SHARE = 10.0, "over 1000 %"
+"""A share of the weight's moment beyond this is no figure: the moment nearly passes zero there."""
 
 RISES = {"lifts": "Rises", "drops": "Drops open", "swings": "Opens"}
 STAYS = {"lifts": "up", "drops": "open", "swings": "open"}
@@ -389,11 +392,18 @@ def _lift_off_words(study: Study, worst: Worst, limit: float | None) -> str:
 
 
 def _reserve_words(study: Study, worst: Worst, limit: float | None) -> str:
-    value = worst.value or 0.0
-    if math.isinf(value):
-        shown = "more than any share" if value > 0.0 else "nothing"
-        return f"Open, the lift left over is {shown} of the weight's moment."
-    shown, allowed = judged(value, limit or 0.0, "share", at_most=False, broken=worst.ok is False)
+    value, asked = worst.value or 0.0, limit or 0.0
+    allowed = limit_text(asked, "share", at_most=False)
+    if value < 0.0:
+        short = OVER_SHARE if value < -MOST_SHARE else quantity_text(-value, "share", toward="up")
+        return (
+            f"Open, it lacks {short} of the weight's moment to stay {STAYS[study.sense]}; the limit"
+            f" is {allowed} to spare."
+        )
+    if value > max(MOST_SHARE, asked):
+        shown = OVER_SHARE
+    else:
+        shown, allowed = judged(value, asked, "share", at_most=False, broken=worst.ok is False)
     return f"Open, it keeps {shown} of the weight's moment to spare; the limit is {allowed}."
 
 

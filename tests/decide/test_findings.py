@@ -160,6 +160,49 @@ def test_reserve_share_judges_the_moment_without_dividing() -> None:
         assert finding.ok is ok
 
 
+def pressed_shut(centre_at: float, **changes: object) -> Door:
+    """The lid with its strut above it, pressing it shut; its centre stands upright over the hinge
+    line once it is open by this [rad]."""
+    door = lid(**changes)
+    strut = replace(door.struts[0].strut, extended_length=0.70)
+    above = replace(door.struts[0], strut=strut, frame_mount=(0.40, 0.2, 0.60))
+    lies = math.pi / 2.0 - centre_at
+    centre = (0.35 * math.cos(lies), 0.0, 0.35 * math.sin(lies))
+    return replace(door, panel=replace(door.panel, centre_of_gravity=centre), struts=(above,))
+
+
+@pytest.mark.parametrize(("upright", "figure"), [(80.0, True), (50.0, False), (60.0, False)])
+def test_a_reserve_below_zero_is_what_lacks(upright: float, figure: bool) -> None:
+    """M/|Mg| at its least over the last 20°, on a dense grid: a few times the weight's moment where
+    the centre stands upright beyond the stop; without bound where it does on the way or at the
+    stop, and then no figure is given."""
+    span = math.radians(20.0)
+    door = pressed_shut(math.radians(upright), limits=Limits(reserve=0.26, reserve_span=span))
+    angles = np.linspace(math.radians(40.0), math.radians(60.0), 4001)
+    net, _ = plain_statics.moments(door, Condition(name="nominal"), angles)
+    weight = 7.0 * 9.80665 * 0.35 * np.abs(np.cos(math.radians(90.0 - upright) + angles))
+    lacks = float((-net / weight).max())
+    shown = f"{math.ceil(100.0 * lacks)} %" if figure else "over 1000 %"
+    assert (0.5 < lacks < 10.0) if figure else lacks > 100.0
+    finding = by_name(door)["reserve"]
+    assert finding.ok is False
+    assert finding.words == (
+        f"Open, it lacks {shown} of the weight's moment to stay up; the limit is 26 % to spare."
+    )
+
+
+def test_a_reserve_where_the_weight_has_no_moment_is_no_figure() -> None:
+    """Upright at the stop the weight has no moment: any lift is more than any share of it."""
+    lies = math.radians(30.0)
+    centre = (0.35 * math.cos(lies), 0.0, 0.35 * math.sin(lies))
+    door = lid(limits=Limits(reserve=0.3))
+    finding = by_name(replace(door, panel=replace(door.panel, centre_of_gravity=centre)))["reserve"]
+    assert finding.ok
+    assert finding.words == (
+        "Open, it keeps over 1000 % of the weight's moment to spare; the limit is 30 %."
+    )
+
+
 def test_lift_off_names_new_and_worst_and_what_was_asked() -> None:
     frost = Condition(name="frost, old struts", temperature=253.15, ageing=0.80)
     door = lid(conditions=(frost,), limits=Limits(lift_off=math.radians(5.0)))
