@@ -56,7 +56,8 @@ def fitted_of(door: Door, places: Sequence[int]) -> tuple[int, ...]:
 class Regime:
     """Factors from low to high over which what the labels leave out follows one rule.
 
-    friction [s] [N]; tolerance = base + share · rating, each [s].
+    friction [s] [N]; tolerance = base + share · rating, each [s]. follows: it goes on where the
+    regime before ends. starved_by: the condition (row) that leaves a strut no charge below it.
     """
 
     low: float
@@ -64,6 +65,8 @@ class Regime:
     friction: Floats
     tolerance_base: Floats
     tolerance_share: Floats
+    follows: bool = False
+    starved_by: int | None = None
 
 
 class RatedDoor:
@@ -159,11 +162,19 @@ class RatedDoor:
         ):
             for bound in bounds:
                 cuts.update(self._factor(bound)[self.scaled & assumed].tolist())
-        found, low = [], least
+        found: list[Regime] = []
+        low, follows, starved_by = least, False, None
         for cut in sorted(one for one in cuts if least < one <= most):
+            if cut <= low:
+                continue
             regime = self._regime(low, cut)
-            if regime.low < regime.high:
+            if regime.low == low:
+                regime = replace(regime, follows=follows, starved_by=starved_by)
+            held = regime.low < regime.high
+            if held:
                 found.append(regime)
+            follows = held and regime.high == cut
+            starved_by = None if held else regime.starved_by
             low = cut + BEYOND / float(self.charge[self.scaled].max())
         return found
 
@@ -186,20 +197,22 @@ class RatedDoor:
         base = np.where(over, 0.0, self.tolerance)
         base = np.where(under, tables.SMALL_STRUT_TOLERANCE.value, base)
         share = np.where(over, TOLERANCE_SHARE, 0.0)
-        least = self._least_charged(friction, base, share)
-        return Regime(
-            max(low, least), min(high, self._most_column(friction)), friction, base, share
-        )
+        most = min(high, self._most_column(friction))
+        least, row = self._least_charged(friction, base, share)
+        if least <= low:
+            return Regime(low, most, friction, base, share)
+        return Regime(least, most, friction, base, share, starved_by=row)
 
-    def _least_charged(self, friction: Floats, base: Floats, share: Floats) -> float:
-        """From which factor on every condition leaves every scaled strut a charge."""
-        least = 0.0
+    def _least_charged(self, friction: Floats, base: Floats, share: Floats) -> tuple[float, int]:
+        """From which factor on every condition leaves every scaled strut a charge, and the one
+        (row) that asks for the most."""
+        bounds = []
         for one in self.conditions:
             growth = 1.0 + one.rating_tolerance * share
             rest = friction + one.rating_change + one.rating_tolerance * base
-            bound = self._factor(-rest / growth)[self.scaled]
-            least = max(least, float(bound.max()))
-        return least * (1.0 + 1e-9) + 1e-9
+            bounds.append(float(self._factor(-rest / growth)[self.scaled].max()))
+        least = max(0.0, *bounds)
+        return least * (1.0 + 1e-9) + 1e-9, bounds.index(max(bounds))
 
     def _most_column(self, friction: Floats) -> float:
         """Up to which factor the label leaves a gas column longer than the stroke: b C < a (S - C)

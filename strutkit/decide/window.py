@@ -15,7 +15,7 @@ the present label: with those, a strut bought just inside an edge could fail its
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -47,8 +47,8 @@ class RatingInterval:
     """Ratings for which one rule holds in all conditions in service.
 
     low, high [s] [N], one for each fitted strut (0 and inf where there is no edge); empty: no
-    rating holds it (then 0 and inf); decided_by: names of the conditions that make the two edges
-    (None: no edge). Where an assumed friction or tolerance leaves several ranges it is the one
+    rating holds it (then 0 and inf); decided_by: names of the conditions that make the two edges,
+    or leave a strut no charge beyond (None: no edge). Where an assumed friction or tolerance leaves several ranges it is the one
     with the present rating, else the nearest.
     """
 
@@ -62,6 +62,8 @@ class RatingInterval:
 class RatingWindow:
     """Rating intervals by rule, and their intersection: low, high [s] [N], empty.
 
+    looked_from [s] [N]: below these ratings a condition leaves a strut no charge, so that `check`
+    refuses the door; it is then the low edge of every rule without another (0: there is none).
     looked_to [s] [N]: the highest ratings looked at; an infinite high says that there is no edge
     up to there. Beyond, no tube would hold the gas (`rated.HIGHEST_PRESSURE`), the label leaves no
     gas column, or no record takes more.
@@ -71,6 +73,7 @@ class RatingWindow:
     low: Floats
     high: Floats
     empty: bool
+    looked_from: Floats
     looked_to: Floats
 
 
@@ -124,8 +127,14 @@ def window_of(door: Door, scaled: Sequence[int] | None = None) -> RatingWindow:
         low=low,
         high=high,
         empty=both is None,
+        looked_from=_looked_from(rated),
         looked_to=_looked_to(rated),
     )
+
+
+def _looked_from(rated: RatedDoor) -> Floats:
+    """The lowest ratings that leave every strut a charge [s]; 0 where any does."""
+    return _ratings(rated, rated.regimes[0].low if rated.regimes else 0.0, np.inf)[0]
 
 
 def _looked_to(rated: RatedDoor) -> Floats:
@@ -172,7 +181,9 @@ def _ratings(rated: RatedDoor, low: float, high: float) -> tuple[Floats, Floats]
     """Ratings at two factors; 0 and inf at the ends of all that a label may say."""
     first, last = (rated.regimes[0].low, rated.regimes[-1].high) if rated.regimes else (0.0, 0.0)
     scaled = rated.scaled | ~rated.scaled.any()
-    least = rated.ratings(low) if low > first else np.where(scaled, 0.0, rated.rating)
+    starved = bool(rated.regimes) and rated.regimes[0].starved_by is not None
+    edge = low > first or (starved and low == first)
+    least = rated.ratings(low) if edge else np.where(scaled, 0.0, rated.rating)
     most = rated.ratings(high) if high < last else np.where(scaled, np.inf, rated.rating)
     for array in (least, most):
         array.flags.writeable = False
@@ -387,7 +398,8 @@ def _inside(
 def _joined(regimes: Sequence[Regime], edge: Floats, row: Indices) -> list[_Piece]:
     """Pieces of one rule from its edges in every regime [g, 2], those that touch as one.
 
-    An end at the bound of a regime is made by the condition that fails beyond it.
+    An end at the bound of a regime is made by the condition that fails, or leaves no charge, beyond
+    it.
     """
     pieces: list[_Piece] = []
     open_above = False
@@ -395,6 +407,9 @@ def _joined(regimes: Sequence[Regime], edge: Floats, row: Indices) -> list[_Piec
         low, high = edge[place].tolist()
         below, above = low == -np.inf, high == np.inf
         held = low <= high and low < np.inf and high > -np.inf
+        if open_above and not regime.follows:
+            pieces[-1] = replace(pieces[-1], high_row=regime.starved_by)
+            open_above = False
         if not held:
             if open_above:
                 fails = row[place, 0] if not below else row[place, 1]
@@ -406,8 +421,8 @@ def _joined(regimes: Sequence[Regime], edge: Floats, row: Indices) -> list[_Piec
             last = pieces[-1]
             pieces[-1] = _Piece(last.low, last.high, last.low_row, int(row[place, 0]))
         start = regime.low if below else low
-        start_row = None if below and place == 0 else int(row[place, 0])
-        if below and place > 0 and not joins:
+        start_row = regime.starved_by if below else int(row[place, 0])
+        if below and regime.follows and not joins:
             start_row = int(row[place - 1, 0 if edge[place - 1, 0] > -np.inf else 1])
         if joins:
             last = pieces.pop()

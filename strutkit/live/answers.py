@@ -120,6 +120,8 @@ def _window(
         "words": shown.words if every.empty or not shown.bars else shown.beyond,
         "of": "at these mounts" if len(rated) == len(door.fitted) else ALONE,
         **travel_words(findings),
+        "looked_from": float(window.looked_from[fitted_index(door, place)]),
+        "starved": shown.starved,
         "beside": beside_words(findings, window.rules),
     }
 

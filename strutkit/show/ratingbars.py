@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from strutkit.decide.judging import capital
 from strutkit.decide.limit_rules import STAYS
 from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.starters import weight_sense
@@ -21,8 +22,6 @@ from strutkit.show.style import MEDIA, PX, Medium
 ROW = 25 * PX
 BAR = 13 * PX
 GAP = 8 * PX
-
-NO_LIMITS = "No limit is given, so every rating would do"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +43,9 @@ class RatingBars:
     stock: ratings to be had; words: what all rules together come to. [N]
 
     of: whether the others stay as they are; unlooked: limits of the door that no bar shows;
-    beyond: up to which rating no upper edge was found, empty where there is one."""
+    starved: under which rating a condition leaves no charge, in words, empty where there is none
+    such; below: the same as a sentence where no rule breaks before; beyond: up to which rating no
+    upper edge was found, empty where there is one."""
 
     bars: tuple[Bar, ...]
     together: Bar
@@ -55,6 +56,8 @@ class RatingBars:
     words: str
     of: str
     unlooked: str
+    starved: str
+    below: str
     beyond: str
 
 
@@ -87,6 +90,7 @@ def rating_bars(
     words = "none" if found.empty else range_text(low, high, "force")
     together = Bar(f"All these rules: {words}", low, high, found.empty, inside)
     span = _span(bars, now)
+    starved = _starved(bars, float(found.looked_from[strut]))
     return RatingBars(
         bars=bars,
         together=together,
@@ -97,8 +101,16 @@ def rating_bars(
         words=_window_words(bars, together),
         of="this strut alone, the others stay" if alone else "at these mounts",
         unlooked=_unlooked(door.limits),
+        starved=starved,
+        below=f"{capital(starved)}." if starved and low <= found.looked_from[strut] else "",
         beyond=_beyond(together, float(found.looked_to[strut])) if bars else "",
     )
+
+
+def _starved(bars: Sequence[Bar], looked_from: float) -> str:
+    condition = next((bar.low_decided_by for bar in bars if bar.low == looked_from), None)
+    under = quantity_text(looked_from, "force", toward="up")
+    return f"under {under} no charge is left in “{condition}”" if condition else ""
 
 
 def _beyond(together: Bar, looked_to: float) -> str:
@@ -190,7 +202,8 @@ FAR = 1.7
 
 def _window_words(bars: Sequence[Bar], together: Bar) -> str:
     if not bars:
-        return NO_LIMITS
+        least = f" from {quantity_text(together.low, 'force', toward='up')}" if together.low else ""
+        return f"No limit is given, so every rating{least} would do"
     if not together.empty:
         return range_text(together.low, together.high, "force")
     for bar in bars:
@@ -227,7 +240,7 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
     axis = _Axis(bars.span, width - left - 14 * PX, kind)
     rows = [*bars.bars, bars.together]
     lines = wrapped(bars.words, 0.95 * width, kind.note) if together_fails(bars) else []
-    for said in filter(None, (bars.beyond, bars.unlooked)):
+    for said in filter(None, (bars.below, bars.beyond, bars.unlooked)):
         lines += wrapped(said, 0.95 * width, kind.note)
     foot = len(lines) * 1.25 * kind.note
     height = 3.4 * kind.text + len(rows) * ROW + 4 * PX + 1.6 * kind.label + foot
@@ -358,5 +371,5 @@ def _description(bars: RatingBars) -> str:
         words = "holds at no rating" if bar.empty else range_text(bar.low, bar.high, "force")
         parts.append(f"{bar.words}: {words}")
     now = f"The present rating is {quantity_text(bars.now, 'force')}."
-    last = " ".join(filter(None, (now, bars.beyond, bars.unlooked)))
+    last = " ".join(filter(None, (now, bars.below, bars.beyond, bars.unlooked)))
     return f"{'; '.join(parts)}. All rules: {bars.words.rstrip('.')}. {last}"

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Page
 
-from strutkit import check, read_door
+from strutkit import Condition, Limits, check, read_door
 from strutkit.data import door_path
 from strutkit.describe.numbers import inch_text
 from strutkit.live import answers
@@ -47,6 +47,28 @@ def test_inches_are_those_of_the_kit(page: Page) -> None:
     for millimetres in (0.0, 1.5, 24.0, 25.4, 108.0, 114.3, -108.0, 610.0, 715.99):
         shown = page.evaluate("(value) => lengthFigure(value, 'inch')", millimetres)
         assert shown == inch_text(millimetres / 1e3, unit=False)
+
+
+def test_a_weaker_strut_may_be_left_no_charge_before_it_breaks_a_rule(page: Page) -> None:
+    """400 N, of which a condition takes 120 N; 20 N of friction. A rule with a low edge comes
+    before."""
+    door = read_door(door_path("rear-hatch"))
+    weak = Condition(name="weak charge", rating_change=-120.0)
+    door = replace(door, conditions=(weak,))
+    for limits, said in (
+        (Limits(hand_closing=95.0), r"Weaker: under 101 N no charge is left in “weak charge”\."),
+        (Limits(reserve_force=1.0), r"Weaker: “Stays up, 1 N to spare” breaks first, under \d+ N\."),
+    ):
+        words = page.evaluate(
+            """(verdict) => {
+                const view = new RatingView({ verdict, selected: { place: 0 },
+                    scene: { small: false }, strutAt: () => ({ rating: 400 }) });
+                view.layout(600, false);
+                return view.first[0].textContent;
+            }""",
+            answers.verdict(replace(door, limits=limits), (), 0),
+        )
+        assert re.fullmatch(said, words), words
 
 
 @pytest.mark.parametrize(

@@ -358,6 +358,27 @@ def test_a_window_without_an_upper_edge_says_so_in_words() -> None:
     assert rating_bars(window_door(reserve_force=5.0, hand_closing=95.0)).beyond == ""
 
 
+def test_a_window_that_ends_where_a_charge_is_gone_says_so_in_words() -> None:
+    """120 N off a rating with 20 N of friction leave none under 100 N; a rule that breaks before
+    is the nearer edge, and without a rule the words still say from where."""
+    weak = Condition(name="weak charge", rating_change=-120.0)
+    door = window_door(hand_closing=95.0)
+    strut = replace(door.struts[0].strut, friction=20.0)
+    struts = (replace(door.struts[0], strut=strut),)
+    door = replace(door, struts=struts, conditions=(*door.conditions, weak))
+    bars = rating_bars(door)
+    assert bars.starved == "under 101 N no charge is left in “weak charge”"
+    assert bars.words == f"101 to {math.floor(bars.together.high)} N"
+    picture = rating_picture(bars, width=440 * PX)
+    drawn = " ".join(one.text for one in flat(picture.shapes) if isinstance(one, Text))
+    said = "Under 101 N no charge is left in “weak charge”."
+    assert said in drawn
+    assert said in picture.description
+    assert rating_bars(replace(door, limits=Limits(hand_closing=95.0, lift_off=0.52))).below == ""
+    free = rating_bars(replace(door, limits=Limits()))
+    assert free.words == "No limit is given, so every rating from 101 N would do"
+
+
 @pytest.mark.parametrize("rule", ["lift_off", "hand_closing", "reserve_force"])
 def test_a_limit_that_is_the_value_itself_holds_as_the_findings_say(rule: str) -> None:
     door = rear_hatch()

@@ -122,15 +122,16 @@ class RatingView {
       setText(this[name], window_[name]);
       show(this[name], window_[name] !== "");
     }
-    this.sayFirst(rules, window_.unmended !== "");
+    this.sayFirst(window_, window_.unmended !== "");
   }
 
   // Which of the rules that hold now is broken first by a weaker and by a stronger strut, or next
-  // where some fail already; unmended: rules that no rating changes do.
-  sayFirst(rules, unmended) {
+  // where some fail already; unmended: rules that no rating changes do. A weaker one may be left no
+  // charge before it breaks a rule.
+  sayFirst({ rules, looked_from: least, starved }, unmended) {
     const { rating } = this;
     const holding = rules.filter((rule) => this.holds(rule));
-    const below = holding.filter((rule) => rule.low > 0).sort((a, b) => b.low - a.low)[0];
+    const below = holding.filter((rule) => rule.low > least).sort((a, b) => b.low - a.low)[0];
     const above = holding.filter((rule) => rule.high !== null).sort((a, b) => a.high - b.high)[0];
     const words = [["Weaker", below, below && `under ${this.figure(below.low, Math.ceil)} N`],
       ["Stronger", above, above && `over ${this.figure(above.high, Math.floor)} N`]];
@@ -144,6 +145,7 @@ class RatingView {
         : `${way_} than ${this.figure(rating)} N: ${more} breaks${still}.`);
       show(this.first[i], rules.length > 0);
     });
+    if (starved && !below) setText(this.first[0], `Weaker: ${starved}${still}.`);
   }
 
   figure(rating, round = null) {
