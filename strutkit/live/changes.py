@@ -2,11 +2,12 @@
 
 from typing import Any
 
+from strutkit.describe.hinge_points import direction_words
 from strutkit.describe.numbers import PAPER_PARTS, LengthUnit, inch_text
 from strutkit.describe.records import Door
 from strutkit.live.edit_form import groups
 from strutkit.live.parts import find_field, place_of
-from strutkit.live.scene import SIDES, view_frame, view_words
+from strutkit.live.scene import SIDES, view_frame
 
 OFFSETS = ("frame_hole", "panel_hole")
 """Points that tell the way from a ball, not a place."""
@@ -89,7 +90,7 @@ def _texts(
 def _place(seen_from: Door, point: Any, unit: LengthUnit | None) -> list[str]:
     """A place as the view words it; without a unit exactly, in millimetres."""
     seen, texts = view_frame(seen_from).seen(point).tolist(), []
-    for value, words in zip(seen, view_words(seen_from), strict=True):
+    for value, words in zip(seen, direction_words(seen_from), strict=True):
         size = abs(value)
         if unit == "in":
             figure = f"{inch_text(size / 1e3, parts=PAPER_PARTS, unit=False)} in"

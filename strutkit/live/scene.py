@@ -5,7 +5,6 @@ A point of the view is (outward, upward, along) [mm] with the panel shut: outwar
 from the hinge line in the plane square to it, along from the panel's middle.
 """
 
-import math
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -18,7 +17,7 @@ from strutkit.decide.conditions import all_conditions, is_fault
 from strutkit.decide.judging import tried_conditions
 from strutkit.decide.rated import alike
 from strutkit.describe.fields import Point
-from strutkit.describe.hinge_points import along_axis, hinge_point_names
+from strutkit.describe.hinge_points import along_axis, direction_words, hinge_point_names
 from strutkit.describe.records import Condition, Door, FittedStrut, Strut
 from strutkit.describe.size import is_small
 from strutkit.errors import RecordError
@@ -71,13 +70,6 @@ def view_frame(door: Door) -> ViewFrame:
     return ViewFrame(plane.origin, np.stack([plane.outward, plane.upward, along_axis(door)]))
 
 
-def view_words(door: Door) -> list[tuple[str, str]]:
-    """Words for outward, upward and along, each for + and -."""
-    plane = side_plane(door)
-    upright = abs(plane.axis[2]) > math.cos(0.1)
-    return [*plane.words, ("up", "down") if upright else ("right", "left")]
-
-
 def scene(door: Door) -> dict[str, Any]:
     """All that the page draws of a door, in plain lists."""
     frame = view_frame(door)
@@ -89,7 +81,7 @@ def scene(door: Door) -> dict[str, Any]:
     return {
         "name": door.name,
         "turn": plane.sense,
-        "words": view_words(door),
+        "words": direction_words(door),
         "stop_angle": door.hinge.stop_angle,
         "outline": (panel_outline(door) * 1e3).tolist(),
         "handle": seen(door.panel.handle),

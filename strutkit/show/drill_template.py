@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from strutkit.describe.fields import Point, shown
-from strutkit.describe.hinge_points import along_axis, hinge_point_names
+from strutkit.describe.hinge_points import along_axis, direction_words, hinge_point_names
 from strutkit.describe.numbers import LengthUnit, unbroken
 from strutkit.describe.records import Door
 from strutkit.errors import RecordError
@@ -29,7 +29,6 @@ from strutkit.show.mount_words import (
     ball_names,
     both_units,
     millimetres,
-    side_ways,
 )
 from strutkit.show.placing import Label, Layout, around
 from strutkit.show.plane import hinge_place, panel_outline, side_plane
@@ -142,7 +141,7 @@ def _names_of_all(door: Door) -> list[tuple[str, str]]:
 
 
 def _end(door: Door, along: float) -> str:
-    plus, minus = side_ways(door)[2]
+    plus, minus = direction_words(door)[2]
     return plus if along >= 0.0 else minus
 
 
@@ -323,7 +322,7 @@ def _panel(door: Door, ball: TemplateBall) -> list[Shape]:
 
 def _labels(door: Door, ball: TemplateBall) -> list[Label]:
     """Names of pin, ball and datum lines."""
-    out_ways, up_ways, _ = side_ways(door)
+    out_ways, up_ways, _ = direction_words(door)
     x, y = _at(door, ball, ball.to_drill)
     labels = []
     if ball.hole is not None:
@@ -423,7 +422,7 @@ def _spacer_words(
     if _marked(door, ball, found.window(tile)):
         return ""
     left, bottom, right, top = found.window(tile)
-    outward, upward, _ = side_ways(door)
+    outward, upward, _ = direction_words(door)
     if ball.mirrored:
         outward = outward[1], outward[0]
     spans = [

@@ -22,7 +22,8 @@ from strutkit.describe.hinge_points import along_axis
 from strutkit.describe.numbers import quantity_text, travel_text, unbroken
 from strutkit.describe.records import Door, FittedStrut
 from strutkit.show.holes import hole_of
-from strutkit.show.mount_words import NO_BREAK, ball_names, millimetres, side_ways
+from strutkit.describe.hinge_points import direction_words
+from strutkit.show.mount_words import NO_BREAK, ball_names, millimetres
 from strutkit.show.plane import side_plane
 from strutkit.show.sheet_figures import place_text
 
@@ -180,7 +181,7 @@ def push(door: Door, one: StrutForce, part: str) -> npt.NDArray[np.float64]:
 def _ways(door: Door, one: StrutForce, part: str) -> str:
     """The force on a mount in the builder's words: "498 N down, 120 N inward"."""
     plane, force = side_plane(door), push(door, one, part)
-    outward, upward, along = side_ways(door)
+    outward, upward, along = direction_words(door)
     parts = [
         (float(force @ plane.outward), outward),
         (float(force @ plane.upward), upward),

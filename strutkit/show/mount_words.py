@@ -11,10 +11,10 @@ import numpy as np
 
 from strutkit.compute.geometry import side_axes
 from strutkit.describe.fields import Point
-from strutkit.describe.hinge_points import along_words
+from strutkit.describe.hinge_points import direction_words
 from strutkit.describe.numbers import LengthUnit, figure, inch_text
 from strutkit.describe.records import Door, FittedStrut
-from strutkit.show.plane import hinge_place, side_plane
+from strutkit.show.plane import hinge_place
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 INCH_PARTS = 64
@@ -74,12 +74,6 @@ def measure(metres: float, ways: tuple[str, str], length_unit: LengthUnit) -> Me
     return Measure(main=main, word=word, other=f"({other})")
 
 
-def side_ways(door: Door) -> tuple[tuple[str, str], tuple[str, str], tuple[str, str]]:
-    """Words for + and - of the side view's outward and upward, and along the hinge line."""
-    outward, upward = side_plane(door).words
-    return outward, upward, along_words(door)
-
-
 def place_words(
     door: Door, point: Point, unit: LengthUnit = "mm", *, pair: bool = False, parts: int = 16
 ) -> str:
@@ -87,7 +81,7 @@ def place_words(
 
     pair: it stands for its twin on the other side as well.
     """
-    place, words = hinge_place(door, point), side_plane(door).words
+    place, (*words, along) = hinge_place(door, point), direction_words(door)
 
     def size(metres: float) -> str:
         return millimetres(abs(metres)) if unit == "mm" else inch_text(abs(metres), parts=parts)
@@ -98,11 +92,18 @@ def place_words(
     ]
     if abs(place.along) < WORTH_SAYING:
         return f"{', '.join(texts)}, at the middle"
-    way = "each side of" if pair else OF_MIDDLE[along_words(door)[place.along < 0.0]]
+    way = "each side of" if pair else OF_MIDDLE[along[place.along < 0.0]]
     return f"{', '.join(texts)}, {size(place.along)} {way} the middle"
 
 
-OF_MIDDLE = {"right": "right of", "left": "left of", "up": "above", "down": "below"}
+OF_MIDDLE = {
+    "outward": "outward of",
+    "inward": "inward of",
+    "right": "right of",
+    "left": "left of",
+    "up": "above",
+    "down": "below",
+}
 """Ways along the hinge line -> where that is, seen from the panel's middle."""
 
 
@@ -141,7 +142,7 @@ def listed(
     door: Door, fitted: FittedStrut, name: str, place: Point, side: str, length_unit: LengthUnit
 ) -> Ball:
     """A point of a strut as the sheet lists it, a mirrored pair as one."""
-    out_ways, up_ways, along_ways = side_ways(door)
+    out_ways, up_ways, along_ways = direction_words(door)
     at = hinge_place(door, place)
     if fitted.mirrored:
         along_measure = measure(abs(at.along), ("each side",) * 2, length_unit)

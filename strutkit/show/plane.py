@@ -18,8 +18,6 @@ from strutkit.describe.records import Condition, Door
 
 Floats = npt.NDArray[np.float64]
 
-_WORDS = (("outward", "inward"), ("right", "left"), ("up", "down"))
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SidePlane:
@@ -58,11 +56,6 @@ class SidePlane:
         free_fall = gravity(condition.pitch, condition.roll) / STANDARD_GRAVITY
         return np.array([free_fall @ self.outward, free_fall @ self.upward])
 
-    @property
-    def words(self) -> tuple[tuple[str, str], tuple[str, str]]:
-        """Words for the two directions of the plane, each for + and -."""
-        return _direction_words(self.outward), _direction_words(self.upward)
-
 
 def side_plane(door: Door) -> SidePlane:
     """The plane of a door's side view."""
@@ -70,12 +63,6 @@ def side_plane(door: Door) -> SidePlane:
     outward, upward = side_axes(axis)
     sense = math.copysign(1.0, float(cross(outward, upward) @ axis))
     return SidePlane(np.array(door.middle), axis, outward, upward, sense)
-
-
-def _direction_words(direction: Floats) -> tuple[str, str]:
-    main = int(np.abs(direction).argmax())
-    plus, minus = _WORDS[main]
-    return (plus, minus) if direction[main] > 0.0 else (minus, plus)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from strutkit import Condition, Door, FittedStrut, Hinge, Panel, Strut, StrutkitError, sweep
@@ -118,6 +118,68 @@ def test_what_a_condition_hangs_on_the_panel_is_placed_in_the_view(rear_hatch: D
 def test_a_place_too_far_away_is_refused_in_the_words_of_the_screen(rear_hatch: Door) -> None:
     with pytest.raises(StrutkitError, match=r"^Strut 'left', door side: over 1 km away"):
         edited(rear_hatch, {"place": 0, "panel": [1e9, 0.0, 0.0]})
+
+
+TOWARD = {
+    "outward": (1.0, 0.0, 0.0),
+    "inward": (-1.0, 0.0, 0.0),
+    "right": (0.0, 1.0, 0.0),
+    "left": (0.0, -1.0, 0.0),
+    "up": (0.0, 0.0, 1.0),
+    "down": (0.0, 0.0, -1.0),
+}
+"""Words of the structure frame (model, section 1): x outside, y right seen from there, z up."""
+
+run = st.integers(-9, 9)
+
+
+def hinged_along(line: tuple[float, ...]) -> Door:
+    """A panel on a hinge line that runs anywhere."""
+    first, line = np.array([0.1, 0.2, 0.3]), np.array(line, dtype=float)
+    square = np.cross(line, np.eye(3)[np.abs(line).argmin()])
+    square /= np.linalg.norm(square)
+    handle = first + 0.4 * square
+    return replace(
+        skew_door(),
+        struts=(),
+        panel=Panel(mass=9.0, centre_of_gravity=tuple(first + 0.2 * square), handle=tuple(handle)),
+        hinge=Hinge(
+            first=tuple(first),
+            second=tuple(first + 0.5 * line / np.linalg.norm(line)),
+            opens_toward=tuple(np.cross(line, square)),
+            stop_angle=1.2,
+        ),
+    )
+
+
+@given(line=st.tuples(run, run, run).filter(any))
+@example(line=(1, 0, 0))
+@example(line=(0, -1, 0))
+@example(line=(1, 1, 1))
+def test_words_of_the_three_boxes_are_three_and_true(line: tuple[int, int, int]) -> None:
+    """A number grown by 100 mm moves a mount the way its word says, of whatever hinge line; no two
+    boxes have words of one direction, and a hinge point lies where its name says."""
+    door = hinged_along(line)
+    seen, frame = scene(door), view_frame(door)
+    places = np.array([frame.point(place) for place in np.vstack([np.zeros(3), 100.0 * np.eye(3)])])
+    used = set()
+    for moved, (plus, minus) in zip(places[1:] - places[0], seen["words"], strict=True):
+        assert moved @ TOWARD[plus] > 0.019
+        assert TOWARD[minus] == tuple(-one for one in TOWARD[plus])
+        used |= {plus, minus}
+    assert used == set(TOWARD)
+    ways = {"outer": "outward", "inner": "inward", "upper": "up", "lower": "down"}
+    first, second = (TOWARD[ways.get(name, name)] for name in seen["hinge_names"])
+    assert np.dot(door.hinge.second, second) > np.dot(door.hinge.first, second)
+    assert np.dot(door.hinge.first, first) > np.dot(door.hinge.second, first)
+
+
+def test_words_of_a_door_that_opens_sideways() -> None:
+    """A hinge line along x: along it is outward or inward, square to it right or left."""
+    right_left, up_down, out_in = scene(hinged_along((1.0, 0.0, 0.0)))["words"]
+    assert right_left == ("right", "left")
+    assert up_down == ("up", "down")
+    assert set(out_in) == {"outward", "inward"}
 
 
 def test_words_name_the_directions_of_the_plane() -> None:

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from strutkit.compute.geometry import rotate, side_axes
 from strutkit.decide.conditions import hinge_axis
 from strutkit.decide.sweep import sweep
+from strutkit.describe.hinge_points import direction_words
 from strutkit.describe.records import Condition, Door
 from strutkit.errors import TravelError
 from strutkit.show.letters import overlap, text_box
@@ -344,7 +345,7 @@ def test_hinge_place_in_words() -> None:
 
 def test_upright_doors_are_seen_from_above() -> None:
     plane = side_plane(upright_door())
-    assert plane.words == (("outward", "inward"), ("right", "left"))
+    assert direction_words(upright_door())[:2] == (("outward", "inward"), ("right", "left"))
     assert np.cross(plane.outward, plane.upward)[2] == pytest.approx(1.0)
 
 
