@@ -48,8 +48,8 @@ class RatingInterval:
 
     low, high [s] [N], one for each fitted strut (0 and inf where there is no edge); empty: no
     rating holds it (then 0 and inf); decided_by: names of the conditions that make the two edges,
-    or leave a strut no charge beyond (None: no edge). Where an assumed friction or tolerance leaves several ranges it is the one
-    with the present rating, else the nearest.
+    or leave a strut no charge beyond (None: no edge). Where an assumed friction or tolerance leaves
+    several ranges it is the one with the present rating, else the nearest.
     """
 
     low: Floats

@@ -8,7 +8,6 @@ import numpy.typing as npt
 from strutkit.compute.geometry import cross, side_axes
 from strutkit.describe.records import Door
 
-
 Ways = tuple[str, str]
 
 
@@ -43,7 +42,9 @@ def direction_words(door: Door) -> tuple[Ways, Ways, Ways]:
     """
     axes = (*side_axes(np.array(door.hinge_direction)), along_axis(door))
     pairings = itertools.permutations(range(3))
-    best = max(pairings, key=lambda near: np.prod([abs(a[i]) for a, i in zip(axes, near, strict=True)]))
+    best = max(
+        pairings, key=lambda near: np.prod([abs(a[i]) for a, i in zip(axes, near, strict=True)])
+    )
     outward, upward, along = (
         WAYS[i] if axis[i] > 0.0 else WAYS[i][::-1] for axis, i in zip(axes, best, strict=True)
     )

@@ -18,11 +18,10 @@ from strutkit.decide.conditions import hinge_axis
 from strutkit.decide.judging import Study
 from strutkit.decide.sweep import travel_angles
 from strutkit.describe.fields import Point
-from strutkit.describe.hinge_points import along_axis
+from strutkit.describe.hinge_points import along_axis, direction_words
 from strutkit.describe.numbers import quantity_text, travel_text, unbroken
 from strutkit.describe.records import Door, FittedStrut
 from strutkit.show.holes import hole_of
-from strutkit.describe.hinge_points import direction_words
 from strutkit.show.mount_words import NO_BREAK, ball_names, millimetres
 from strutkit.show.plane import side_plane
 from strutkit.show.sheet_figures import place_text

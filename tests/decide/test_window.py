@@ -540,7 +540,7 @@ def test_a_rating_that_a_condition_leaves_no_charge_lies_outside(
         np.testing.assert_array_equal(one.low, window.looked_from)
         assert one.decided_by[0] == "weak charge", name
     assert broken(rated(door, window.low * 1.0001)) == set()
-    with pytest.raises(RecordError, match="'weak charge'.*leaves no charge"):
+    with pytest.raises(RecordError, match=r"'weak charge'.*leaves no charge"):
         study(rated(door, window.low * 0.9999))
 
 
