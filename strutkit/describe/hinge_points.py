@@ -55,8 +55,9 @@ def hinge_point_names(door: Door) -> tuple[str, str]:
     """Where the first and the second hinge point are along the hinge line: left or right seen from
     outside, upper or lower, outer or inner."""
     ahead, behind = (POINTS[way] for way in direction_words(door)[2])
-    onward = np.array(door.hinge.second) - np.array(door.hinge.first)
-    return (behind, ahead) if float(onward @ along_axis(door)) > 0.0 else (ahead, behind)
+    line = np.array(door.hinge.second) - np.array(door.hinge.first)
+    onward = float(line @ along_axis(door)) > 0.0
+    return (behind, ahead) if onward else (ahead, behind)
 
 
 def _upright(axis: npt.NDArray[np.float64]) -> bool:
