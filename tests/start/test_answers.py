@@ -49,7 +49,7 @@ def test_an_empty_form_says_what_is_to_fill_in(kind: str) -> None:
     assert not found.ready
 
 
-@settings(max_examples=200)
+@settings(max_examples=60)
 @given(data=st.data(), kind=st.sampled_from(sorted(KINDS)))
 def test_nothing_that_can_be_typed_raises(data: st.DataObject, kind: str) -> None:
     text = st.one_of(

@@ -224,7 +224,7 @@ json_like = st.recursive(
 )
 
 
-@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(answers=json_like)
 def test_any_saved_answers_are_brought_into_form(start: Start, answers: Any) -> None:
     tidy = tidy_answers(answers)

@@ -8,7 +8,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from strutkit.decide.start.tapes import point_from_tapes
@@ -16,12 +16,14 @@ from strutkit.errors import RecordError
 
 CORNERS = ((0.0, 0.0, 0.0), (1.2, 0.0, 0.0), (0.0, 0.9, 0.0))
 reach = st.floats(-1.5, 1.5)
+few = settings(max_examples=25)
 
 
 def tapes(place: tuple[float, ...], known: tuple[tuple[float, ...], ...]) -> list[float]:
     return [math.dist(place, one) for one in known]
 
 
+@few
 @given(x=reach, y=reach, z=st.floats(0.05, 1.5), sign=st.sampled_from((1.0, -1.0)))
 def test_three_tapes_give_the_point_and_its_mirror_image(
     x: float, y: float, z: float, sign: float
@@ -34,6 +36,7 @@ def test_three_tapes_give_the_point_and_its_mirror_image(
     assert max(one.misfit for one in found) < 1e-9
 
 
+@few
 @given(x=reach, y=reach, z=st.floats(-1.0, -0.02))
 def test_a_point_off_the_plane_of_the_others_settles_the_side(x: float, y: float, z: float) -> None:
     known = (*CORNERS, (0.4, 0.3, 0.8))
@@ -48,7 +51,7 @@ def test_a_point_off_the_plane_of_the_others_settles_the_side(x: float, y: float
 def test_misfit_of_noisy_tapes_is_that_of_least_squares() -> None:
     random = np.random.default_rng(7)
     known = (*CORNERS, (1.0, 0.8, 0.5), (0.2, 0.7, 0.9), (0.9, 0.1, 0.7))
-    place, sigma, runs = (0.5, -0.4, 0.6), 0.004, 300
+    place, sigma, runs = (0.5, -0.4, 0.6), 0.004, 100
     squares, hits = [], 0
     for _ in range(runs):
         noisy = np.array(tapes(place, known)) + random.normal(0.0, sigma, len(known))
@@ -56,7 +59,7 @@ def test_misfit_of_noisy_tapes_is_that_of_least_squares() -> None:
         squares.append(sum(one**2 for one in best.residuals))
         assert best.misfit == pytest.approx(math.sqrt(squares[-1] / len(known)))
         hits += math.dist(best.point, place) < 3.0 * best.uncertainty
-    assert np.mean(squares) == pytest.approx(sigma**2 * (len(known) - 3), rel=0.15)
+    assert np.mean(squares) == pytest.approx(sigma**2 * (len(known) - 3), rel=0.2)
     assert hits > 0.97 * runs
 
 
