@@ -15,7 +15,7 @@ from strutkit.describe.records import Door, Strut
 from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
 from strutkit.live.axes import axes as value_axes
-from strutkit.live.comparison import same_size
+from strutkit.live.comparison import same_size, whose
 from strutkit.live.curves import curves as swept
 from strutkit.live.curves import packed
 from strutkit.live.subjects import subject
@@ -118,16 +118,12 @@ def _window(
         "high": _edge(every.high),
         "range": "" if every.empty else range_text(every.low, every.high, "force"),
         "words": shown.words if every.empty or not shown.bars else shown.beyond,
-        "of": "at these mounts" if len(rated) == len(door.fitted) else ALONE,
+        "of": whose(door, place) or "at these mounts",
         **travel_words(findings),
         "looked_from": float(window.looked_from[fitted_index(door, place)]),
         "starved": shown.starved,
         "beside": beside_words(findings, window.rules),
     }
-
-
-ALONE = "this strut alone, the others stay"
-"""What the window says where a new rating leaves some struts as they are."""
 
 
 def travel_words(findings: Sequence[Finding]) -> Figures:

@@ -7,6 +7,7 @@ custom messages, answered in `messages` from the door and an edit.
 
 import hashlib
 import math
+from collections import deque
 from collections.abc import Sequence
 from os import PathLike
 from pathlib import Path
@@ -49,6 +50,7 @@ class Bench(Design):
     ) -> None:
         traits.setdefault("angle", first_angle(door))
         traits.setdefault("kept_as", kept_as(door))
+        self.unread: deque[tuple[Any, Any, str]] = deque(maxlen=messages.MOST_UNREAD)
         super().__init__(door, path=path, stock=stock, **traits)
         self.on_msg(messages.receive)
 

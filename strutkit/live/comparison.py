@@ -10,7 +10,7 @@ from strutkit.decide.conditions import is_fault
 from strutkit.decide.findings import beyond_limits
 from strutkit.decide.judging import Finding, Study, study
 from strutkit.decide.limit_rules import Worst, least_gas_to_spare, measure, measure_travel
-from strutkit.decide.rated import fitted_of
+from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.sweep import Sweep, sweep_many
 from strutkit.describe.numbers import quantity_text, travel_pair
 from strutkit.describe.records import Door, Strut
@@ -43,7 +43,7 @@ def same_size(one: Strut, other: Strut) -> bool:
 def comparison(door: Door, stock: Sequence[Strut], place: int) -> dict[str, Any]:
     """Up to six struts of the present size, smallest rating first, each judged in this door."""
     if not 0 <= place < len(door.struts):
-        return {"rows": [], "source": ""}
+        return {"rows": [], "source": "", "of": ""}
     present = door.struts[place].strut
     edits, source = _candidates(present, stock)
     rows = [_row(door, {"place": place} | edit, stock) for edit in edits]
@@ -52,7 +52,15 @@ def comparison(door: Door, stock: Sequence[Strut], place: int) -> dict[str, Any]
     lows = [-max(row["closing"]) for row in swept]
     room = 5.0
     scale = {"low": min(lows, default=0.0) - room, "high": max([*highs, 0.0]) + room}
-    return {"rows": rows, "source": source, "scale": scale}
+    return {"rows": rows, "source": source, "of": whose(door, place), "scale": scale}
+
+
+def whose(door: Door, place: int) -> str:
+    """Which struts a new rating in this place goes to; empty where it is every one."""
+    places = alike(door, place)
+    if len(places) == len(door.struts):
+        return ""
+    return f"{' and '.join(door.struts[one].strut.name for one in places)} alone, the others stay"
 
 
 def _candidates(present: Strut, stock: Sequence[Strut]) -> tuple[list[dict[str, Any]], str]:

@@ -25,6 +25,9 @@ Answer = tuple[dict[str, Any], list[bytes]]
 Handler = Callable[["Bench", Asked], Answer]
 
 
+MOST_UNREAD = 64
+"""Newest typed numbers that could not be read, remembered for the files asked for after them."""
+
 KEPT = 16
 """Answers of each kind that are kept: what is undone, or asked by a second tab, is not computed
 again."""
@@ -79,6 +82,7 @@ def _commit(bench: "Bench", asked: Asked) -> Answer:
             edit = placed(bench.door, edit)
             place = {"edit": edit}
     except UnitError as why:
+        bench.unread.append((asked.get("client"), asked.get("seq"), str(why)))
         return {"changed": False, "unread": str(why)}, []
     except RecordError:
         pass  # as for any other edit, `moved` tells of it
@@ -217,7 +221,20 @@ def _open(bench: "Bench", asked: Asked) -> Answer:
     return _place(bench.path or Path()), []
 
 
+def _all_read(bench: "Bench", asked: Asked) -> None:
+    """Raises `RecordError` where one of the messages "after" which a file is asked for held a
+    number that could not be read."""
+    after = [(asked.get("client"), seq) for seq in _listed(asked.get("after"))]
+    for client, seq, words in bench.unread:
+        if (client, seq) in after:
+            raise RecordError(
+                f"Nothing was saved: what is typed for a mount cannot be read. {words} Mend it in"
+                " its box, or press Escape there."
+            )
+
+
 def _save(bench: "Bench", asked: Asked) -> Answer:
+    _all_read(bench, asked)
     target = bench.target(_typed_path(asked), ".toml")
     if bench.asks_before(target) and not asked.get("replace"):
         return {"exists": target.name, "changed": bench.changed_on_disk(target)}, []
@@ -225,6 +242,7 @@ def _save(bench: "Bench", asked: Asked) -> Answer:
 
 
 def _sheet(bench: "Bench", asked: Asked) -> Answer:
+    _all_read(bench, asked)
     target = bench.target(_typed_path(asked), ".pdf")
     if target.exists() and not asked.get("replace"):
         return {"exists": target.name}, []
@@ -234,6 +252,7 @@ def _sheet(bench: "Bench", asked: Asked) -> Answer:
 def _paper(bench: "Bench", asked: Asked) -> Answer:
     """Pages of a paper as pictures, with the design that they show; or its file beside the door
     file or the notebook."""
+    _all_read(bench, asked)
     folder = Path() if bench.path is None else bench.path.parent
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
     answer = papers.answer(bench.door, folder, unit, asked)

@@ -158,26 +158,35 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
     """The door with one change from the page.
 
     edit: "place", index in `door.struts`, and any of "frame", "panel" (outward, upward, along
-    [mm]), "rating" [N], "stock" (index in the stock list). A rating or a strut of the stock list
-    goes to every place that holds the same strut. With "strut", the name of the strut that was
-    there when the change began. Raises `StrutkitError` where the door refuses.
+    [mm]), "rating" [N], "stock" (index in the stock list). With "axes" a mount takes these
+    coordinates alone (0 outward, 1 upward, 2 along) and keeps the others. A rating or a strut of
+    the stock list goes to every place that holds the same strut. With "strut", the name of the
+    strut that was there when the change began. Raises `StrutkitError` where the door refuses.
     """
     if not isinstance(edit, dict):
         raise RecordError("The page sent no edit; nothing was changed.")
     place = strut_place(door, edit)
     struts = list(door.struts)
     frame = view_frame(door)
-    moved: dict[str, Any] = {
-        f"{part}_mount": frame.point(mount_place(struts[place].strut.name, side, edit[part]))
-        for part, side in SIDES.items()
-        if part in edit
-    }
+    moved: dict[str, Any] = {}
+    for part, side in SIDES.items():
+        if part in edit:
+            given = mount_place(struts[place].strut.name, side, edit[part])
+            now = frame.seen(getattr(struts[place], f"{part}_mount")).tolist()
+            moved[f"{part}_mount"] = frame.point(_moved_along(edit.get("axes"), now, given))
     struts[place] = replace(struts[place], **moved)
     if "rating" in edit or "stock" in edit:
         for index in alike(door, place):
             one = struts[index]
             struts[index] = replace(one, strut=_exchanged(one.strut, edit, stock))
     return replace(door, struts=tuple(struts))
+
+
+def _moved_along(axes: Any, now: list[float], given: list[float]) -> list[float]:
+    """The place given along these axes, all where none are named, and as it is now along others."""
+    if not isinstance(axes, list) or not axes:
+        return given
+    return [given[axis] if axis in axes else now[axis] for axis in range(3)]
 
 
 def strut_place(door: Door, edit: dict[str, Any]) -> int:

@@ -109,7 +109,7 @@ def test_what_the_window_says_is_what_a_new_rating_does(rear_hatch: Door, place:
     outside it fails, the other strut as it is."""
     door = unlike_pair(rear_hatch)
     window = answers.verdict(door, (), place)["window"]
-    assert window["of"] == "this strut alone, the others stay"
+    assert window["of"] == f"{door.struts[place].strut.name} alone, the others stay"
     assert answers.verdict(rear_hatch, (), 0)["window"]["of"] == "at these mounts"
     names = list(rating_window(door).rules)
     turned = 0
@@ -182,6 +182,26 @@ def test_a_commit_is_one_step_of_undo(page: Page, rear_hatch: Door) -> None:
     assert page.widget.door == rear_hatch
     page.ask("undo")
     assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.12)
+
+
+def test_a_move_leaves_the_other_coordinates_as_the_door_has_them_by_then(page: Page) -> None:
+    """A number typed for one coordinate, then a move that set out before it was answered."""
+    page.ask("commit", edit={"place": 0, "typed": {**TYPED, "text": "39"}})
+    page.ask("commit", edit=edit(panel=[-24.0, -120.0, -610.0], axes=[1]))
+    assert page.widget.door.struts[0].panel_mount == (-0.039, -0.61, -0.12)
+
+
+def test_a_file_waits_for_no_number_that_was_not_read(page: Page, tmp_path: Path) -> None:
+    """Asked for after one, on its way still when it was clicked; but not by another page."""
+    typed = {"place": 0, "typed": {**TYPED, "text": "zz"}}
+    page.ask("commit", edit=typed)
+    seq = len(page.answers)
+    path = str(tmp_path / "door.toml")
+    for kind, more in (("save", {}), ("sheet", {}), ("paper", {"paper": "sheet", "save": True})):
+        said = page.ask(kind, path=path, after=[seq], **more)["fault"]
+        assert said.startswith("Nothing was saved: what is typed for a mount cannot be read. zz ")
+    assert list(tmp_path.iterdir()) == []
+    assert page.ask("save", path=path, after=[seq + 90])["file"] == "door.toml"
 
 
 def test_a_commit_that_changes_nothing_is_no_step(page: Page) -> None:

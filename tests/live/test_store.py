@@ -185,7 +185,7 @@ BOXES = """
         await frame();
         const { panel } = store.scene.struts[0];
         panel[axis] = sense * millimetres;
-        boxes.update();
+        boxes.rebuild();
         return panel[0];
     };
 """

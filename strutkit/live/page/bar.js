@@ -41,13 +41,13 @@ class Bar {
   }
 
   update() {
-    const { scene, state, lost } = this.store;
+    const { scene, state, lost, changing } = this.store;
     setText(this.title.firstChild, scene.name);
     this.title.title = scene.name;
     show(this.title.lastChild, state.unsaved);
-    this.undo.disabled = lost || !state.undo;
+    this.undo.disabled = lost || !(state.undo || changing);
     this.redo.disabled = lost || !state.redo;
-    this.reset.disabled = lost || !state.changed;
+    this.reset.disabled = lost || !(state.changed || changing);
     for (const kind of ["open", "save", "sheet", "look"]) this[kind].disabled = Boolean(lost);
     this.papers.update();
     this.units.forEach((one) => {
@@ -82,6 +82,8 @@ class FileForm {
       this.send(false);
     });
     this.replace.addEventListener("click", () => this.send(true));
+    // "Replace it" was asked of the name that stood there.
+    this.path.addEventListener("input", () => this.ask(""));
     this.close.addEventListener("click", () => this.hide());
     this.node.addEventListener("keydown", (event) => {
       if (event.key === "Escape") this.hide();

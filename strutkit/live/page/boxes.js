@@ -12,6 +12,7 @@ class Boxes {
     });
     this.unit = element("span", { class: "sk-unit" });
     this.boxes = [0, 1, 2].map((axis) => this.box(axis));
+    this.sent = [null, null, null];
     this.node = element("div", { class: "sk-boxes" }, this.choice, this.unit,
       ...this.boxes.map((one) => one.label));
   }
@@ -32,19 +33,19 @@ class Boxes {
     const input = control("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
     const label = element("label", {}, word, input);
     // What is typed belongs to the mount and unit that the boxes showed when the typing began.
-    input.addEventListener("input", () => { this.owner ??= this.shownMount(); });
+    input.addEventListener("input", () => {
+      this.owner ??= this.shownMount();
+      this.store.enter(true);
+    });
     input.addEventListener("change", () => {
-      const owner = this.owner ?? this.shownMount();
-      this.owner = null;
-      this.store.expect(this.typed(axis, input, owner));
+      this.typed(axis, input, this.owner ?? this.shownMount());
+      this.leave();
     });
     // Typing that ends at the former text is no change, but it is over when the box is left.
-    input.addEventListener("blur", () => { this.owner = null; });
+    input.addEventListener("blur", () => this.leave());
     input.addEventListener("keydown", (event) => {
       if (event.key === "Escape") {
-        this.owner = null;
-        input.value = input.dataset.shown;
-        if (this.holdsUnread(input)) this.store.say(null);
+        this.escape(input);
         input.blur();
       }
       const sense = { ArrowUp: 1, ArrowDown: -1 }[event.key];
@@ -55,53 +56,94 @@ class Boxes {
     return { word, input, label };
   }
 
+  leave() {
+    this.owner = null;
+    this.before = null;
+    this.store.enter(false);
+  }
+
+  // What is typed goes; where nothing is, the mount goes back to where the keys took it from.
+  escape(input) {
+    const { store, before } = this;
+    const typed = input.value !== input.dataset.shown || this.holdsUnread(input);
+    input.value = input.dataset.shown;
+    if (this.holdsUnread(input)) store.say(null);
+    if (typed || !before) return;
+    if (store.dragging) store.cancel();
+    store.change("back", { edit: before });
+  }
+
   get at() {
     const { store } = this;
     const strut = store.strutAt(store.selected.place);
     return strut && store.mounts(strut)[store.selected.mount];
   }
 
-  // A step counts from the place that the mount has, and takes half a number's place.
+  // A step counts from the place that the mount has, after what is on its way to it, and takes
+  // half a number's place.
   step(axis, steps) {
-    const { input } = this.boxes[axis];
-    this.owner = null;
-    input.value = input.dataset.shown;
-    const at = [...this.at];
-    at[axis] = Math.round((at[axis] + this.senses()[axis] * steps * lengthStep(this.store.unit)) * 1e6) / 1e6;
-    this.send(at);
-    this.store.commitSoon();
-  }
-
-  send(at) {
     const { store } = this;
-    store.hold(store.selected.place);
-    store.move({ place: store.selected.place, [store.selected.mount]: at });
+    const { input } = this.boxes[axis];
+    const waits = this.onItsWay(axis);
+    if (waits) {
+      waits.steps += steps;
+      return;
+    }
+    this.owner = null;
+    store.enter(false);
+    input.value = input.dataset.shown;
+    const { place, mount } = store.selected;
+    const at = [...this.at];
+    this.before ??= { place, strut: store.nameAt(place), [mount]: [...at] };
+    at[axis] = Math.round((at[axis] + this.senses()[axis] * steps * lengthStep(store.unit)) * 1e6) / 1e6;
+    store.hold(place, mount);
+    store.move({ place, [mount]: at, axes: [axis] });
+    store.commitSoon();
   }
 
   shownMount() {
-    const { selected } = this.store;
-    const { unit } = this.store;
-    return { ...selected, strut: this.store.nameAt(selected.place), ways: this.senses(), unit };
+    const { selected, unit, scene } = this.store;
+    return { ...selected, strut: this.store.nameAt(selected.place), ways: this.senses(), unit,
+      door: scene.name };
+  }
+
+  // What was typed for the mount that the boxes show, until the door with it is drawn.
+  onItsWay(axis) {
+    const { place, mount, unit, door } = this.sent[axis] ?? {};
+    const { selected, scene } = this.store;
+    const here = place === selected.place && mount === selected.mount
+      && unit === this.store.unit && door === scene.name;
+    return here ? this.sent[axis] : null;
   }
 
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
-  async typed(axis, input, { place, mount, strut, ways, unit }) {
+  async typed(axis, input, { place, mount, strut, ways, unit, door }) {
     const { store } = this;
-    if (store.refused && !store.dragging) store.forget();
-    if (input.value === input.dataset.shown) {
+    const text = input.value;
+    if (text === input.dataset.shown) {
+      if (store.refused && !store.dragging) store.forget();
       if (this.holdsUnread(input)) store.say(null);
       return;
     }
-    const text = input.value;
+    if (door !== store.scene.name) {
+      input.value = input.dataset.shown;
+      store.say({ words: `Another door was opened while ${text} was typed; nothing was changed.` });
+      return;
+    }
+    const sent = { place, mount, unit, door, text, steps: 0 };
+    this.sent[axis] = sent;
+    input.dataset.shown = text;
     const { unread } = await store.type({ place, strut,
       typed: { mount, axis, sense: ways[axis], text, unit } });
+    sent.answered = true;
+    if (!unread) return;
+    if (this.sent[axis] === sent) this.sent[axis] = null;
     const { selected } = store;
     const here = selected.place === place && selected.mount === mount;
-    if (here && input.value === text && !unread) input.value = input.dataset.shown;
-    if (!unread) return;
     const stays = here && [text, input.dataset.shown].includes(input.value);
     store.say({ words: here ? unread : `${strut}, ${SIDES[mount]}: ${unread}`, unread: true,
       input: stays ? input : null, after: () => this.update() });
+    this.update();
     if (stays) this.keepUnread(input, text);
   }
 
@@ -127,7 +169,13 @@ class Boxes {
     });
     setOptions(this.choice, options);
     this.node.hidden = options.length === 0;
+    const answered = this.sent.map((one, axis) => {
+      const here = one?.answered && this.onItsWay(axis);
+      if (one?.answered) this.sent[axis] = null;
+      return here ? one.steps : 0;
+    });
     this.update();
+    answered.forEach((steps, axis) => { if (steps) this.step(axis, steps); });
   }
 
   update() {
@@ -145,17 +193,25 @@ class Boxes {
     this.boxes.forEach(({ word, input }, axis) => {
       const name = way(scene.words, axis, ways[axis]);
       setText(word, name);
-      const text = placeFigure(ways[axis] * at[axis], unit);
+      const text = this.onItsWay(axis)?.text ?? placeFigure(ways[axis] * at[axis], unit);
       input.setAttribute("aria-label",
         `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
       input.dataset.shown = text;
       if (this.holdsUnread(input) || typing) return;
-      if (input.value !== text) input.value = text;
+      if (input.value !== text) writeIn(input, text);
       input.removeAttribute("aria-invalid");
       input.removeAttribute("aria-describedby");
     });
   }
+}
+
+// Another text in a box; a text that is selected whole, to be typed over, stays so.
+function writeIn(input, text) {
+  const whole = document.activeElement === input && input.value !== ""
+    && input.selectionStart === 0 && input.selectionEnd === input.value.length;
+  input.value = text;
+  if (whole) input.select();
 }
 
 // The view along the hinge line, seen from outside: where each mount sits along it.
@@ -183,7 +239,7 @@ class AlongView {
         const along = (x - this.centre) / this.scale;
         const step = event.altKey ? Math.round(along * 10) / 10 : snapped(along, store.unit);
         store.move({ place: handle.place, [handle.mount]: [start[0], start[1],
-          handle.twin ? -step : step] });
+          handle.twin ? -step : step], axes: [2] });
       },
       end: () => store.commit(),
       cancel: () => store.cancel(),

@@ -8,6 +8,7 @@ class CompareView {
     this.store = store;
     this.table = element("table");
     this.note = element("small");
+    this.place = null; // whose rows are shown
     this.node = element("section", { class: "sk-block sk-area-compare" },
       element("h3", {}, "Compare struts", this.note), this.table);
   }
@@ -19,10 +20,13 @@ class CompareView {
     const [{ fault }] = compare.rows;
     const none = Boolean(fault) && compare.rows.every((row) => row.fault === fault);
     show(this.table, !none);
-    this.words = none ? `none of these struts fits: ${fault}`
-      : `${compare.source}; at these mounts, worst of all conditions`;
-    this.stale();
-    if (none) return;
+    this.words = none ? `none of these struts fits: ${fault}` : [compare.of, compare.source,
+      "at these mounts, worst of all conditions"].filter(Boolean).join("; ");
+    this.place = compare.rows[0].edit.place;
+    if (none) {
+      this.stale();
+      return;
+    }
     const limit = this.store.scene.limits.hand_closing;
     const one = limit === null ? "one scale" : `one scale, limit ${forceFigure(limit, this.store.scene.small)} N`;
     const heads = [["Strut"], ["All rules", "wide"], [`Hand force by angle, ${one}`], ["Lifts off by",
@@ -34,12 +38,18 @@ class CompareView {
     element("th", { scope: "col" }, element("span", { class: "sk-hidden" }, "Use it")));
     this.table.replaceChildren(element("thead", {}, head),
       element("tbody", {}, ...compare.rows.map((row) => this.row(row, compare, heads.length))));
+    this.stale();
   }
 
+  // Rows of another strut than the one chosen wait for their own, and nothing of them is used.
   stale() {
-    const { shown } = this.store.late.compare;
-    setText(this.note, shown ? "waiting: these figures are of an earlier place" : this.words ?? "");
+    const other = this.place !== null && this.place !== this.store.selected.place;
+    const shown = other || this.store.late.compare.shown;
+    const words = other ? "waiting: these figures are of another strut"
+      : "waiting: these figures are of an earlier place";
+    setText(this.note, shown ? words : this.words ?? "");
     this.table.classList.toggle("sk-earlier", shown);
+    for (const one of this.table.querySelectorAll("button")) one.disabled = shown;
   }
 
   row(row, compare, columns) {
@@ -76,7 +86,7 @@ class CompareView {
     if (!row.now) {
       const action = control("button", { type: "button", "aria-label": `Use ${row.name}` }, "Use");
       action.addEventListener("click", () => this.store.change("commit", {
-        edit: { place: this.store.selected.place, ...row.edit } }));
+        edit: row.edit }));
       use.append(action);
     }
     return element("tr", { class: row.now ? "sk-now" : null }, name, ...cells, use);

@@ -176,6 +176,7 @@ class View {
       along.update();
       rating.update();
       charts.length.layout(charts.length.plot.width, 170, false);
+      compare.stale();
       map.update();
       side.drawMap();
     }

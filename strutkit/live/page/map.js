@@ -215,7 +215,8 @@ class MapView {
         const step = event.altKey ? (value) => Math.round(value * 10) / 10
           : (value) => snapped(value, store.unit);
         const [outward, upward] = this.plane(x, y).map(step);
-        store.move({ place: this.grid.place_index, [this.grid.mount]: [outward, upward, this.along] });
+        store.move({ place: this.grid.place_index, [this.grid.mount]: [outward, upward, this.along],
+          axes: [0, 1] });
       },
       end: () => store.commit(),
       cancel: () => store.cancel(),

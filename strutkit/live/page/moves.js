@@ -4,12 +4,14 @@
 const BURST = 600; // keys that follow each other so soon make one step of undo [ms]
 
 class Moves extends Shown {
-  // A hand takes hold of a mount or a rating, or goes on with it.
-  hold(place, mount = null) {
+  // A hand takes hold of a mount ("frame", "panel") or of a "rating", or goes on with it.
+  hold(place, grip) {
     this.stopBurst();
-    if (this.dragging && this.draft && this.draft.place !== place) this.commit();
+    const other = this.draft?.place !== place || this.grip !== grip;
+    if (this.dragging && this.draft && other) this.commit();
     if (!this.dragging) this.begin();
-    if (mount) this.select(place, mount);
+    if (grip !== "rating") this.select(place, grip);
+    this.grip = grip;
     this.held = this.nameAt(place);
     this.dragging = true;
   }
@@ -22,10 +24,15 @@ class Moves extends Shown {
     this.clear();
   }
 
+  // axes: the coordinates of a mount that are moved; the door keeps the others as it has them when
+  // the move is answered.
   move(edit) {
     if (this.lost) return;
-    if (!this.dragging) this.hold(edit.place);
-    this.draft = { ...this.draft, ...edit, strut: this.held };
+    if (!this.dragging) {
+      this.hold(edit.place, ["frame", "panel"].find((one) => one in edit) ?? "rating");
+    }
+    const axes = edit.axes && { axes: [...new Set([...(this.draft?.axes ?? []), ...edit.axes])] };
+    this.draft = { ...this.draft, ...edit, ...axes, strut: this.held };
     this.movedAt = performance.now();
     this.pending = this.draft;
     this.notice = null;
@@ -85,6 +92,8 @@ class Moves extends Shown {
     this.committing.splice(this.committing.indexOf(move), 1);
     if (answer.unread) {
       this.unsaved.keep();
+      this.setWaiting(false);
+      this.judge();
       return answer;
     }
     const newest = !this.dragging && this.draft === draft;
@@ -101,12 +110,31 @@ class Moves extends Shown {
 
   // A number typed in a box: Python reads it and makes it part of the design in one go, so that
   // nothing comes between. What it cannot read is `unread` in the answer.
-  type(edit) {
+  async type(edit) {
     this.endBurst();
     // A hand may have taken hold of the next mount already: its drag goes on.
-    if (!this.dragging) this.forget();
+    if (!this.dragging) this.begin();
     this.say(null);
-    return this.put({ edit, earlier: [] });
+    this.outdate();
+    const answer = this.put({ edit, earlier: [] });
+    const { seq } = this;
+    this.typed.add(seq);
+    await answer;
+    this.typed.delete(seq);
+    return answer;
+  }
+
+  // Whether a number is being typed: it is none of the door's yet, but the click that ends the
+  // typing acts after it.
+  enter(entering) {
+    if (this.entering === entering) return;
+    this.entering = entering;
+    this.tell("message");
+  }
+
+  // A change is in hand or on its way: there will be something to take back.
+  get changing() {
+    return this.entering || this.dragging || this.committing.length > 0 || this.refreshing;
   }
 
   cancel() {

@@ -65,8 +65,13 @@ class Papers {
     this.say(DRAWS);
     show(this.page, !this.drawing);
     show(this.ending, this.drawing);
+    this.sheet.classList.add("sk-paper-earlier");
     const { unit } = this.store;
-    const answer = await this.store.ask("paper", { paper: this.kind.value, page: this.page.value });
+    const asked = this.store.ask("paper", { paper: this.kind.value, page: this.page.value });
+    this.asked = asked;
+    const answer = await asked;
+    if (asked !== this.asked) return; // another paper was chosen since
+    this.sheet.classList.remove("sk-paper-earlier");
     // What was said of a file meanwhile stays.
     if (answer.fault || this.words.textContent === DRAWS) this.say(answer.fault ?? "");
     this.pictures = answer.pictures ?? [];

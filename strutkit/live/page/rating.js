@@ -34,7 +34,7 @@ class RatingView {
       holds: (x, y) => Math.hypot(x - this.thumbX, y - this.thumbY) <= HIT,
       start: (x, y) => {
         if (Math.hypot(x - this.thumbX, y - this.thumbY) > HIT) return false;
-        store.hold(store.selected.place);
+        store.hold(store.selected.place, "rating");
         this.thumb.focus({ preventScroll: true });
         return true;
       },
@@ -54,7 +54,7 @@ class RatingView {
         ArrowDown: rating - step, PageUp: rating + 50, PageDown: rating - 50, Home: low, End: high };
       if (!(event.key in ratings)) return;
       event.preventDefault();
-      store.hold(store.selected.place);
+      store.hold(store.selected.place, "rating");
       this.rateTo(ratings[event.key], 1);
       store.commitSoon();
     });

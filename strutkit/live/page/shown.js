@@ -31,7 +31,9 @@ class Shown {
       const twin = this.scene.struts.find((one) => one.place === strut.place) !== strut;
       for (const mount of ["frame", "panel"]) {
         if (!edit[mount]) continue;
-        at[mount] = twin ? this.mirrored(edit[mount]) : edit[mount];
+        const moved = twin ? this.mirrored(edit[mount]) : edit[mount];
+        at[mount] = edit.axes ? at[mount].map((own, axis) =>
+          (edit.axes.includes(axis) ? moved[axis] : own)) : moved;
       }
     }
     return at;

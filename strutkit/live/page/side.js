@@ -109,7 +109,8 @@ class SideView extends SideMarks {
     if (handle.mount === "panel") [outward, upward] = this.turned([outward, upward], -store.shownAngle);
     const step = free ? (value) => Math.round(value * 10) / 10 : (value) => snapped(value, store.unit);
     const along = this.start[2];
-    store.move({ place: handle.place, [handle.mount]: [step(outward), step(upward), along] });
+    store.move({ place: handle.place, [handle.mount]: [step(outward), step(upward), along],
+      axes: [0, 1] });
   }
 
   // Where the mount was before the keys moved it, as long as it keeps the focus.
@@ -134,7 +135,7 @@ class SideView extends SideMarks {
       ArrowDown: [0, -1, 0], PageUp: [0, 0, 1], PageDown: [0, 0, -1] };
     if (!(event.key in moves)) return;
     event.preventDefault();
-    if (!store.dragging || store.draft?.place !== handle.place) {
+    if (!store.dragging || store.draft?.place !== handle.place || store.grip !== handle.mount) {
       const { before } = this;
       this.begin(handle);
       this.before = before ?? this.start;
@@ -144,7 +145,8 @@ class SideView extends SideMarks {
     const at = edit ?? store.mounts(handle.strut)[handle.mount];
     const moved = at.map((value, axis) =>
       Math.round((value + moves[event.key][axis] * step) * 1e6) / 1e6);
-    store.move({ place: handle.place, [handle.mount]: moved });
+    const axes = moves[event.key].flatMap((way, axis) => (way ? [axis] : []));
+    store.move({ place: handle.place, [handle.mount]: moved, axes });
     store.commitSoon();
   }
 

@@ -33,9 +33,12 @@ class Store extends Moves {
     this.refused = null; // {edit, words, design} while the newest edit does not fit
     this.notice = null; // {words, more, action, label, after, unread}: another kind of message line
     this.burst = null;
-    this.typed = new Set(); // what was typed in boxes, until it is answered and said
+    this.typed = new Set(); // messages with what was typed in boxes, until they are answered
+    this.entering = false;
+    this.refreshing = false;
     this.dragging = false;
     this.held = null; // name of the strut in hand
+    this.grip = null; // what of it is in hand: "frame", "panel" or "rating"
     this.turning = false; // the angle is being moved: nothing is asked meanwhile
     this.waiting = false;
     this.late = { verdict: new Late(2 * WAITING), compare: new Late(WAITING) };
@@ -370,6 +373,7 @@ class Store extends Moves {
     let patience = SILENT;
     for (const { kind, since } of this.asked.values()) {
       oldest = Math.min(oldest ?? since, since);
+      if (kind === "commit" && now - since > WAITING) this.setWaiting(true);
       if (kind === "paper" || kind === "sheet") patience = DRAWS_PAPER;
     }
     if (Object.values(this.late).filter((one) => one.turned(now)).length) this.tell("waiting");
@@ -408,22 +412,16 @@ class Store extends Moves {
     return answer;
   }
 
-  // What was typed is on its way: files wait for it.
-  expect(typed) {
-    this.typed.add(typed);
-    typed.then(() => this.typed.delete(typed));
-  }
-
-  // A file of the door: as it stands once all is answered that was typed, and none while a box
-  // holds what is not in the door. `besides`: the screen shows a place that does not fit as well.
+  // A file of the door as it stands after all that was moved and typed before, and none while a box
+  // holds what is not in the door: of what is still on its way (`after`) Python says so. `besides`:
+  // the screen shows a place that does not fit as well.
   async save(kind, body) {
     this.release();
-    await Promise.all(this.typed);
     if (this.notice?.unread) {
       return { fault: `Nothing was saved: what is typed for a mount cannot be read. ${
         this.notice.words} Mend it in its box, or press Escape there.` };
     }
-    const answer = await this.ask(kind, body);
+    const answer = await this.ask(kind, { ...body, after: [...this.typed] });
     return { ...answer, besides: this.refused ? "The place that does not fit is not in it." : "" };
   }
 }
