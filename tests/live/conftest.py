@@ -143,33 +143,13 @@ def shown(page: Page, index: int = 0) -> Bench:
     return bench
 
 
-@pytest.fixture(scope="module")
-def open_bench(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    """Opens a notebook with a bench of a door file; all pages are closed at the end."""
-    pages: list[Page] = []
-
-    def opened(door: Path, *more_cells: str, viewport: ViewportSize = TALL_LAB) -> Bench:
-        folder = tmp_path_factory.mktemp("bench")
-        path = write_notebook(folder / "bench.ipynb", bench_cell(door), *more_cells)
-        page = jupyterlab.open(path, viewport=viewport)
-        pages.append(page)
-        return shown(page)
-
-    yield opened
-    for page in pages:
-        jupyterlab.close(page)
-
-
-HOSTILE = f"bench(read_door({str(DOORS / 'hostile-names.toml')!r}))"
-
-
 @pytest.fixture(scope="session")
 def lab_bench(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
-    """One notebook for tests that leave its kernel alone: a bench of the rear hatch, a second
-    view of it, and a bench of a door with hostile names."""
+    """A bench of the rear hatch in one notebook for all; what else a test shows there, it shows
+    in a `jupyterlab.cell`."""
     path = tmp_path_factory.mktemp("bench") / "bench.ipynb"
-    write_notebook(path, bench_cell(DOORS / "rear-hatch.toml"), "w", HOSTILE)
-    with jupyterlab.notebook(path, viewport=TALL_LAB) as page:
+    write_notebook(path, bench_cell(DOORS / "rear-hatch.toml"))
+    with jupyterlab.notebook(path) as page:
         yield shown(page)
 
 

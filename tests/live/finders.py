@@ -10,8 +10,8 @@ CELL = """from pathlib import Path
 from strutkit import finder, read_door, read_stock
 from strutkit.data import stock_path
 some = [one for one in read_stock(stock_path()) if one.name.startswith('8-18-180')][:2]
-w = finder(read_door(Path({door!r})), stock=some)
-w"""
+{name} = finder(read_door(Path({door!r})), stock=some)
+{name}"""
 HOSTILE = f"finder(read_door(Path({str(DOORS / 'hostile-names.toml')!r})), stock=some)"
 SECONDS = 60_000
 

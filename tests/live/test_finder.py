@@ -16,7 +16,7 @@ from tests.plain_host import PlainHost
 def page(plain_host: PlainHost) -> Iterator[Page]:
     """Two finders, of the roof hatch and of a door with hostile names."""
     view = {"width": 1240, "height": 2600}
-    page = plain_host.open(CELL.format(door=str(ROOF)), HOSTILE, viewport=view)
+    page = plain_host.open(CELL.format(name="w", door=str(ROOF)), HOSTILE, viewport=view)
     yield page
     page.context.close()
     assert plain_host.complaints() == []

@@ -10,18 +10,18 @@ from playwright.sync_api import Page, expect
 from strutkit import find_mounts, read_door, read_stock
 from strutkit.data import stock_path
 from tests.lab import Lab
-from tests.live.conftest import Bench, write_notebook
+from tests.live.conftest import Bench
 from tests.live.finders import CELL, HOSTILE, ROOF, finder_in, run
 from tests.live.test_looks import assert_readable, set_theme
 
 
 @pytest.fixture(scope="module")
-def page(jupyterlab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    """A notebook with two finders, of the roof hatch and of a door with hostile names."""
-    path = tmp_path_factory.mktemp("finder") / "finder.ipynb"
-    write_notebook(path, CELL.format(door=str(ROOF)), HOSTILE)
-    with jupyterlab.notebook(path, viewport={"width": 1440, "height": 2600}) as opened:
-        yield opened
+def page(jupyterlab: Lab, lab_bench: Bench) -> Iterator[Page]:
+    """A notebook with two finders below the bench, of the roof hatch and of hostile names."""
+    page = lab_bench.page
+    cell = CELL.format(name="f", door=str(ROOF))
+    with jupyterlab.cell(page, cell), jupyterlab.cell(page, HOSTILE):
+        yield page
 
 
 @pytest.fixture(scope="module")
@@ -47,19 +47,17 @@ def test_from_a_search_to_a_saved_door(roof: Bench, jupyterlab: Lab, tmp_path: P
     point.focus()
     roof.page.keyboard.press("Enter")
     expect(roof.line).to_contain_text("Adopted:")
-    expect(roof.line).to_contain_text("run bench(w.door) in a cell")
+    expect(roof.line).to_contain_text("run bench(f.door) in a cell")
     roof.at_rest()
     expect(roof.node.locator(".sk-next")).to_contain_text("In the door now:")
-    put = "from strutkit import bench\nprint(bench(w.door).door.struts == w.door.struts)"
+    put = "from strutkit import bench\nprint(bench(f.door).door.struts == f.door.struts)"
     assert roof.execute(put) == "True\n"
-    same = f"print(w.door.struts == w.candidates()[{chosen!r}].door.struts)"
+    same = f"print(f.door.struts == f.candidates()[{chosen!r}].door.struts)"
     assert roof.execute(same) == "True\n"
     x, y = roof.centre(roof.node.locator(".sk-trade-point[role=button]").first)
     roof.page.mouse.click(x, y)
     roof.at_rest()
-    assert roof.execute("print(w.door.struts == w.candidates()['trade 0'].door.struts)") == "True\n"
-    roof.shoot("finder-adopted-wide")
-
+    assert roof.execute("print(f.door.struts == f.candidates()['trade 0'].door.struts)") == "True\n"
     for kind in ("new.toml", "other.toml"):
         (tmp_path / "other.toml").write_text("kept")
         roof.button("Save").click()
@@ -72,7 +70,7 @@ def test_from_a_search_to_a_saved_door(roof: Bench, jupyterlab: Lab, tmp_path: P
             roof.button("Replace it").click()
         expect(roof.line).to_contain_text(f"Saved {kind}.")
         roof.at_rest()
-    equal = f"print(read_door(Path({str(tmp_path / 'new.toml')!r})) == w.door)"
+    equal = f"print(read_door(Path({str(tmp_path / 'new.toml')!r})) == f.door)"
     assert roof.execute(equal) == "True\n"
     look(roof)
     assert jupyterlab.page_errors == []
@@ -80,18 +78,15 @@ def test_from_a_search_to_a_saved_door(roof: Bench, jupyterlab: Lab, tmp_path: P
 
 def look(view: Bench) -> None:
     """Every text can be read in both themes, wide and narrow."""
-    for theme, name in (("JupyterLab Light", "light"), ("JupyterLab Dark", "dark")):
-        set_theme(view.page, theme)
-        view.page.set_viewport_size({"width": 1440, "height": 2600})
+    for theme, name, width in (("Light", "light-wide", 1440), ("Dark", "dark-narrow", 800)):
+        set_theme(view.page, f"JupyterLab {theme}")
+        view.page.set_viewport_size({"width": width, "height": 3400 - width})
         view.page.wait_for_timeout(300)
-        assert_readable(view)
-        view.shoot(f"finder-{name}-wide")
-        view.page.set_viewport_size({"width": 800, "height": 3400})
-        expect(view.node).to_have_class(re.compile(r"\bsk-narrow\b"))
-        view.page.wait_for_timeout(300)
+        classes = view.node.get_attribute("class") or ""
+        assert ("sk-narrow" in classes) == (width < 1000)
         assert view.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0
         assert_readable(view)
-        view.shoot(f"finder-{name}-narrow")
+        view.shoot(f"finder-{name}")
     set_theme(view.page, "JupyterLab Light")
 
 

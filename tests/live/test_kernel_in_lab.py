@@ -1,23 +1,24 @@
 """Kernel started again, a cell that runs long, a second browser tab: nothing dragged is lost."""
 
 import re
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import expect
 
-from tests.lab import Lab
-from tests.live.conftest import DOORS, Bench, shown
+from tests.lab import VIEWPORT, Lab
+from tests.live.conftest import TALL_LAB, Bench, shown
+from tests.live.drawn import given_again
 
-Opener = Callable[..., Bench]
 PLACE = "aria-valuetext"
 
 
 @pytest.fixture
-def bench(open_bench: Opener) -> Bench:
-    return open_bench(DOORS / "rear-hatch.toml")
+def bench(lab_bench: Bench) -> Bench:
+    lab_bench.page.set_viewport_size(VIEWPORT)
+    given_again(lab_bench)
+    return lab_bench
 
 
 def move_down(bench: Bench, millimetres: int) -> None:
@@ -61,7 +62,9 @@ def test_nothing_is_lost_by_a_kernel_that_is_started_again(bench: Bench, jupyter
     expect(bench.line).to_contain_text("Not connected: the picture is from", timeout=20_000)
     expect(bench.line).to_contain_text("Run the cell again; your changes are kept.")
     expect(bench.button("Save the door file")).to_be_disabled()
+    page.set_viewport_size(TALL_LAB)
     bench.shoot("light-not-connected")
+    page.set_viewport_size(VIEWPORT)
     bench.slider("left, mount on panel").focus()
     page.keyboard.press("ArrowDown")
     expect(bench.slider("left, mount on panel")).to_have_attribute(PLACE, re.compile("115 mm down"))

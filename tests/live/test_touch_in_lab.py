@@ -4,16 +4,16 @@ Touches enter the browser itself, which decides what scrolls, and not the page's
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Locator, expect
 
 from strutkit.data import door_path
-from tests.live.conftest import DOORS, Bench
+from tests.lab import Lab
+from tests.live.conftest import Bench
+from tests.live.drawn import given_again
 from tests.live.test_looks import set_theme
-
-Opener = Callable[..., Bench]
 
 SCROLLED = """() => [...document.querySelectorAll('*')].reduce((sum, one) => sum + one.scrollTop, 0)
     + window.scrollY"""
@@ -23,10 +23,11 @@ FINDER = f"from strutkit import finder\nf = finder({str(door_path('roof-hatch'))
 
 
 @pytest.fixture(scope="module")
-def bench(open_bench: Opener) -> Iterator[Bench]:
+def bench(lab_bench: Bench) -> Iterator[Bench]:
     """A bench on a screen that takes fingers until the last test is over."""
-    view = {"width": 1100, "height": 700}
-    bench = open_bench(DOORS / "rear-hatch.toml", FINDER, viewport=view)
+    bench = lab_bench
+    bench.page.set_viewport_size({"width": 1100, "height": 700})
+    given_again(bench)
     session = bench.page.context.new_cdp_session(bench.page)
     touched = "Emulation.setTouchEmulationEnabled"
     session.send(touched, {"enabled": True, "maxTouchPoints": 1})
@@ -85,7 +86,12 @@ def test_a_finger_beside_the_handles_scrolls_the_notebook(bench: Bench) -> None:
     assert finger(bench, x, y, -120) > 20.0
 
 
-def test_a_finger_moves_a_corner_and_not_the_notebook(bench: Bench) -> None:
+def test_a_finger_moves_a_corner_and_not_the_notebook(bench: Bench, jupyterlab: Lab) -> None:
+    with jupyterlab.cell(bench.page, FINDER):
+        move_a_corner(bench)
+
+
+def move_a_corner(bench: Bench) -> None:
     view = Bench(bench.page, bench.page.locator(".strutkit-finder"))
     view.button("Fixed side").click()
     corners = "print([one.corners for one in f.door.zones if one.part == 'frame'])"
