@@ -15,7 +15,6 @@ from tests.lab import Lab
 from tests.plain_host import PlainHost
 
 
-
 def in_ci(variables: Mapping[str, str]) -> bool:
     """Whether these variables of a process say that it runs in CI."""
     return variables.get("CI", "").lower() not in ("", "0", "false")

@@ -34,7 +34,7 @@ UNUSED = (
     "metadataform pdf pluginmanager running settingeditor statusbar terminal "
     "theme-dark-high-contrast toc vega5 video"
 ).split()
-"""Parts of JupyterLab that take no keys of a notebook and are not used: a third of a page's cost."""
+"""Parts of JupyterLab that take no keys of a notebook and are not used: a third of a page."""
 
 RUN_ALL = """async () => {
     await jupyterapp.restored;
