@@ -28,12 +28,12 @@ CELL_SECONDS = 120
 VIEWPORT: ViewportSize = {"width": 1440, "height": 1000}
 KERNEL = {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}
 QUIET = {"fetchNews": "false", "checkForUpdates": False, "doNotDisturbMode": True}
-UNUSED = (
-    "audio celltags console csvviewer debugger extensionmanager fileeditor help htmlviewer hub "
-    "imageviewer inspector javascript json launcher logconsole lsp markdownviewer mathjax mermaid "
-    "metadataform pdf pluginmanager running settingeditor statusbar terminal "
-    "theme-dark-high-contrast toc vega5 video"
-).split()
+UNUSED = """
+    audio celltags console csvviewer debugger extensionmanager fileeditor help htmlviewer hub
+    imageviewer inspector javascript json launcher logconsole lsp markdownviewer mathjax mermaid
+    metadataform pdf pluginmanager running settingeditor statusbar terminal
+    theme-dark-high-contrast toc vega5 video
+"""
 """Parts of JupyterLab that take no keys of a notebook and are not used: a third of a page."""
 
 RUN_ALL = """async () => {
@@ -232,7 +232,7 @@ class Lab:
         extension = self._home / "settings" / "@jupyterlab" / "apputils-extension"
         extension.mkdir(parents=True)
         (extension / "notification.jupyterlab-settings").write_text(json.dumps(QUIET))
-        off = {f"@jupyterlab/{name}-extension": True for name in UNUSED}
+        off = {f"@jupyterlab/{name}-extension": True for name in UNUSED.split()}
         off["@voila-dashboards/jupyterlab-preview"] = True
         (self._home / "config" / "labconfig").mkdir()
         page_config = self._home / "config" / "labconfig" / "page_config.json"
