@@ -13,7 +13,16 @@ from hypothesis import strategies as st
 
 from strutkit.data import door_path
 from strutkit.describe.doorfile import read_door
-from strutkit.describe.records import Condition, Door, FittedStrut, Hinge, Panel, Point, Strut
+from strutkit.describe.records import (
+    Condition,
+    Door,
+    FittedStrut,
+    Hinge,
+    Limits,
+    Panel,
+    Point,
+    Strut,
+)
 from tests.plain_statics import tilt, turned
 
 GRID = 721
@@ -250,3 +259,45 @@ def short_of_the_stop() -> Door:
         panel_mount=(-0.02, -0.6, -0.12),
     )
     return replace(door, struts=(moved,))
+
+
+def bottoming_once_lost() -> Door:
+    """A lid with two unlike struts, 0.3 and 0.2 m from the hinge line at their mounts.
+
+    "end" is fully out at 60° of 120°. "other" is longest at 30° and as long at 60° as shut; without
+    "end" it goes on over its dead centre, to 361 mm between its mounts at 120°, and is 475 mm long
+    pushed in.
+    """
+
+    def hung(
+        name: str, bearing: float, across: float, extended: float, stroke: float
+    ) -> FittedStrut:
+        strut = Strut(
+            name=name,
+            rating=300.0,
+            extended_length=extended,
+            stroke=stroke,
+            force_ratio=1.3,
+            friction=15.0,
+            rod_diameter=0.008,
+            tolerance=20.0,
+        )
+        turn = math.radians(bearing)
+        frame = (0.3 * math.cos(turn), across, -0.3 * math.sin(turn))
+        return FittedStrut(strut=strut, frame_mount=frame, panel_mount=(0.2, across, 0.0))
+
+    return Door(
+        name="lid",
+        panel=Panel(mass=12.0, centre_of_gravity=(0.4, 0.0, 0.0), handle=(0.8, 0.0, 0.0)),
+        hinge=Hinge(
+            first=(0.0, -0.3, 0.0),
+            second=(0.0, 0.3, 0.0),
+            opens_toward="up",
+            stop_angle=math.radians(120.0),
+        ),
+        struts=(
+            hung("other", 150.0, -0.2, 0.505, 0.030),
+            hung("end", 60.0, 0.2, math.sqrt(0.19), 0.185),
+        ),
+        limits=Limits(hand_closing=500.0, travel_compressed=0.001),
+    )

@@ -3,7 +3,8 @@
 Model sections 2, 3 and 11. Also: which conditions are faults, and where each one's travel ends.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -70,22 +71,27 @@ def mounts(door: Door) -> tuple[Floats, Floats]:
     return frame, panel
 
 
-def door_statics(door: Door, conditions: Sequence[Condition]) -> statics.Statics:
+def _shape(door: Door) -> geometry.StrutGeometry:
+    return geometry.strut_geometry(*mounts(door), *hinge_axis(door))
+
+
+def door_statics(
+    door: Door, conditions: Sequence[Condition], *, bottoms_out: bool = False
+) -> statics.Statics:
     """Everything that the moments need, for these conditions.
 
-    Raises `TravelError` where a strut does not fit its mounts, `RecordError` where a condition
-    does not suit the door.
+    bottoms_out: struts may do so, since others will hang beside them. Raises `TravelError` where a
+    strut does not fit its mounts, `RecordError` where a condition does not suit the door.
     """
     for condition in conditions:
         refuse_misfit(door, condition)
     origin, axis = hinge_axis(door)
-    frame, panel = mounts(door)
-    shape = geometry.strut_geometry(frame, panel, origin, axis)
+    shape = _shape(door)
     struts = [one.strut for one in door.fitted]
     laws = [one.gas_law for one in struts]
     extended = np.array([one.extended_length for one in struts])
     present = _present(door, conditions)
-    end, _ = travel_ends(door, shape, present)
+    end, _ = travel_ends(door, shape, present, bottoms_out=bottoms_out)
     cosine, sine = _gravity_terms(door, conditions, origin, axis)
     return statics.Statics(
         geometry=shape,
@@ -102,20 +108,90 @@ def door_statics(door: Door, conditions: Sequence[Condition]) -> statics.Statics
 
 
 def travel_ends(
-    door: Door, shape: geometry.StrutGeometry, present: npt.NDArray[np.bool_]
+    door: Door,
+    shape: geometry.StrutGeometry,
+    present: npt.NDArray[np.bool_],
+    *,
+    bottoms_out: bool = False,
 ) -> tuple[Floats, npt.NDArray[np.bool_]]:
     """End of travel [c] and whether a strut ends it [c]; refuses struts that do not fit."""
-    extended = np.array([one.strut.extended_length for one in door.fitted])
-    stop = door.hinge.stop_angle
     found: dict[bytes, tuple[float, bool]] = {}
     for row in present:
         key = row.tobytes()
         if key not in found:
             _refuse_long_when_shut(door, shape, row)
-            found[key] = geometry.end_of_travel(shape, extended, row, stop)
-            _refuse_short(door, shape, row, found[key][0])
+            found[key] = _end(door, shape, row)
+            too_long = _too_long(door, shape, row, found[key][0])
+            if too_long is not None and not bottoms_out:
+                raise TravelError(too_long.words)
     ends = [found[row.tobytes()] for row in present]
     return np.array([end for end, _ in ends]), np.array([by_strut for _, by_strut in ends])
+
+
+def _end(
+    door: Door, shape: geometry.StrutGeometry, present: npt.NDArray[np.bool_]
+) -> tuple[float, bool]:
+    extended = np.array([one.strut.extended_length for one in door.fitted])
+    return geometry.end_of_travel(shape, extended, present, door.hinge.stop_angle)
+
+
+@dataclass(frozen=True, slots=True)
+class TooLong:
+    """A strut that bottoms out: its mounts come so near each other [m] at an angle [rad].
+
+    lost: the strut without which the panel opens that far; None where all are there.
+    """
+
+    fitted: FittedStrut
+    apart: float
+    angle: float
+    lost: FittedStrut | None
+
+    @property
+    def excess(self) -> float:
+        """By how much it is too long, pushed in by its whole stroke [m]."""
+        return shortest_length(self.fitted) - self.apart
+
+    @property
+    def words(self) -> str:
+        """What is wrong, and what to do."""
+        name, excess = self.fitted.strut.name, _gap(self.excess)
+        place = "when shut" if self.angle == 0.0 else f"at {np.degrees(self.angle):.3g}°"
+        if self.lost is None:
+            start = f"Strut {name!r} is {excess} too long {place}: its mounts are"
+        else:
+            start = (
+                f"With {strut_label(self.lost)} lost, strut {name!r} would be {excess} too long"
+                f" {place}: its mounts are then"
+            )
+        return (
+            f"{start} {_gap(self.apart)} apart and it is {_gap(shortest_length(self.fitted))} long"
+            " when fully pushed in. Move the mounts apart or take a shorter strut."
+        )
+
+
+def bottoming(door: Door) -> dict[int, TooLong]:
+    """Struts (index in `door.fitted`) without which the panel opens on until another bottoms out.
+
+    A condition in which one of them is missing cannot be swept (model 11.7). They are among those
+    that end the travel: without another one it ends where it did.
+    """
+    shape, found = _shape(door), {}
+    index = np.arange(len(door.fitted))
+    if not _end(door, shape, index >= 0)[1]:
+        return {}
+    for lost in index.tolist():
+        present = index != lost
+        too_long = _too_long(door, shape, present, _end(door, shape, present)[0])
+        if too_long is not None:
+            found[lost] = too_long
+    return found
+
+
+def fitting(door: Door, conditions: Iterable[Condition]) -> tuple[Condition, ...]:
+    """The conditions without those in which a strut bottoms out because another is missing."""
+    without = bottoming(door)
+    return tuple(one for one in conditions if one.missing not in without)
 
 
 def refuse_misfit(door: Door, condition: Condition) -> None:
@@ -230,19 +306,16 @@ def _refuse_long_when_shut(
             )
 
 
-def _refuse_short(
+def _too_long(
     door: Door, shape: geometry.StrutGeometry, present: npt.NDArray[np.bool_], end: float
-) -> None:
+) -> TooLong | None:
+    """The first strut there that is longer, pushed in, than its mounts are apart on the way."""
     length, angle = geometry.shortest(shape, end)
+    lost = next((one for one, here in zip(door.fitted, present, strict=True) if not here), None)
     for fitted, distance, at, here in zip(door.fitted, length, angle, present, strict=True):
-        short = shortest_length(fitted) - distance
-        if here and short > geometry.LENGTH_SLACK:
-            place = "when shut" if at == 0.0 else f"at {np.degrees(at):.3g}°"
-            raise TravelError(
-                f"Strut {fitted.strut.name!r} is {_gap(short)} too long {place}: its mounts are"
-                f" {_gap(distance)} apart and it is {_gap(shortest_length(fitted))} long when"
-                " fully pushed in. Move the mounts apart or take a shorter strut."
-            )
+        if here and shortest_length(fitted) - distance > geometry.LENGTH_SLACK:
+            return TooLong(fitted, float(distance), float(at), lost)
+    return None
 
 
 def shortest_length(fitted: FittedStrut) -> float:

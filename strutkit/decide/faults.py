@@ -23,10 +23,11 @@ Floats = npt.NDArray[np.float64]
 def findings(study: Study) -> list[Finding]:
     """Every finding on this subject that has something to say."""
     falls = _falls(study)
-    several = [
-        _strut_tired(study),
-    ]
-    several.extend(_fault(study, index, falls) for index in range(len(study.door.fitted)))
+    several = [_strut_tired(study)]
+    several.extend(
+        _bottoms_out(study, index) if index in study.bottoming else _fault(study, index, falls)
+        for index in range(len(study.door.fitted))
+    )
     return [finding for finding in several if finding is not None]
 
 
@@ -46,7 +47,7 @@ class _Fall:
     at_point: float
 
 
-def _fault(study: Study, index: int, falls: Sequence[_Fall]) -> Finding | None:
+def _fault(study: Study, index: int, falls: Sequence[_Fall]) -> Finding:
     """What happens with one strut lost: does it fall, from where to where, what hand and hinge
     feel."""
     own = [one for one in falls if study.conditions[one.row].missing == index]
@@ -66,6 +67,21 @@ def _fault(study: Study, index: int, falls: Sequence[_Fall]) -> Finding | None:
         condition=study.conditions[fall.row].name,
         angle=fall.angle,
         words=f"With {label} lost {happens}. A hinge point then carries {load}.",
+    )
+
+
+def _bottoms_out(study: Study, index: int) -> Finding:
+    """With one strut lost the panel opens on until another bottoms out and pries at the hinge."""
+    too_long = study.bottoming[index]
+    return Finding(
+        name=f"fault_{index}",
+        value=too_long.excess,
+        limit=0.0,
+        unit="m",
+        ok=False,
+        condition=min(one.name for one in study.left_out if one.missing == index),
+        angle=too_long.angle,
+        words=too_long.words,
     )
 
 

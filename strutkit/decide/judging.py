@@ -2,12 +2,21 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute import statics
-from strutkit.decide.conditions import all_conditions, door_statics, is_fault, strut_label
+from strutkit.decide.conditions import (
+    TooLong,
+    all_conditions,
+    bottoming,
+    door_statics,
+    fitting,
+    is_fault,
+    strut_label,
+)
 from strutkit.decide.loads import HingeCase, cases_at_rest
 from strutkit.decide.starters import starter_limits, weight_sense
 from strutkit.decide.summary import Summary, summaries
@@ -51,6 +60,8 @@ class Finding:
 class Study:
     """A door with its statics and key figures in all conditions, nominal first.
 
+    conditions: those that can be swept; left_out: those in which a strut bottoms out because
+    another is missing, bottoming: that strut by the index of the one that is missing.
     cases: hinge forces at rest. order: all rows, nominal first, then by name, so that the order
     of the conditions decides no tie; service: those in service (no strut missing), in that order.
     sense: "lifts", "drops" or "swings", what opening does to its weight; starter: its starter
@@ -59,6 +70,8 @@ class Study:
 
     door: Door
     conditions: tuple[Condition, ...]
+    left_out: tuple[Condition, ...]
+    bottoming: Mapping[int, TooLong]
     model: statics.Statics
     summaries: tuple[Summary, ...]
     cases: tuple[Mapping[str, HingeCase], ...]
@@ -82,13 +95,17 @@ def study(door: Door) -> Study:
     """A door looked at once in all its conditions; raises as `sweep` does.
 
     A strut that no condition takes away is taken away here, so that its loss is always looked at.
+    A condition that only the loss keeps from being swept is left out, not refused.
     """
-    conditions = all_conditions(door) + lost_conditions(door)
+    every, without = all_conditions(door) + lost_conditions(door), bottoming(door)
+    conditions = tuple(one for one in every if one.missing not in without)
     order = sorted(range(len(conditions)), key=lambda row: (row > 0, conditions[row].name))
     model = door_statics(door, conditions)
     return Study(
         door=door,
         conditions=conditions,
+        left_out=tuple(one for one in every if one.missing in without),
+        bottoming=MappingProxyType(without),
         model=model,
         summaries=summaries(door, model),
         cases=cases_at_rest(door, conditions, model),
@@ -126,9 +143,10 @@ def tired_conditions(door: Door) -> tuple[Condition, ...]:
     )
 
 
-def tried_conditions(door: Door) -> tuple[Condition, ...]:
-    """What findings try beside the door's own conditions: each strut lost, each strut tired."""
-    return lost_conditions(door) + tired_conditions(door)
+def shown_conditions(door: Door) -> tuple[Condition, ...]:
+    """What can be swept of the door's own conditions and of those that findings try beside them:
+    each strut lost, each strut tired."""
+    return fitting(door, all_conditions(door) + lost_conditions(door) + tired_conditions(door))
 
 
 def _new_name(name: str, named: tuple[Condition, ...]) -> str:

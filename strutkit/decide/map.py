@@ -12,6 +12,7 @@ from types import MappingProxyType
 import numpy as np
 import numpy.typing as npt
 
+from strutkit.compute.geometry import LENGTH_SLACK
 from strutkit.decide.conditions import (
     door_statics,
     force_extended,
@@ -54,9 +55,10 @@ class MountMap:
     """One mount moved over a zone, p points on a square grid. Arrays are read-only.
 
     points [p, 3] [m]; holds: rule that has a limit, and "travel_end" (the door opens at least as
-    far as it does now) -> whether it holds [p], False where a strut does not fit; all_hold [p]:
-    struts fit and all of these hold; value [p]: what is ranked by, nan where a strut does not
-    fit; step [m] between neighbours; rank_by as asked.
+    far as it does now) -> whether it holds [p], False where a strut does not fit; where unlike
+    struts hang beside each other "fault_<index>" as well (no strut bottoms out with that one of
+    `door.fitted` lost); all_hold [p]: struts fit and all of these hold; value [p]: what is
+    ranked by, nan where a strut does not fit; step [m] between neighbours; rank_by as asked.
     """
 
     points: Floats
@@ -100,8 +102,7 @@ def mount_map(
     judge = judge_of(door, strut, plane, offset)
     pair = (plane.flat(still), flat) if mount == "panel" else (flat, plane.flat(still))
     layouts = layouts_between(0, *pair)
-    missing = missing_to_open(judge, layouts, opens_now(door, strut))
-    return _map(door, judge, layouts, missing, plane.place(flat, shape.along), rank_by, step)
+    return _map(door, strut, judge, layouts, plane.place(flat, shape.along), rank_by, step)
 
 
 def judge_of(door: Door, strut: int, plane: Plane, offset: float) -> Judge:
@@ -165,6 +166,18 @@ def _group(door: Door, strut: int) -> list[int]:
     return [first, first + 1] if door.struts[strut].mirrored else [first]
 
 
+def lost_rules(door: Door, strut: int) -> dict[str, int]:
+    """Rules on what happens with a strut lost beside the one that is moved, by the name of the
+    finding -> its row in `Travel.lost`. A strut with a twin makes none: the twin ends the travel
+    where the pair did."""
+    moved = _group(door, strut)
+    rest = [index for index in range(len(door.fitted)) if index not in moved]
+    rows = {index: row for row, index in enumerate([*rest, *moved])}
+    groups = [_group(door, place) for place in range(len(door.struts))]
+    lone = [group[0] for group in groups if len(group) == 1]
+    return {f"fault_{index}": rows[index] for index in lone} if rest else {}
+
+
 def _choice(door: Door, strut: int) -> Choices:
     """The strut that is moved, with its twin, as the only choice."""
     conditions, group = service_conditions(door), _group(door, strut)
@@ -193,7 +206,7 @@ def _others(door: Door, plane: Plane, strut: int) -> Others | None:
     still = replace(door, struts=rest, conditions=())
     frame, panel = mounts(still)
     return Others(
-        statics=door_statics(still, conditions),
+        statics=door_statics(still, conditions, bottoms_out=True),
         frame=plane.flat(frame),
         panel=plane.flat(panel),
         stroke=np.array([one.strut.stroke for one in still.fitted]),
@@ -211,9 +224,9 @@ def _without(condition: Condition, group: list[int]) -> Condition:
 
 def _map(
     door: Door,
+    strut: int,
     judge: Judge,
     layouts: Layouts,
-    missing: Floats,
     points: Floats,
     rank_by: str,
     step: float,
@@ -222,10 +235,13 @@ def _map(
     asked = np.flatnonzero(np.isfinite(limits)).tolist()
     ranking = RANKINGS[rank_by]
     costs = judge.costs(layouts, wanted=tuple({*asked, *ranking}))
-    fits = measure_travel(judge, layouts).fits
+    travel = measure_travel(judge, layouts)
+    fits, missing = travel.fits, missing_to_open(judge, layouts, opens_now(door, strut))
     allowed = limits + TRAVEL_SLACK
     holds = {RULES[rule]: fits & (costs[:, rule] <= allowed[rule]) for rule in asked}
     holds[OPENING_KEPT] = fits & (missing <= 0.0)
+    for rule, row in lost_rules(door, strut).items():
+        holds[rule] = fits & (travel.lost[row] >= -LENGTH_SLACK)
     all_hold = np.logical_and.reduce([fits, *holds.values()])
     value = np.where(fits, SIGNS[ranking[0]] * objective(costs, ranking), np.nan)
     for array in (points, all_hold, value, *holds.values()):

@@ -7,7 +7,7 @@ from typing import Any
 
 from strutkit.decide.conditions import strut_label
 from strutkit.decide.findings import check, count_words, shortfall
-from strutkit.decide.judging import Finding
+from strutkit.decide.judging import Finding, shown_conditions
 from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.window import window_of
 from strutkit.describe.numbers import quantity_text, range_text
@@ -38,12 +38,12 @@ def curves(door: Door, condition: str, *, axes: bool = False) -> tuple[Figures, 
 def verdict(door: Door, stock: Sequence[Strut], place: int) -> Figures:
     """All findings, their count, how far short of the stop it opens in words (empty: it does
     not), and the rating window of the strut in that place."""
-    findings = check(door)
+    findings, shown = check(door), [one.name for one in shown_conditions(door)]
     return {
         "count": count_words(findings),
         "short": shortfall(findings),
         "judged": any(one.ok is not None for one in findings),
-        "findings": [_finding(one) for one in told_once(door, findings)],
+        "findings": [_finding(one, shown) for one in told_once(door, findings)],
         "window": _window(door, stock, place, findings),
     }
 
@@ -70,17 +70,20 @@ def told_once(door: Door, findings: Sequence[Finding]) -> list[Finding]:
     return kept
 
 
-def _finding(finding: Finding) -> Figures:
+def _finding(finding: Finding, shown: Collection[str]) -> Figures:
+    """A finding as the page takes it. shown: names of the conditions that can be shown; of another
+    one condition and angle are only said."""
+    shows = finding.condition is None or finding.condition in shown
     where = [] if finding.condition is None else [finding.condition]
     if finding.angle is not None:
         where.append(f"at {quantity_text(finding.angle, 'angle')}")
     return {
         "name": finding.name,
         "state": finding.state,
-        "subject": subject(finding.name),
+        "subject": subject(finding.name, finding.condition),
         "words": finding.words,
-        "condition": finding.condition,
-        "angle": finding.angle,
+        "condition": finding.condition if shows else None,
+        "angle": finding.angle if shows else None,
         "where": ", ".join(where),
     }
 
@@ -145,7 +148,7 @@ TRAVEL = ("travel_compressed", "travel_extended")
 def beside_words(findings: Sequence[Finding], rules: Collection[str]) -> str:
     """What fails with the present rating though no bar shows it; empty where nothing does."""
     fails = [
-        subject(one.name)
+        subject(one.name, one.condition)
         for one in findings
         if one.ok is False and one.name not in rules and one.name not in TRAVEL
     ]

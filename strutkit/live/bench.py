@@ -17,8 +17,8 @@ import traitlets
 from IPython import get_ipython
 
 from strutkit.data import stock_path
-from strutkit.decide.conditions import all_conditions, door_statics, nominal_condition
-from strutkit.decide.judging import tried_conditions
+from strutkit.decide.conditions import door_statics, nominal_condition
+from strutkit.decide.judging import shown_conditions
 from strutkit.decide.sweep import sweep
 from strutkit.describe.doorfile import read_door
 from strutkit.describe.records import NOMINAL, Condition, Door, Strut
@@ -77,9 +77,8 @@ class Bench(Design):
         self.angle = self.angle
 
     def _conditions(self) -> dict[str, Condition]:
-        """The conditions that can be shown, by name: the door's own and those that findings try."""
-        several = (*all_conditions(self._door), *tried_conditions(self._door))
-        return {one.name: one for one in several}
+        """The conditions that can be shown, by name."""
+        return {one.name: one for one in shown_conditions(self._door)}
 
     def _end_of_travel(self) -> float:
         """End of travel in the condition shown; the stop where the door cannot be swept [rad]."""

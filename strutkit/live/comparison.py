@@ -120,20 +120,18 @@ def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
     fails_narrow: words for those of them that no figure of the row shows."""
     worst = {one.name: one for one in measure(looked)}
     every: list[Worst | Finding] = [*worst.values(), *beyond_limits(looked)]
-    broken = [one.name for one in every if one.ok is False]
+    broken = {one.name: subject(one.name, one.condition) for one in every if one.ok is False}
     own = {one.name: one for one in measure_travel(looked, struts)}
     travel = [name for name, one in own.items() if one.ok is False]
-    fails = [subject(name) for name in broken if name not in (*COLUMNS, *travel)]
-    narrow = [subject(name) for name in broken if name not in NARROW_COLUMNS]
-    if travel:
-        broken.append("travel")
+    fails = [words for name, words in broken.items() if name not in (*COLUMNS, *travel)]
+    narrow = [words for name, words in broken.items() if name not in NARROW_COLUMNS]
     judged = any(one.ok is not None for one in worst.values())
     state = "fails" if broken else "passes" if judged else "not judged"
     spare = least_gas_to_spare(looked)
     return {
         "state": state,
         "opens_to": _opens_to(looked),
-        "broken": broken,
+        "broken": [*broken, "travel"] if travel else list(broken),
         "fails": fails,
         "fails_narrow": narrow,
         "lift_off": _lift_off(worst),

@@ -10,8 +10,8 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute.statics import Statics
-from strutkit.decide.conditions import all_conditions, door_statics, is_fault
-from strutkit.decide.judging import tried_conditions
+from strutkit.decide.conditions import all_conditions, door_statics, fitting, is_fault
+from strutkit.decide.judging import shown_conditions
 from strutkit.decide.loads import held_by_hand, radial_forces
 from strutkit.decide.starters import weight_opens
 from strutkit.decide.summary import Motion, motions
@@ -30,23 +30,24 @@ def curves(door: Door, condition: str) -> tuple[dict[str, Any], dict[str, Floats
     all conditions in service: strut_low, strut_high, weight_low, weight_high, worst_opening,
     worst_closing. Raises `StrutkitError` where the door cannot be swept.
     """
-    conditions = shown_conditions(door, condition)
+    conditions = _with_shown(door, condition)
     model = door_statics(door, conditions)
     every = sweep_many(door, conditions, model)
     row = next((row for row, one in enumerate(conditions) if one.name == condition), 0)
     shown, alone = every[row], model.take([row])
-    own = every[: 1 + len(door.conditions)]
-    service = [one for one in own if not is_fault(one.condition)]
+    own = all_conditions(door)
+    service = [one for one in every if one.condition in own and not is_fault(one.condition)]
     key = motions(alone)[0]
     return _figures(shown, key), _shown_arrays(shown, alone) | _band_arrays(service)
 
 
-def shown_conditions(door: Door, name: str) -> tuple[Condition, ...]:
-    """The door's conditions, and the one of that name behind them where findings try it."""
+def _with_shown(door: Door, name: str) -> tuple[Condition, ...]:
+    """The door's conditions that can be swept, and the one of that name behind them where findings
+    try it."""
     own = all_conditions(door)
     if any(one.name == name for one in own):
-        return own
-    return own + tuple(one for one in tried_conditions(door) if one.name == name)
+        return fitting(door, own)
+    return tuple(one for one in shown_conditions(door) if one in own or one.name == name)
 
 
 def _shown_arrays(shown: Sweep, model: Statics) -> dict[str, Floats]:

@@ -16,7 +16,9 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
-from strutkit.decide.map import OPENING_KEPT, judge_of, opens_now
+from strutkit.compute.geometry import LENGTH_SLACK
+from strutkit.decide.conditions import strut_label
+from strutkit.decide.map import OPENING_KEPT, judge_of, lost_rules, opens_now
 from strutkit.decide.search.layouts import layouts_between
 from strutkit.decide.search.rows import TRAVEL_SLACK, Judge
 from strutkit.decide.search.task import (
@@ -26,7 +28,7 @@ from strutkit.decide.search.task import (
     SIGNS,
     limit_costs,
 )
-from strutkit.decide.search.travel import missing_to_open
+from strutkit.decide.search.travel import measure_travel, missing_to_open
 from strutkit.decide.search.zones import door_plane
 from strutkit.describe.numbers import limit_text, travel_text
 from strutkit.describe.records import LEAST_LEVER, Door, Limits
@@ -61,6 +63,10 @@ the bars of the rating window: the map finds peaks and roots to about 1e-7."""
 
 FITS = "fits"
 """The rule that comes before all: the strut fits its mounts over the whole travel."""
+
+REFUSED = "travel_left"
+"""The finding of a door in which a strut does not fit, alone with its text: the map looks at that
+by `FITS`."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,7 +124,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
     over = np.where(shapely.intersects_xy(zone, grid.nodes), over, np.nan)
     strut = mount.door.struts[mount.place].strut
     with figures_of(mount.door):
-        words = [forbidden_words(rule, mount) for rule in asked(mount.door.limits)]
+        words = [forbidden_words(rule, mount) for rule in asked(mount)]
     figures = {
         "place_index": mount.place,
         "mount": mount.part,
@@ -128,7 +134,7 @@ def map_of(mount: Mount, *, fine: bool) -> tuple[dict[str, Any], dict[str, Float
         "rows": grid.rows,
         "origin": grid.origin.tolist(),
         "step": grid.step,
-        "looked": asked(mount.door.limits),
+        "looked": [*asked(mount), REFUSED],
         "unlooked": unlooked(mount),
         "rules": words,
         "here": here,
@@ -212,10 +218,15 @@ def _grid(bounds: Sequence[float], nodes: int) -> Grid:
     return Grid(low, step, columns, rows)
 
 
-def asked(limits: Limits) -> list[str]:
-    """The rules of the map: that the strut fits, that the door opens as far as now, and every rule
-    of the search with a limit."""
-    return [FITS, OPENING_KEPT, *(rule for rule in RULES if getattr(limits, rule) is not None)]
+def asked(mount: Mount) -> list[str]:
+    """The rules of the map: that the strut fits, that the door opens as far as now, every rule of
+    the search with a limit, and that no strut bottoms out with one lost."""
+    limits = _limited(mount.door.limits)
+    return [FITS, OPENING_KEPT, *limits, *lost_rules(mount.door, mount.place)]
+
+
+def _limited(limits: Limits) -> list[str]:
+    return [rule for rule in RULES if getattr(limits, rule) is not None]
 
 
 def unlooked(mount: Mount) -> list[dict[str, str]]:
@@ -251,15 +262,17 @@ def excesses(mount: Mount, places: npt.ArrayLike) -> tuple[Floats, Floats]:
     costs = judge.costs(layouts)
     fits = np.isfinite(costs[:, OPENING]) & (np.abs(flat) > LEAST_LEVER)
     limits = limit_costs(door.limits)
-    rows = [RULES.index(rule) for rule in asked(door.limits)[2:]]
+    rows = [RULES.index(rule) for rule in _limited(door.limits)]
     near = ON_LIMIT * np.maximum(1.0, np.abs(limits))
     allowed = limits + np.where(TRAVEL_SLACK > 0.0, TRAVEL_SLACK, near)
     over = np.where(fits, -1.0, 1.0)
     missing = np.where(fits, missing_to_open(judge, layouts, _opening(mount)), 1.0)
     excess = np.where(fits[:, None], costs[:, rows] - allowed[rows], 1.0).T
     excess = np.nan_to_num(excess, posinf=1e6, neginf=-1e6)
+    lost = measure_travel(judge, layouts).lost[list(lost_rules(door, mount.place).values())]
+    short = np.where(fits, -lost - LENGTH_SLACK, 1.0)
     force = np.maximum(costs[:, OPENING], costs[:, CLOSING])
-    return np.vstack([over, missing, excess]), np.where(fits, force, np.nan)
+    return np.vstack([over, missing, excess, short]), np.where(fits, force, np.nan)
 
 
 def judged(mount: Mount) -> tuple[Judge, complex, complex]:
@@ -277,6 +290,9 @@ def forbidden_words(rule: str, mount: Mount) -> str:
         return "the strut does not fit"
     if rule == OPENING_KEPT:
         return f"opens less far than {travel_text(_opening(mount))}"
+    if rule.startswith("fault_"):
+        lost = mount.door.fitted[int(rule.removeprefix("fault_"))]
+        return f"a strut too long with {strut_label(lost)} lost"
     kinds = {"lift_off": "angle", "reserve": "share"}
     kind = "length" if rule.startswith("travel") else kinds.get(rule, "force")
     at_most = SIGNS[RULES.index(rule)] > 0.0

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from strutkit.decide.conditions import all_conditions, is_fault
-from strutkit.decide.judging import tried_conditions
+from strutkit.decide.judging import shown_conditions
 from strutkit.decide.rated import alike
 from strutkit.describe.fields import Point
 from strutkit.describe.hinge_points import along_axis, direction_words, hinge_point_names
@@ -97,8 +97,7 @@ def scene(door: Door) -> dict[str, Any]:
             {"part": zone.part, "corners": frame.seen(zone.corners).tolist()} for zone in door.zones
         ],
         "conditions": [
-            _condition(plane, one, seen(one.added_at))
-            for one in (*all_conditions(door), *tried_conditions(door))
+            _condition(plane, one, seen(one.added_at)) for one in shown_conditions(door)
         ],
         "in_service": sum(not is_fault(one) for one in all_conditions(door)),
         "limits": {

@@ -17,6 +17,8 @@ SUBJECTS = {
 }
 
 
-def subject(finding: str) -> str:
-    """Words for a finding of this name."""
+def subject(finding: str, condition: str | None = None) -> str:
+    """Words for a finding of this name; one on a lost strut is that condition."""
+    if condition is not None and finding.startswith("fault_"):
+        return condition
     return SUBJECTS.get(finding, finding.replace("_", " "))

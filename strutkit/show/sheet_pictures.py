@@ -3,7 +3,8 @@
 from dataclasses import replace
 from typing import Any
 
-from strutkit.decide.sweep import sweep, sweep_conditions
+from strutkit.decide.conditions import all_conditions, door_statics, fitting
+from strutkit.decide.sweep import sweep, sweep_many
 from strutkit.describe.numbers import LengthUnit, figure
 from strutkit.describe.records import Door
 from strutkit.show.alongview import along_view
@@ -88,8 +89,10 @@ def _inside(shape: Shape, width: float) -> Shape:
 
 
 def charts(door: Door, page: str) -> list[dict[str, Any]]:
-    """Moments, hand forces, strut lengths and hinge loads over the travel, all conditions."""
-    swept = sweep_conditions(door)
+    """Moments, hand forces, strut lengths and hinge loads over the travel, in all conditions that
+    can be swept."""
+    conditions = fitting(door, all_conditions(door))
+    swept = sweep_many(door, conditions, door_statics(door, conditions))
     made = [moment_chart(swept), hand_force_chart(swept)]
     if door.fitted:
         made += [length_chart(swept), hinge_load_chart(swept)]

@@ -173,12 +173,13 @@ def _panel_words(door: Door) -> str:
 
 def conditions_table(looked: Study) -> dict[str, Any]:
     """Every condition that was looked at, in words."""
+    every = (*looked.conditions, *looked.left_out)
     return {
         "title": "Conditions",
         "head": ["condition", "what it is"],
         "columns": [1, 1],
         "align": ["left", "left"],
-        "rows": [[one.name, condition_words(looked.door, one)] for one in looked.conditions],
+        "rows": [[one.name, condition_words(looked.door, one)] for one in every],
         "notes": [],
     }
 

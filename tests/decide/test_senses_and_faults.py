@@ -11,7 +11,7 @@ import pytest
 from strutkit.decide.findings import check, verdict
 from strutkit.decide.judging import Finding
 from strutkit.decide.starters import starter_conditions, starter_limits, weight_sense
-from strutkit.decide.sweep import sweep
+from strutkit.decide.sweep import sweep, sweep_conditions
 from strutkit.decide.window import rating_window
 from strutkit.describe.records import (
     Condition,
@@ -22,9 +22,10 @@ from strutkit.describe.records import (
     Panel,
     Strut,
 )
-from strutkit.errors import RecordError
+from strutkit.errors import RecordError, TravelError
 from tests import plain_statics
 from tests.decide.test_findings import by_name, flap, lid
+from tests.doors import bottoming_once_lost
 
 NEW = Condition(name="nominal")
 
@@ -297,3 +298,57 @@ def test_a_travel_that_all_but_reaches_the_stop_reads_short_of_it() -> None:
     first, second = re.findall(r"([0-9.]+)°", words)
     assert float(first) < float(second)
     assert float(first) == pytest.approx(math.degrees(end), abs=0.006)
+
+
+GONE = Condition(name="gas all gone", missing=1, temperature=253.15)
+
+
+@pytest.mark.parametrize(
+    ("own", "name"), [((), "strut end lost"), ((GONE,), "gas all gone")], ids=["tried", "own"]
+)
+def test_a_strut_that_bottoms_out_with_another_lost_fails_in_that_condition_alone(
+    own: tuple[Condition, ...], name: str
+) -> None:
+    """L² = a² + b² - 2ab cos(psi), psi = 150° + the opening angle: 361 mm at 120°, where "other" is
+    475 mm pushed in. With all struts it opens to 60° and keeps 8.7 mm there; the door's own
+    condition is named, and nothing else that is found depends on it."""
+    door = replace(bottoming_once_lost(), conditions=own)
+    apart = math.sqrt(0.3**2 + 0.2**2 - 2.0 * 0.3 * 0.2 * math.cos(math.radians(150.0 + 120.0)))
+    first, *rest = check(door)
+    assert first.name == "fault_1"
+    assert first.ok is False
+    assert first.condition == name
+    assert first.angle == pytest.approx(math.radians(120.0))
+    assert first.value == pytest.approx(0.475 - apart, rel=1e-9)
+    words = "With strut end lost, strut 'other' would be 114 mm too long at 120°: its mounts are"
+    assert first.words.startswith(f"{words} then 361 mm apart and it is 475 mm long when fully")
+    assert verdict((first, *rest)).startswith("opens only to 60°, the stop is at 120°; ")
+    found = {one.name: one for one in rest}
+    end = math.radians(60.0)
+    assert found["travel_end"].value == pytest.approx(end, abs=1e-6)
+    net, rubbing = plain_statics.moments(door, NEW, np.linspace(0.0, end, 2001))
+    closing = float((net + rubbing).max()) / 0.8
+    assert found["hand_closing"].value == pytest.approx(closing, rel=1e-5)
+    shortest = math.sqrt(0.13 - 0.12 * math.cos(math.radians(150.0)))
+    assert found["travel_compressed"].value == pytest.approx(shortest - 0.475, abs=1e-9)
+    assert "fault_0" in found
+    assert {one.name: one for one in check(bottoming_once_lost())[1:]} == found
+
+
+def test_such_a_condition_is_refused_by_its_name_and_no_other() -> None:
+    door = replace(bottoming_once_lost(), conditions=(GONE, replace(GONE, name="b", missing=0)))
+    assert sweep(door).end_of_travel == pytest.approx(math.radians(60.0))
+    assert sweep(door, condition="b").end_of_travel == pytest.approx(math.radians(60.0))
+    with pytest.raises(TravelError, match=r"^With strut end lost, strut 'other' would be 114 mm"):
+        sweep(door, condition="gas all gone")
+    with pytest.raises(TravelError, match=r"^With strut end lost, strut 'other' would be 114 mm"):
+        sweep_conditions(door)
+
+
+def test_a_strut_that_never_fits_is_refused_without_a_condition() -> None:
+    door = bottoming_once_lost()
+    long = replace(door.struts[0].strut, stroke=0.02)
+    door = replace(door, struts=(replace(door.struts[0], strut=long), door.struts[1]))
+    (only,) = check(door)
+    assert only.condition is None
+    assert only.words.startswith("Strut 'other' is 1 mm too long ")

@@ -25,9 +25,9 @@ from strutkit.describe.doorfile import door_text, read_door
 from strutkit.errors import FileFault
 from strutkit.live import answers, messages, page_files
 from strutkit.live import bench as bench_module
-from strutkit.live.scene import edited
+from strutkit.live.scene import edited, scene
 from strutkit.live.still import still_html
-from tests.doors import short_of_the_stop
+from tests.doors import bottoming_once_lost, short_of_the_stop
 from tests.live.asking import Page, edit
 from tests.live.conftest import DOORS
 
@@ -501,3 +501,29 @@ def test_a_condition_that_the_door_does_not_have_is_refused(rear_hatch: Door) ->
     widget.condition = "July, strong struts"
     widget.door = replace(rear_hatch, conditions=())
     assert widget.condition == "nominal"
+
+
+@pytest.mark.parametrize("own", [(), (Condition(name="gas all gone", missing=1),)])
+def test_a_strut_that_bottoms_out_with_another_lost_leaves_the_door_as_it_is(
+    own: tuple[Condition, ...],
+) -> None:
+    """The verdict opens with how far it opens, as the curves do; the condition that cannot be swept
+    is said, not offered to be shown."""
+    door = replace(bottoming_once_lost(), conditions=own)
+    name = own[0].name if own else "strut end lost"
+    told = answers.verdict(door, (), 0)
+    assert told["short"] == "opens only to 60°, the stop is at 120°"
+    first = told["findings"][0]
+    assert first["subject"] == name
+    assert first["where"] == f"{name}, at 120°"
+    assert first["words"].startswith("With strut end lost, strut 'other' would be 114 mm too long")
+    assert (first["condition"], first["angle"]) == (None, None)
+    assert name in told["window"]["beside"]
+    names = [one["name"] for one in scene(door)["conditions"]]
+    assert name not in names
+    assert {"nominal", "strut other lost"} <= set(names)
+    assert {one["condition"] for one in told["findings"]} <= {None, *names}
+    for shown in (*names, name):
+        figures = answers.curves(door, shown)[0]["figures"]
+        assert figures["condition"] == (shown if shown in names else "nominal")
+        assert figures["end"] == pytest.approx(np.radians(60.0))

@@ -10,7 +10,7 @@ from strutkit import Condition, Door, Strut, check, read_door, read_stock, summa
 from strutkit.data import door_path, stock_path
 from strutkit.live.comparison import comparison, same_size
 from strutkit.live.scene import edited
-from tests.doors import short_of_the_stop
+from tests.doors import bottoming_once_lost, short_of_the_stop
 from tests.live.conftest import DOORS
 
 
@@ -191,3 +191,13 @@ def test_a_strut_that_ends_the_travel_is_marked_with_how_far_it_opens() -> None:
     whole = read_door(door_path("rear-hatch"))
     rows = comparison(whole, read_stock(stock_path()), 0)["rows"]
     assert {row["opens_to"] for row in rows} == {""}
+
+
+def test_a_strut_that_bottoms_out_with_another_lost_fails_by_that_condition() -> None:
+    """Figures and "opens to" are those of the door as it is; only the lost strut fails."""
+    for row in comparison(bottoming_once_lost(), [], 0)["rows"]:
+        assert row["opens_to"] == "60°"
+        assert row["state"] == "fails"
+        assert "strut end lost" in row["fails"]
+        assert "strut end lost" in row["fails_narrow"]
+        assert "fault_1" in row["broken"]

@@ -108,16 +108,16 @@ def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
         """
         const n = 41;
         const nodes = Array.from({ length: n * n }, (_, i) => [i % n - 20, Math.floor(i / n) - 20]);
-        const over = [nodes.map(([x, y]) => Math.hypot(x, y) - 12.3), nodes.map(([x]) => x - 5.25)]
-            .map((row) => Float32Array.from(row));
+        const over = [nodes.map(() => -1), nodes.map(([x, y]) => Math.hypot(x, y) - 12.3),
+            nodes.map(([x]) => x - 5.25)].map((row) => Float32Array.from(row));
         const made = (here) => new MountGrid({ columns: n, rows: n, origin: [-20, -20], step: 1,
-            rules: ['disc', 'plane'], here, arrays: { over, value: [Float32Array.from(nodes,
+            rules: ['fits', 'disc', 'plane'], here, arrays: { over, value: [Float32Array.from(nodes,
                 ([x, y]) => 50 + x + y)] } });
         const at = [-8.6, -8.6];
         const grid = made({ at, value: 32.8, holds: false });
         const beside = made({ at, value: 32.8, holds: true });
         const ends = (pieces) => pieces.flatMap((one) => one.ends);
-        const [disc, plane] = [0, 1].map((rule) => grid.edge(rule));
+        const [disc, plane] = [1, 2].map((rule) => grid.edge(rule));
         return { disc: ends(disc.pieces), bound: ends(disc.bounding), plane: ends(plane.bounding),
             away: plane.bounding.map((one) => one.away), range: grid.range,
             between: grid.between(grid.value, [1.5, -2.25]), level: grid.level(50).flat(),
@@ -141,6 +141,35 @@ def test_edges_of_the_map_run_where_a_rule_is_just_kept(page: Page) -> None:
         {"value": pytest.approx(49.25, abs=1e-4), "holds": True},
     ]
     assert all(abs(x + y) < 1e-4 for x, y in found["level"])
+
+
+def test_only_where_the_struts_fit_has_a_rule_an_edge_or_is_broken(page: Page) -> None:
+    """They fit left of x = 0; there the second rule holds below y = 0, the third nowhere, the
+    fourth everywhere. Beyond, the arrays have all rules over by 1."""
+    found = run(
+        page,
+        """
+        const n = 21;
+        const nodes = Array.from({ length: n * n }, (_, i) => [i % n - 10, Math.floor(i / n) - 10]);
+        const rules = [() => -1, ([, y]) => y - 0.5, () => 4, () => -2];
+        const grid = (fits) => new MountGrid({ columns: n, rows: n, origin: [-10, -10], step: 1,
+            rules: ['fits', 'half', 'never', 'always'], here: { at: [0, 0], value: null,
+                holds: false }, arrays: { over: rules.map((rule) => Float32Array.from(nodes,
+                (node) => (fits(node) ? rule(node) : 1))), value: [new Float32Array(n * n)] } });
+        const part = grid(([x]) => x < 0);
+        return { edges: part.rules.map((_, rule) => part.edge(rule, true).bounding
+            .flatMap((one) => one.ends)), part: part.brokenEverywhere(),
+            all: grid(() => true).brokenEverywhere(), none: grid(() => false).brokenEverywhere() };
+        """,
+    )
+    fits, half, never, always = found["edges"]
+    assert {x for x, _ in fits} == {-0.5}
+    assert {y for _, y in half} == {0.5}
+    assert max(x for x, _ in half) == -1.0
+    assert never == always == []
+    assert found["part"] == {"where": "Wherever it fits", "rules": ["never"]}
+    assert found["all"] == {"where": "Everywhere", "rules": ["never"]}
+    assert found["none"] == {"where": "Everywhere", "rules": ["fits"]}
 
 
 def test_the_map_names_what_fails_outside_its_rules(page: Page) -> None:

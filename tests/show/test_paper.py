@@ -31,8 +31,11 @@ from strutkit import (
 from strutkit._version import __version__
 from strutkit.data import door_names, door_path
 from strutkit.describe.doorfile import door_fingerprint
+from strutkit.describe.records import Condition
 from strutkit.errors import RecordError, SaveError, TravelError
 from strutkit.show import typesetting
+from strutkit.show.sheet import sheet_data
+from tests.doors import bottoming_once_lost
 from tests.show.pdf_reader import (
     POINTS_PER_MM,
     Sheet,
@@ -514,6 +517,23 @@ def test_a_strut_that_ends_the_travel_is_said_on_page_1(tmp_path) -> None:
     words = "a fully extended strut ends the travel"
     assert words in page_texts(saved(replace(door, hinge=free), tmp_path))[0]
     assert words not in page_texts(sheet_of(door))[0]
+
+
+def test_a_door_whose_strut_bottoms_out_once_another_is_lost_has_a_sheet() -> None:
+    """Its charts are of the conditions that can be swept; page 1 names the one that cannot."""
+    gone = Condition(name="gas all gone", missing=1)
+    frost = Condition(name="frost", temperature=253.15)
+    door = replace(bottoming_once_lost(), conditions=(gone, frost))
+    data = sheet_data(door, page="a4", length_unit="mm", angle=None, date=None)
+    words = "With strut end lost, strut 'other' would be 114 mm too long at 120°"
+    assert data["verdict"]["state"] == "fails"
+    assert words in data["verdict"]["words"].replace("\xa0", " ")
+    (first, *_) = data["findings"]
+    assert first["where"][0].replace("\xa0", " ") == "gas all gone, at 120°"
+    rows = {row[0]: row[1] for row in data["conditions"]["rows"]}
+    assert rows["gas all gone"].endswith("end not there")
+    assert "frost" in rows
+    assert len(data["charts"]) == 4
 
 
 def test_the_preview_shows_the_same_pages() -> None:

@@ -24,19 +24,24 @@ Flags = npt.NDArray[np.bool_]
 @dataclass(frozen=True, slots=True)
 class Travel:
     """End of travel [rad], whether the struts fit, and stroke kept at each end [m], each [m];
-    extended is inf where the struts are the stop."""
+    extended is inf where the struts are the stop.
+
+    lost [k, m]: stroke kept pushed in [m], less than 0 where one bottoms out, with each of the
+    other struts lost and last with the one that is moved, if it has no twin; none without others.
+    """
 
     end: Floats
     fits: Flags
     compressed: Floats
     extended: Floats
+    lost: Floats
 
 
 def measure_travel(judge: "Judge", layouts: Layouts) -> Travel:
     """Where each layout's travel ends, and what stroke it keeps (model 11.6, 11.7, 11.19).
 
     Beside other struts the stroke is looked at with each of them lost as well, where the travel
-    may end later.
+    may end later; where one then bottoms out no stroke is kept that could be measured.
     """
     task, choices = judge.task, judge.choices
     shape = _shape(task, layouts)
@@ -47,26 +52,42 @@ def measure_travel(judge: "Judge", layouts: Layouts) -> Travel:
     fits = shut <= extended + geometry.LENGTH_SLACK
     fits &= (shut < extended) | (arm <= 0.0)
     fits &= end >= min(task.least_opening, task.stop) - geometry.ANGLE_SLACK
-    compressed, left = _strokes(task, shape, extended, stroke, end)
-    if judge.others is not None:
-        for ends, moved, rest in _with_losses(judge, layouts, own):
-            parts = [_strokes(task, shape, extended, stroke, ends)] if moved else []
+
+    def kept(ends: Floats, moved: bool, rest: list[int]) -> tuple[Floats, Floats]:
+        parts = [_strokes(task, shape, extended, stroke, ends)] if moved else []
+        if judge.others is not None:
             parts += [_other_strokes(judge.others, task, number, ends) for number in rest]
-            for kept, spare in parts:
-                compressed, left = np.minimum(compressed, kept), np.minimum(left, spare)
+        pushed_in, left = zip(*parts, strict=True)
+        return np.minimum.reduce(pushed_in), np.minimum.reduce(left)
+
+    every = [] if judge.others is None else list(range(len(judge.others.stroke)))
+    compressed, left = kept(end, True, every)
     fits &= compressed >= -geometry.LENGTH_SLACK
-    return Travel(end, fits, np.maximum(0.0, compressed), np.maximum(0.0, left))
+    lost = []
+    for case in _losses(judge, layouts, own):
+        pushed_in, spare = kept(*case)
+        holds = pushed_in >= -geometry.LENGTH_SLACK
+        compressed = np.where(holds, np.minimum(compressed, pushed_in), compressed)
+        left = np.where(holds, np.minimum(left, spare), left)
+        lost.append(pushed_in)
+    return Travel(
+        end,
+        fits,
+        np.maximum(0.0, compressed),
+        np.maximum(0.0, left),
+        np.array(lost).reshape(-1, len(layouts)),
+    )
 
 
-def _with_losses(
-    judge: "Judge", layouts: Layouts, own: Floats
-) -> list[tuple[Floats, bool, list[int]]]:
-    """Ends of travel [m] with all struts and with each one lost: whether the moved strut is there,
-    and which of the others."""
-    task, model = judge.task, judge.others.statics  # type: ignore[union-attr]
+def _losses(judge: "Judge", layouts: Layouts, own: Floats) -> list[tuple[Floats, bool, list[int]]]:
+    """Ends of travel [m] with each strut lost: whether the moved strut is there, and which of the
+    others."""
+    if judge.others is None:
+        return []
+    task, model = judge.task, judge.others.statics
     others = own_end(model.geometry, model.extended_length, task.stop)
     every = list(range(len(others)))
-    cases = [(np.minimum(own, others.min()), True, every)]
+    cases = []
     for lost in every:
         rest = [number for number in every if number != lost]
         cases.append((np.minimum(own, others[rest].min(initial=task.stop)), True, rest))

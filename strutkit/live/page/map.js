@@ -86,10 +86,12 @@ class MountGrid {
     return polygons;
   }
 
-  // Pieces of the line on which a field is zero, each with the direction in which it grows.
-  line(field) {
+  // Pieces of the line on which a field is zero, each with the direction in which it grows. judged:
+  // only in cells where the struts fit all round.
+  line(field, judged = false) {
     const pieces = [];
     for (const cell of this.cells()) {
+      if (judged && !cell.indices.every((index) => this.over[0][index] <= 0)) continue;
       const found = this.crossings(cell, field);
       for (let i = 0; i + 1 < found.length; i += 2) {
         pieces.push({ ends: [found[i], found[i + 1]], away: this.growth(cell, field),
@@ -120,21 +122,29 @@ class MountGrid {
   }
 
   // Pieces of one rule's edge, and those of them that are marked and named: all of them where no
-  // place holds every rule, else those that bound the area where all hold.
+  // place holds every rule, else those that bound the area where all hold. The first rule is that
+  // the struts fit: beyond its edge no other is judged.
   edge(rule, every = false) {
-    const pieces = this.line(this.over[rule]);
+    const pieces = this.line(this.over[rule], rule > 0);
     if (every) return { pieces, bounding: pieces };
     const bounding = pieces.filter(({ ends: [a, b], good }) => {
-      if (!good) return false;
+      if (!good || rule === 0) return good;
       const middle = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
       return this.over.every((field, other) => other === rule || this.between(field, middle) <= 0);
     });
     return { pieces, bounding };
   }
 
-  // The rules that no place of the zone holds.
+  // The rules that no place holds, and where: of those where the struts fit, if there are any. Only
+  // there is another rule judged.
   brokenEverywhere() {
-    return this.rules.filter((_, rule) => this.over[rule].every((value) => !(value <= 0)));
+    const [fits] = this.over;
+    const judged = Array.from(fits.keys()).filter((index) => fits[index] <= 0);
+    if (!judged.length) return { where: "Everywhere", rules: this.rules.slice(0, 1) };
+    const rules = this.rules.filter((_, rule) =>
+      judged.every((index) => !(this.over[rule][index] <= 0)));
+    const all = fits.every((value) => !(value > 0));
+    return { where: all ? "Everywhere" : "Wherever it fits", rules };
   }
 
   // Least and greatest value where all rules hold, and the place of the least. The place where the
@@ -272,9 +282,9 @@ class MapView {
     setText(this.note, `${grid.title}; worst of all conditions, N`);
     this.draw(tall, range, edges);
     this.follow();
-    const everywhere = grid.brokenEverywhere();
+    const { where, rules } = grid.brokenEverywhere();
     setText(this.words, "No place in the zone holds all rules."
-      + (everywhere.length ? ` Everywhere: ${everywhere.join(", ")}.` : ""));
+      + (rules.length ? ` ${where}: ${rules.join(", ")}.` : ""));
     show(this.words, range === null);
     setText(this.legend, range ? "Fuller colour: smaller hand force. Ticks: the side on which a rule fails."
       : "Ticks: the side on which a rule fails.");
