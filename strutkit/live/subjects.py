@@ -13,7 +13,7 @@ SUBJECTS = {
     "rod_buckling": "rod buckling",
     "charge_pressure": "charge pressure",
     "strut_as_stop": "pull on the strut as open stop",
-    "outside_zone": "mounts in their zones",
+    "outside_zone": "a mount outside its zone",
 }
 
 

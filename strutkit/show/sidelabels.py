@@ -7,13 +7,13 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from strutkit.describe.numbers import length_text, quantity_text, travel_text
+from strutkit.describe.numbers import inch_text, quantity_text, travel_text
 from strutkit.describe.records import FittedStrut
 from strutkit.show import symbols
 from strutkit.show.charts import lift_off_words
 from strutkit.show.dimensions import Measured, depths, heights
 from strutkit.show.letters import bounds
-from strutkit.show.mount_words import ball_names
+from strutkit.show.mount_words import INCH_PARTS, ball_names, millimetres
 from strutkit.show.placing import NEAR, Label, around
 from strutkit.show.plane import distinct
 from strutkit.show.shapes import Place, Shape, Text
@@ -30,7 +30,7 @@ from strutkit.show.sidescene import (
     on_arc,
     weights,
 )
-from strutkit.show.style import PARTS_OF_INCH, PX
+from strutkit.show.style import PX
 
 Floats = npt.NDArray[np.float64]
 
@@ -90,8 +90,10 @@ def _dimension_points(view: SideScene) -> list[Floats]:
 
 
 def _figure(view: SideScene, metres: float) -> str:
-    parts = PARTS_OF_INCH[view.medium.name]
-    return length_text(abs(metres), view.unit, parts=parts, unit=view.unit == "in")
+    """A place that is drilled: the figure that the box and the table of the sheet give it."""
+    return (
+        inch_text(abs(metres), parts=INCH_PARTS) if view.unit == "in" else millimetres(abs(metres))
+    )
 
 
 def labels(view: SideScene) -> Iterable[Label]:

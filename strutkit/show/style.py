@@ -214,8 +214,6 @@ class Medium:
 SCREEN = Medium("screen", 15 * PX, 13 * PX, 12 * PX, 11.5 * PX, 11.5 * PX, 3.5 * PX, grab=True)
 PAPER = Medium("paper", 11 * POINT, 3.5, 3.5, 3.5, 8.5 * POINT, 2.5 * PX, grab=False)
 MEDIA = {"screen": SCREEN, "paper": PAPER}
-PARTS_OF_INCH = {"screen": 16, "paper": 64}
-"""Smallest fraction of an inch by medium."""
 
 FAMILY = "DejaVu Sans"
 

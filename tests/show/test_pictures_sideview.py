@@ -184,15 +184,24 @@ def test_a_zone_turns_with_its_part() -> None:
 
 @pytest.mark.parametrize("name", sorted(DOORS))
 def test_running_dimensions_are_the_builders_tape(name: str) -> None:
-    """Every mount's distances from the hinge line, in whole mm, stand as figures."""
+    """Every mount's distances from the hinge line stand as figures, to a tenth of a millimetre."""
     door = DOORS[name]
     picture = draw(door, 0.2)
-    figures = {one.text for one in texts(picture)}
+    figures = [float(one.text) for one in texts(picture) if one.text.replace(".", "").isdecimal()]
     first = door.fitted[:1] if name == "upright_door" else door.fitted
     for one in first:
         for mount in (one.frame_mount, one.panel_mount):
             for part in seen(door, mount, 0.0):
-                assert f"{abs(part) * 1e3:.0f}" in figures
+                assert min(abs(abs(part) * 1e3 - figure) for figure in figures) <= 0.0500001
+
+
+def test_a_length_that_is_drilled_has_one_figure_everywhere() -> None:
+    """35.4 mm is 1 25/64 in to the nearest sixty-fourth (35.32), not 35 or 1 3/8."""
+    door = rear_hatch()
+    mount = (-0.0354, *door.struts[0].panel_mount[1:])
+    door = replace(door, struts=(replace(door.struts[0], panel_mount=mount),))
+    for unit, expected in (("mm", "35.4"), ("in", "1 25/64″")):
+        assert expected in {one.text for one in texts(draw(door, 0.2, unit=unit))}
 
 
 def test_more_than_five_points_leave_those_of_the_strut_in_use() -> None:
