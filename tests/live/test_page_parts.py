@@ -61,14 +61,21 @@ def test_a_weaker_strut_may_be_left_no_charge_before_it_breaks_a_rule(page: Page
     ):
         words = page.evaluate(
             """(verdict) => {
-                const view = new RatingView({ verdict, selected: { place: 0 },
+                const late = { verdict: { shown: false } };
+                const view = new RatingView({ verdict, selected: { place: 0 }, late,
                     scene: { small: false }, strutAt: () => ({ rating: 400 }) });
                 view.layout(600, false);
-                return view.first[0].textContent;
+                const notes = [view.note.textContent];
+                late.verdict.shown = true;
+                view.stale();
+                return [view.first[0].textContent, ...notes, view.note.textContent];
             }""",
             answers.verdict(replace(door, limits=limits), (), 0),
         )
-        assert re.fullmatch(f"Weaker: {said}", words), words
+        weaker, of, waits = words
+        assert re.fullmatch(f"Weaker: {said}", weaker), words
+        assert of == "at these mounts; dotted: in the stock list"
+        assert waits == "waiting: these bars are of an earlier place"
 
 
 @pytest.mark.parametrize(

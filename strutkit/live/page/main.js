@@ -192,6 +192,7 @@ class View {
     }
     if (told.has("waiting")) {
       findings.stale();
+      rating.stale();
       compare.stale();
     }
     if (told.has("verdict") || told.has("message") || told.has("waiting")) message.update();

@@ -117,12 +117,19 @@ class RatingView {
     this.placeThumb(top);
     setText(this.words, window_.words);
     show(this.words, window_.words !== "");
-    setText(this.note, `${window_.of}; dotted: in the stock list`);
+    this.of = window_.of;
+    this.stale();
     for (const name of ["beside", "unmended", "unlooked"]) {
       setText(this[name], window_[name]);
       show(this[name], window_[name] !== "");
     }
     this.sayFirst(window_, window_.unmended !== "");
+  }
+
+  stale() {
+    const { shown } = this.store.late.verdict;
+    setText(this.note, shown ? "waiting: these bars are of an earlier place"
+      : `${this.of}; dotted: in the stock list`);
   }
 
   // Which of the rules that hold now is broken first by a weaker and by a stronger strut, or next
