@@ -42,8 +42,9 @@ def save_sheet(
     Raises `TravelError` for a door that cannot be swept or an angle outside its travel,
     `RecordError` for an option that is not known, `SaveError` where the file cannot be written.
     """
+    place = _pdf_path(path)
     data = _sheet(door, page, length_unit, angle, date)
-    _save(pdf_of("sheet.typ", data, date), path, ".pdf")
+    save_bytes(pdf_of("sheet.typ", data, date), place)
 
 
 def save_drill_template(
@@ -65,8 +66,9 @@ def save_drill_template(
     ball centre more than 2 m from the hinge line or an option that is not known, `SaveError`
     where the file cannot be written.
     """
+    place = _pdf_path(path)
     data = _template(door, page, length_unit, date)
-    _save(pdf_of("drill.typ", data, date), path, ".pdf")
+    save_bytes(pdf_of("drill.typ", data, date), place)
 
 
 def save_card(
@@ -82,8 +84,9 @@ def save_card(
     Which struts to buy, their lengths, how to prop the panel and change them, cautions. Options
     and errors as for `save_sheet`; the same door and options give the same bytes.
     """
+    place = _pdf_path(path)
     data = _card(door, page, length_unit, date)
-    _save(pdf_of("card.typ", data, date), path, ".pdf")
+    save_bytes(pdf_of("card.typ", data, date), place)
 
 
 def sheet_pages(
@@ -156,8 +159,8 @@ def _choose(name: str, value: object, known: Sequence[str]) -> None:
         raise RecordError(f"{name} is {value!r}; write one of {', '.join(known)}.")
 
 
-def _save(data: bytes, path: str | Path, ending: str) -> None:
+def _pdf_path(path: str | Path) -> Path:
     place = Path(path)
-    if place.suffix.lower() != ending:
-        raise SaveError(f"{place.name!r} does not end in {ending}; give it that ending.")
-    save_bytes(data, place)
+    if place.suffix.lower() != ".pdf":
+        raise SaveError(f"{place.name!r} does not end in .pdf; give it that ending.")
+    return place

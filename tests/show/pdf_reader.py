@@ -15,6 +15,8 @@ import pdfplumber
 import pypdfium2
 import pypdfium2.raw as pdfium
 import sympy
+from shapely import STRtree, area, intersection
+from shapely import box as rectangle
 
 POINTS_PER_MM = 72.0 / 25.4
 """1 in = 72 pt (ISO 32000-1:2008, 8.3.2.3: default user space) = 25.4 mm."""
@@ -42,10 +44,12 @@ class Sheet:
         """Every letter in the order of the file, without what PDFium adds between words."""
         text = self.page.get_textpage()
         found: list[dict[str, Any]] = []
+        runs: dict[int, dict[str, Any]] = {}
+        height = self.height
         for number in range(text.count_chars()):
             if pdfium.FPDFText_IsGenerated(text, number):
                 continue
-            one = _letter(text, number, self.height)
+            one = _letter(text, number, height, runs)
             if found and all(one[side] == found[-1][side] for side in ("x0", "x1", "top")):
                 found[-1]["text"] += one["text"]  # PDFium tells "fi" in one sign as two letters
             else:
@@ -99,27 +103,45 @@ def pages(data: bytes) -> tuple[Sheet, ...]:
     return tuple(Sheet(page, text) for page, text in zip(pdf, page_texts(data), strict=True))
 
 
-def _letter(text: pypdfium2.PdfTextPage, number: int, height: float) -> dict[str, Any]:
-    """A letter in a box as wide as its advance and as high as its font size."""
-    box, matrix = pdfium.FS_RECTF(), pdfium.FS_MATRIX()
+def _letter(
+    text: pypdfium2.PdfTextPage, number: int, height: float, runs: dict[int, dict[str, Any]]
+) -> dict[str, Any]:
+    """A letter in a box as wide as its advance and as high as its font size.
+
+    Letters of one run of text share font, size and direction, which are read once.
+    """
+    run = ctypes.cast(pdfium.FPDFText_GetTextObject(text, number), ctypes.c_void_p).value
+    assert run is not None
+    if run not in runs:
+        runs[run] = _run(text, number)
+    box = pdfium.FS_RECTF()
     assert pdfium.FPDFText_GetLooseCharBox(text, number, box)
+    left, right, top, bottom = box.left, box.right, height - box.top, height - box.bottom
+    return {
+        **runs[run],
+        "text": chr(pdfium.FPDFText_GetUnicode(text, number)),
+        "x0": left,
+        "x1": right,
+        "top": top,
+        "bottom": bottom,
+        "doctop": top,
+        "width": right - left,
+        "height": bottom - top,
+    }
+
+
+def _run(text: pypdfium2.PdfTextPage, number: int) -> dict[str, Any]:
+    """What the letters of a run of text have in common."""
+    matrix = pdfium.FS_MATRIX()
     assert pdfium.FPDFText_GetMatrix(text, number, matrix)
     scale = math.hypot(matrix.c, matrix.d)
     name = ctypes.create_string_buffer(64)
     assert pdfium.FPDFText_GetFontInfo(text, number, name, len(name), None) <= len(name)
     return {
-        "text": chr(pdfium.FPDFText_GetUnicode(text, number)),
         "fontname": name.value.decode(),
         "matrix": (matrix.a, matrix.b, matrix.c, matrix.d),
         "size": round(pdfium.FPDFText_GetFontSize(text, number) * scale, 3),
         "upright": abs(matrix.a) > abs(matrix.b),
-        "x0": box.left,
-        "x1": box.right,
-        "top": height - box.top,
-        "bottom": height - box.bottom,
-        "doctop": height - box.top,
-        "width": box.right - box.left,
-        "height": box.top - box.bottom,
     }
 
 
@@ -213,6 +235,12 @@ def page_texts(data: bytes) -> tuple[str, ...]:
     return tuple(texts)
 
 
+def properties(data: bytes) -> dict[str, str]:
+    """Title, date and what else a file says of itself."""
+    with closing(pypdfium2.PdfDocument(data)) as pdf:
+        return dict(pdf.get_metadata_dict())
+
+
 def page_count(data: bytes) -> int:
     """How many pages there are."""
     with closing(pypdfium2.PdfDocument(data)) as pdf:
@@ -220,20 +248,13 @@ def page_count(data: bytes) -> int:
 
 
 def overlaps(boxes: list[Box], least: float) -> list[tuple[Box, Box]]:
-    """Pairs of boxes that share more than `least` of the smaller one's area."""
-    found = []
-    ordered = sorted(boxes)
-    for place, one in enumerate(ordered):
-        for other in ordered[place + 1 :]:
-            if other[0] >= one[2]:
-                break
-            wide = min(one[2], other[2]) - max(one[0], other[0])
-            high = min(one[3], other[3]) - max(one[1], other[1])
-            if wide > 0.0 and high > 0.0:
-                area = min((b[2] - b[0]) * (b[3] - b[1]) for b in (one, other))
-                if wide * high > least * area:
-                    found.append((one, other))
-    return found
+    """Pairs of boxes that share more than `least` of the smaller one's area, by shapely."""
+    shapes = rectangle(*np.array(boxes).T)
+    pairs = STRtree(shapes).query(shapes, "intersects")
+    first, second = pairs[:, pairs[0] < pairs[1]]
+    shared = area(intersection(shapes[first], shapes[second]))
+    found = shared > least * np.minimum(area(shapes[first]), area(shapes[second]))
+    return [(boxes[a], boxes[b]) for a, b in zip(first[found], second[found], strict=True)]
 
 
 def calculation_lines(data: bytes) -> list[tuple[str, str, float, int]]:
@@ -277,12 +298,17 @@ def _line(text: str, result: str) -> Iterator[tuple[str, str, float, int]]:
     yield parts[-2], parts[-1], float(number.group().replace("−", "-")), decimals
 
 
-def worked_out(numbers: str) -> float:
-    """The value of numbers put in, by sympy: degrees after sin and cos, | | and √ as printed."""
+def worked_out(*numbers: str) -> list[float]:
+    """The values of numbers put in, by sympy, which reads them all at once."""
+    values = sympy.sympify(f"[{', '.join(map(_by_signs, numbers))}]", rational=False)
+    return [float(one) for one in values]
+
+
+def _by_signs(numbers: str) -> str:
+    """As sympy reads it: degrees after sin and cos, | | and √ as printed."""
     text = numbers.replace("−", "-").replace("·", "*").replace("√", "sqrt").replace("π", "pi")
     text = text.replace("²", "**2").replace(";", ",")
     text = re.sub(r"\|([^|]*)\|", r"Abs(\1)", text)
     text = re.sub(r"(sin|cos) \(?(-?[0-9.]+)°\)?", r"\1(\2*pi/180)", text)
     text = re.sub(r"atan2(\([^;]*\))$", r"(180/pi)*atan2\1", text.strip())
-    text = text.replace("°", "")
-    return float(sympy.sympify(text, rational=False))
+    return f"({text.replace('°', '')})"

@@ -14,6 +14,7 @@ from tests.show.pdf_reader import (
     page_count,
     page_texts,
     pages,
+    properties,
 )
 from tests.show.picture_doors import roof_lid, unlike_hatch, upright_door
 from tests.show.test_paper import HOSTILE
@@ -25,17 +26,17 @@ def saved(door, folder: Path, **options: object) -> bytes:
 
 
 @pytest.mark.parametrize("name", door_names())
-def test_the_card_is_one_page_of_a6_with_what_a_change_needs(tmp_path, name) -> None:
+def test_the_card_is_one_page_of_a6_with_what_a_change_needs(papers, name) -> None:
     """ISO 216: A6 is 105 by 148 mm; a quarter of A4 by its edges is 105 by 148.5 mm."""
     door = read_door(door_path(name))
-    (page,) = pages(saved(door, tmp_path))
+    (page,) = pages(papers("card", name))
     assert page.width == pytest.approx(105.0 * POINTS_PER_MM, abs=0.02)
     assert page.height == pytest.approx(148.5 * POINTS_PER_MM, abs=0.02)
-    for letter in page.letters:
-        assert letter["size"] >= 7.99
-        assert letter["x0"] >= 5.0 * POINTS_PER_MM
-        assert letter["x1"] <= page.width - 5.0 * POINTS_PER_MM
-        assert letter["bottom"] <= page.height - 5.0 * POINTS_PER_MM
+    letters, edge = page.letters, 5.0 * POINTS_PER_MM
+    assert min(letter["size"] for letter in letters) >= 7.99
+    assert min(letter["x0"] for letter in letters) >= edge
+    assert max(letter["x1"] for letter in letters) <= page.width - edge
+    assert max(letter["bottom"] for letter in letters) <= page.height - edge
     strut = door.struts[0].strut
     lengths = sweep(door).strut_length[0] * 1e3
     for words in (
@@ -50,11 +51,9 @@ def test_the_card_is_one_page_of_a6_with_what_a_change_needs(tmp_path, name) -> 
         assert words in page.text
 
 
-def test_same_door_same_bytes_and_another_page_size(tmp_path) -> None:
-    door = read_door(door_path("roof-hatch"))
-    first = saved(door, tmp_path)
-    assert saved(door, tmp_path) == first
-    (page,) = pages(saved(door, tmp_path, page="letter", length_unit="in"))
+def test_same_door_same_bytes_and_another_page_size(papers, tmp_path) -> None:
+    assert saved(read_door(door_path("cabin-door")), tmp_path) == papers("card", "cabin-door")
+    (page,) = pages(papers("card", "cabin-door", "letter", "in"))
     assert (page.width, page.height) == (306.0, 396.0)
 
 
@@ -65,6 +64,7 @@ def test_hostile_names_print_literally(tmp_path, name) -> None:
     data = saved(door, tmp_path)
     assert name[:60].replace(" ", "") in all_text(data).replace(" ", "")
     assert page_count(data) == 1
+    assert properties(data)["Title"].startswith(name[:59])
 
 
 def test_another_ending_is_refused(tmp_path) -> None:

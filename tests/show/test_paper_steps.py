@@ -1,7 +1,6 @@
 """The calculation on the sheet: beside the sweep, beside the gas law, and as it is printed."""
 
 import inspect
-import math
 import random
 import re
 
@@ -61,7 +60,7 @@ def test_no_symbol_is_the_name_of_a_ball_and_headings_name_the_balls() -> None:
     assert headings == ["Strut post 400, F1–D1", "Strut post 350, F2–D2"]
 
 
-@settings(max_examples=30)
+@settings(max_examples=12)
 @given(seed=st.integers(0, 2**32 - 1), share=st.floats(0.0, 1.0))
 def test_random_doors_beside_the_sweep(seed: int, share: float) -> None:
     door = random_door(
@@ -122,9 +121,10 @@ def test_gas_formulas_are_those_of_the_sweep(
 
 @pytest.mark.parametrize("function", FORMULAS, ids=lambda one: one.__name__)
 def test_what_is_printed_is_what_is_worked_out(function) -> None:
-    """sympy works out the printed numbers, and the printed symbols, for 20 sets of numbers."""
+    """sympy works out the printed numbers, and the printed symbols, for 10 sets of numbers."""
     rng = random.Random(function.__name__)
-    for _ in range(20):
+    wanted, by_numbers, symbols = [], [], []
+    for _ in range(10):
         sheet = steps.Steps()
         values = {name: rng.uniform(0.2, 3.0) * rng.choice((1, 1, -1)) for name in names(function)}
         if function in (formulas.strut_length, formulas.distance):
@@ -134,16 +134,19 @@ def test_what_is_printed_is_what_is_worked_out(function) -> None:
         result = sheet.work_out("result", "Q", function, "")
         step = sheet.take_block()[-1]
         exact = function(**{name: sheet.known[name].value for name in values})
-        assert worked_out(step.numbers) == pytest.approx(exact, rel=1e-9)
-        assert by_symbols(step.formula, sheet.known) == pytest.approx(exact, rel=1e-9)
         assert result == pytest.approx(exact, abs=0.500001e-5)
+        wanted.append(exact)
+        by_numbers.append(step.numbers)
+        symbols.append(by_symbols(step.formula, sheet.known))
+    assert worked_out(*by_numbers) == pytest.approx(wanted, rel=1e-9)
+    assert worked_out(*symbols) == pytest.approx(wanted, rel=1e-9)
 
 
 def names(function) -> list[str]:
     return list(inspect.signature(function).parameters)
 
 
-def by_symbols(formula: tuple[steps.Segment, ...], known: dict[str, steps.Number]) -> float:
+def by_symbols(formula: tuple[steps.Segment, ...], known: dict[str, steps.Number]) -> str:
     """A printed formula, its symbols replaced by numbers in the order of their length."""
     text = "".join(f"_{{{part}}}" if style == "below" else part for style, part in formula)
     printed = {
@@ -155,7 +158,7 @@ def by_symbols(formula: tuple[steps.Segment, ...], known: dict[str, steps.Number
     }
     letters = sorted(printed, key=len, reverse=True)
     pattern = "|".join(rf"(?<![A-Za-zα-ωΔ]){re.escape(one)}(?![A-Za-z_(])" for one in letters)
-    return worked_out(re.sub(pattern, lambda hit: printed[hit.group()], text))
+    return re.sub(pattern, lambda hit: printed[hit.group()], text)
 
 
 def test_a_formula_of_two_statements_is_refused() -> None:
@@ -200,9 +203,8 @@ def test_numbers_have_a_true_minus_and_no_minus_zero(value, unit, text) -> None:
 
 
 def test_the_independent_reader_works() -> None:
-    assert worked_out("2 · (3 − 1)² / 4") == pytest.approx(2.0)
+    assert worked_out("2 · (3 − 1)² / 4", "cos (−60.000°)") == pytest.approx([2.0, 0.5])
     assert sympy.sympify("sqrt(2)**2") == 2
-    assert math.isclose(worked_out("cos (−60.000°)"), 0.5)
 
 
 def hinge_by_equations(

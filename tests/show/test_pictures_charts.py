@@ -48,15 +48,16 @@ def assert_texts_clear(picture: Picture) -> None:
         assert top <= picture.height + 1e-9, words
 
 
-@pytest.mark.parametrize("medium", ["screen", "paper"])
 @pytest.mark.parametrize("kind", sorted(MAKERS))
 @pytest.mark.parametrize("name", sorted(DOORS))
-def test_no_text_covers_another(name: str, kind: str, medium: str) -> None:
+def test_no_text_covers_another(name: str, kind: str) -> None:
+    """On screen with the first condition shown, the second or the last; on paper the first."""
     swept = sweep_conditions(DOORS[name])
-    for shown in range(len(swept)):
+    for shown in {0, 1, len(swept) - 1}:
         order = (swept[shown], *swept[:shown], *swept[shown + 1 :])
         chart = MAKERS[kind](order)
-        assert_texts_clear(chart_picture(chart, size=(440 * PX, 236 * PX), medium=medium))
+        for medium in ("screen", "paper")[: 2 if shown == 0 else 1]:
+            assert_texts_clear(chart_picture(chart, size=(440 * PX, 236 * PX), medium=medium))
 
 
 @pytest.mark.parametrize("medium", ["screen", "paper"])

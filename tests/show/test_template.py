@@ -1,6 +1,5 @@
 """Drill templates, measured in the PDF by pdfplumber."""
 
-import hashlib
 import itertools
 import math
 import re
@@ -8,26 +7,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from shapely import LineString, STRtree, box
+from shapely import STRtree, box, linestrings
 
 from strutkit import Door, FittedStrut, read_door, save_drill_template, save_sheet
 from strutkit.data import door_names, door_path
 from strutkit.errors import RecordError, SaveError
 from strutkit.show.shapes import Polyline
 from strutkit.show.tiling import cut
-from tests.show.pdf_reader import (
-    POINTS_PER_MM,
-    Sheet,
-    all_text,
-    overlaps,
-    pages,
-    plain,
-)
-from tests.show.test_paper import HOSTILE, ink_box
+from tests.show.pdf_reader import POINTS_PER_MM, Sheet, all_text, pages, plain
+from tests.show.test_paper import HOSTILE, check_letters, ink_box
 
 EXAMPLES = [
     *(pytest.param(name, "a4", id=f"{name}-a4") for name in door_names()),
-    pytest.param("roof-hatch", "letter", id="roof-hatch-letter"),
+    pytest.param("rear-hatch", "letter", id="rear-hatch-letter"),
 ]
 PIN_RADIUS, DOT_RADIUS, RING_RADIUS = 2.0, 0.9, 3.0
 
@@ -240,15 +232,7 @@ def figures_by_drill_size(page: Sheet) -> list[str]:
 @pytest.mark.parametrize(("name", "page"), EXAMPLES)
 def test_no_text_overlaps_or_leaves_the_frame(templates, name, page) -> None:
     for one in pages(templates(name, page)):
-        boxes = []
-        for letter in one.letters:
-            assert letter["size"] >= 7.99
-            assert letter["x0"] >= 20.0 * POINTS_PER_MM
-            assert letter["top"] >= 10.0 * POINTS_PER_MM
-            assert letter["x1"] <= one.width - 10.0 * POINTS_PER_MM
-            assert letter["bottom"] <= one.height - 10.0 * POINTS_PER_MM
-            boxes.append(ink_box(letter))
-        assert overlaps(boxes, 0.1) == []
+        check_letters(one)
 
 
 def test_both_sides_of_a_mirrored_pair_are_drawn_mirrored(templates) -> None:
@@ -261,18 +245,14 @@ def test_both_sides_of_a_mirrored_pair_are_drawn_mirrored(templates) -> None:
         assert words in text
 
 
-def test_same_door_same_bytes(tmp_path) -> None:
-    door = read_door(door_path("roof-hatch"))
-    made = []
-    for _ in range(2):
-        save_drill_template(door, tmp_path / "a.pdf")
-        made.append(hashlib.sha256((tmp_path / "a.pdf").read_bytes()).hexdigest())
-    assert made[0] == made[1]
+def test_same_door_same_bytes(templates, tmp_path) -> None:
+    save_drill_template(read_door(door_path("cabin-door")), tmp_path / "a.pdf")
+    assert (tmp_path / "a.pdf").read_bytes() == templates("cabin-door", "a4")
 
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_hostile_names_print_literally(tmp_path, name) -> None:
-    door = replace(read_door(door_path("roof-hatch")), name=name)
+    door = replace(read_door(door_path("cabin-door")), name=name)
     save_drill_template(door, tmp_path / "a.pdf")
     text = all_text((tmp_path / "a.pdf").read_bytes())
     assert name.replace(" ", "") in text.replace(" ", "")
@@ -305,7 +285,7 @@ def test_a_long_name_leaves_room_for_the_drawing(tmp_path) -> None:
         assert max(letter["bottom"] for letter in heading) < top * POINTS_PER_MM
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(8))
 def test_a_cut_keeps_all_of_the_drawing_and_key_points_off_the_edges(seed) -> None:
     """Windows lie edge to edge, every line lies in a kept one, and key points stay clear."""
     rng = np.random.default_rng(seed)
@@ -325,7 +305,7 @@ def test_a_cut_keeps_all_of_the_drawing_and_key_points_off_the_edges(seed) -> No
     assert clear >= 10.0
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", range(4))
 def test_no_shifted_grid_of_windows_needs_fewer_sheets(seed) -> None:
     """Against a plain search over both ways of the paper and offsets 7 mm apart."""
     rng = np.random.default_rng(100 + seed)
@@ -350,7 +330,7 @@ def test_no_shifted_grid_of_windows_needs_fewer_sheets(seed) -> None:
 
 def test_what_places_are_measured_from_is_named_where_it_is_assumed(tmp_path) -> None:
     """On every page of the template and on page 1 of the sheet; not where it was measured."""
-    measured = read_door(door_path("rear-hatch"))
+    measured = replace(read_door(door_path("counter-flap")), conditions=())
     texts = (
         "hinge points: at the two ends of the panel",
         "panel thickness: 20 mm, common practice",
@@ -405,12 +385,12 @@ def test_example_templates_have_a_tile_of_lines_alone(templates) -> None:
 def test_no_name_is_crossed_by_a_level_or_upright_line(templates, name, page) -> None:
     """Dimension, extension and datum lines that shapely finds in the middle of a letter."""
     for one in pages(templates(name, page)):
-        lines = [
-            LineString([(line["x0"], line["top"]), (line["x1"], line["bottom"])])
+        drawn = [
+            [(line["x0"], line["top"]), (line["x1"], line["bottom"])]
             for line in one.lines
             if min(abs(line["x1"] - line["x0"]), abs(line["bottom"] - line["top"])) < 0.01
         ]
-        assert len(lines) > 20
-        tree = STRtree(lines)
-        for letter in one.letters:
-            assert tree.query(box(*ink_box(letter)), "intersects").size == 0, letter["text"]
+        assert len(drawn) > 20
+        boxes = box(*np.array([ink_box(letter) for letter in one.letters]).T)
+        crossed, _ = STRtree(linestrings(drawn)).query(boxes, "intersects")
+        assert [one.letters[number]["text"] for number in crossed] == []
