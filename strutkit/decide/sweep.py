@@ -93,7 +93,8 @@ def sweep(
 def sweep_conditions(door: Door) -> tuple[Sweep, ...]:
     """One `Sweep` for each condition, nominal first; the geometry is computed once.
 
-    Conditions whose travel ends elsewhere (a strut missing) have angles of their own.
+    Conditions whose travel ends elsewhere (a strut missing) have angles of their own. Raises as
+    `sweep` does, also where a strut bottoms out only because another is missing.
     """
     conditions = all_conditions(door)
     return sweep_many(door, conditions, door_statics(door, conditions))
