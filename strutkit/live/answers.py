@@ -35,17 +35,19 @@ def curves(door: Door, condition: str, *, axes: bool = False) -> tuple[Figures, 
 
 
 @shown_finely
-def verdict(door: Door, stock: Sequence[Strut], place: int) -> Figures:
+def verdict(door: Door, stock: Sequence[Strut], place: int, *, with_window: bool = True) -> Figures:
     """All findings, their count, how far short of the stop it opens in words (empty: it does
-    not), and the rating window of the strut in that place."""
+    not), and the rating window of the strut in that place: half of the work."""
     findings, shown = check(door), [one.name for one in shown_conditions(door)]
-    return {
+    found: Figures = {
         "count": count_words(findings),
         "short": shortfall(findings),
         "judged": any(one.ok is not None for one in findings),
         "findings": [_finding(one, shown) for one in told_once(door, findings)],
-        "window": _window(door, stock, place, findings),
     }
+    if with_window:
+        found["window"] = _window(door, stock, place, findings)
+    return found
 
 
 def told_once(door: Door, findings: Sequence[Finding]) -> list[Finding]:

@@ -150,12 +150,14 @@ def _listed(given: Any) -> list[Any]:
 
 
 def _judge(bench: "Bench", asked: Asked) -> Answer:
-    """Findings of the door as it stands, or with an edit that is being dragged."""
+    """Findings and rating window of the door as it stands, or with an edit that is being dragged:
+    then findings alone but where the page asks for the "window"."""
     edit, place = asked.get("edit"), _place_number(asked)
     if edit is None:
         return {"verdict": _verdict(bench.door, tuple(bench.stock), place, sentence_unit())}, []
     door = edited(bench.door, edit, bench.stock)
-    return {"verdict": answers.verdict(door, bench.stock, place)}, []
+    with_window = asked.get("window") is True
+    return {"verdict": answers.verdict(door, bench.stock, place, with_window=with_window)}, []
 
 
 @lru_cache(KEPT)

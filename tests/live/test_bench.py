@@ -56,7 +56,9 @@ def test_a_drag_is_answered_and_changes_nothing(page: Page, rear_hatch: Door) ->
 
 
 def test_findings_come_with_a_drag_where_asked(page: Page) -> None:
-    answer = page.ask("judge", edit=edit(rating=400.0), place=0)
+    answer = page.ask("judge", edit=edit(rating=400.0), place=0, window=True)
+    alone = page.ask("judge", edit=edit(rating=400.0), place=0)["verdict"]
+    assert alone == {key: one for key, one in answer["verdict"].items() if key != "window"}
     findings = check(edited(page.widget.door, edit(rating=400.0)))
     assert answer["verdict"]["count"] == verdict(findings)
     shown = [(one["state"], one["words"]) for one in answer["verdict"]["findings"]]

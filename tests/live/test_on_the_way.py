@@ -279,3 +279,32 @@ def test_pages_of_a_paper_chosen_before_are_not_shown_under_the_next(page: Page)
         """,
     )
     assert found == [[[], "sk-paper-page sk-paper-earlier"], [["b"], "sk-paper-page"]]
+
+
+def test_the_rating_window_catches_up_once_the_hand_holds_still(page: Page) -> None:
+    """Findings of a drag come without it but now and then; then it is asked for once."""
+    found = run(
+        page,
+        """
+        const give = (asked, verdict) => store.hear({ client: asked.client, seq: asked.seq,
+            kind: 'judge', verdict }, []);
+        const judges = () => sent.filter((one) => one.kind === 'judge');
+        store.dragging = true;
+        store.held = 'one';
+        store.nextWindow = Infinity;
+        store.window = 'old';
+        store.move({ place: 0, panel: [1, 0, 0] });
+        const [drag] = streamed();
+        answer(drag);
+        give(drag, { findings: 'first' });
+        const moving = [drag.window, store.verdict.findings, store.window];
+        store.nextJudged = 0;
+        store.watch();
+        const [still] = judges();
+        give(still, { findings: 'first', window: 'new' });
+        store.nextJudged = 0;
+        store.watch();
+        return [moving, still.window, store.window, judges().length];
+        """,
+    )
+    assert found == [[False, "first", "old"], True, "new", 1]

@@ -61,12 +61,12 @@ def test_a_weaker_strut_may_be_left_no_charge_before_it_breaks_a_rule(page: Page
     ):
         words = page.evaluate(
             """(verdict) => {
-                const late = { verdict: { shown: false } };
-                const view = new RatingView({ verdict, selected: { place: 0 }, late,
+                const late = { window: { shown: false } };
+                const view = new RatingView({ window: verdict.window, selected: { place: 0 }, late,
                     scene: { small: false }, strutAt: () => ({ rating: 400 }) });
                 view.layout(600, false);
                 const notes = [view.note.textContent];
-                late.verdict.shown = true;
+                late.window.shown = true;
                 view.stale();
                 return [view.first[0].textContent, ...notes, view.note.textContent];
             }""",

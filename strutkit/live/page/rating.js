@@ -97,7 +97,7 @@ class RatingView {
   }
 
   update() {
-    const window_ = this.store.verdict?.window;
+    const window_ = this.store.window;
     const strut = this.store.strutAt(this.store.selected.place);
     show(this.node, Boolean(window_ && strut));
     if (!window_ || !strut || !this.width) return;
@@ -127,7 +127,7 @@ class RatingView {
   }
 
   stale() {
-    const { shown } = this.store.late.verdict;
+    const { shown } = this.store.late.window;
     setText(this.note, shown ? "waiting: these bars are of an earlier place"
       : `${this.of}; dotted: in the stock list`);
   }

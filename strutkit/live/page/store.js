@@ -7,6 +7,7 @@ const WAITING = 250; // no answer for so long: the charts say so [ms]
 const SILENT = 4000; // no answer to a request for so long: Python is busy or gone [ms]
 const DRAWS_PAPER = 60000; // the same while it draws or saves a paper that was asked for [ms]
 const JUDGE_EVERY = 100; // findings follow a drag at most so often [ms]
+const WINDOW_EVERY = 400; // the rating window, half of their work, at most so often [ms]
 const MAP_WAIT = 300; // at rest for so long before a map is asked for [ms]
 
 class Store extends Moves {
@@ -24,6 +25,7 @@ class Store extends Moves {
     this.curves = null;
     this.axes = null;
     this.verdict = null;
+    this.window = null; // of ratings; it follows a drag more slowly than the findings
     this.compare = null;
     this.map = null;
     this.draft = null; // an edit that is drawn but not yet part of the design
@@ -41,7 +43,8 @@ class Store extends Moves {
     this.grip = null; // what of it is in hand: "frame", "panel" or "rating"
     this.turning = false; // the angle is being moved: nothing is asked meanwhile
     this.waiting = false;
-    this.late = { verdict: new Late(2 * WAITING), compare: new Late(WAITING) };
+    this.late = { verdict: new Late(2 * WAITING), window: new Late(2 * WAITING),
+      compare: new Late(WAITING) };
     this.silentSince = null;
     this.answeredAt = null;
     this.selected = { place: 0, mount: "panel" };
@@ -49,6 +52,7 @@ class Store extends Moves {
     this.angle = model.get("angle");
     this.judging = null; // {seq, movedAt, since} while findings of a drag are asked for
     this.nextJudged = 0;
+    this.nextWindow = 0;
     this.moved = {}; // when the hand moved to what the newest curves and findings show
     this.pending = null;
     this.timers = new Set();
@@ -173,10 +177,11 @@ class Store extends Moves {
     this.pending = null;
     this.movedAt = null;
     const judged = this.judging === null && now > this.nextJudged;
+    const asked = { place: edit.place, window: now > this.nextWindow };
     const seq = this.post("curves", { edit, condition: this.model.get("condition"),
-      ...(judged ? { place: edit.place } : {}) });
+      ...(judged ? asked : {}) });
     this.flying.set(seq, { edit, movedAt, since: now });
-    if (judged) this.awaitFindings(seq, edit, movedAt);
+    if (judged) this.awaitFindings(seq, edit, movedAt, asked.window);
     if (this.flying.size === 1) {
       // A single small packet waits for the next; an empty one, never answered, sends it on its way.
       requestAnimationFrame(() => {
@@ -186,9 +191,13 @@ class Store extends Moves {
   }
 
   // Findings come behind the curves of the same message, or alone.
-  awaitFindings(seq, edit, movedAt) {
-    this.judging = { seq, edit, movedAt, since: performance.now() };
+  awaitFindings(seq, edit, movedAt, window) {
+    const since = performance.now();
+    this.judging = { seq, edit, movedAt, since, window };
     this.judgedEdit = edit;
+    if (!window) return;
+    this.windowEdit = edit;
+    this.nextWindow = since + WINDOW_EVERY;
   }
 
   // A hand that holds still, or is where nothing fits: findings of the place that is drawn.
@@ -196,8 +205,9 @@ class Store extends Moves {
     if (!this.dragging || this.lost || this.judging || now < this.nextJudged) return;
     if (this.pending !== null || this.flying.size || !this.accepted) return;
     const edit = this.accepted;
-    if (this.judgedEdit === edit) return;
-    this.awaitFindings(this.post("judge", { edit, place: edit.place }), edit, null);
+    if (this.judgedEdit === edit && this.windowEdit === edit) return;
+    const asked = { edit, place: edit.place, window: true };
+    this.awaitFindings(this.post("judge", asked), edit, null, true);
   }
 
   post(kind, body) {
@@ -264,7 +274,9 @@ class Store extends Moves {
     const verdict = await this.ask("judge", { place: this.selected.place });
     if (this.accepted) return;
     this.verdict = verdict.fault ? null : verdict.verdict;
+    this.window = this.verdict?.window ?? null;
     this.late.verdict.end();
+    this.late.window.end();
     this.tell("verdict");
     const compare = await this.ask("compare", { place: this.selected.place });
     if (this.accepted) return;
@@ -326,7 +338,7 @@ class Store extends Moves {
 
   // Findings of a drag; they cost more than curves, and take at most a third of the time.
   judged({ seq, verdict }) {
-    const { edit, movedAt, since } = this.judging;
+    const { edit, movedAt, since, window } = this.judging;
     const now = performance.now();
     this.judging = null;
     this.nextJudged = now + Math.max(JUDGE_EVERY - (now - since), 2 * (now - since));
@@ -334,7 +346,10 @@ class Store extends Moves {
     if (edit !== this.accepted && (this.refused || seq < this.shownSeq)) return;
     this.moved.verdict = movedAt;
     this.verdict = verdict;
-    this.late.verdict.end(edit === (this.refused ? this.accepted : this.draft) ? null : now);
+    if (window) this.window = verdict.window;
+    const movedOn = edit === (this.refused ? this.accepted : this.draft) ? null : now;
+    this.late.verdict.end(movedOn);
+    if (window) this.late.window.end(movedOn);
     this.tell("verdict");
   }
 
