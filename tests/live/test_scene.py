@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from strutkit import Condition, Door, FittedStrut, Hinge, Panel, Strut, StrutkitError, sweep
@@ -152,6 +152,7 @@ def hinged_along(line: tuple[float, ...]) -> Door:
     )
 
 
+@settings(max_examples=30)
 @given(line=st.tuples(run, run, run).filter(any))
 @example(line=(1, 0, 0))
 @example(line=(0, -1, 0))
