@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq, minimize_scalar
 from scipy.spatial.transform import Rotation
@@ -39,10 +39,12 @@ class Random:
         return np.linalg.norm(self.turned(angle) - self.frame[:, None, :], axis=-1)
 
     def length(self, strut: int, angle: float) -> float:
-        return float(self.lengths(np.array([angle]))[strut, 0])
+        turn = Rotation.from_rotvec(angle * self.axis)
+        place = turn.apply(self.panel[strut] - self.origin) + self.origin
+        return float(np.linalg.norm(place - self.frame[strut]))
 
 
-@pytest.fixture(params=range(8), ids=lambda seed: f"mounts-{seed}")
+@pytest.fixture(params=range(4), ids=lambda seed: f"mounts-{seed}")
 def mounts(request: pytest.FixtureRequest) -> Random:
     return Random(request.param, flat=request.param % 4 == 3)
 
@@ -178,6 +180,7 @@ def test_directions_run_from_frame_to_panel(mounts: Random) -> None:
     np.testing.assert_allclose(back, expected, rtol=0.0, atol=1e-14)
 
 
+@settings(max_examples=30)
 @given(st.integers(0, 2**32 - 1))
 def test_side_axes_stand_square_to_the_line(seed: int) -> None:
     axis = Random(seed).axis

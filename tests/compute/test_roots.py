@@ -8,7 +8,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
@@ -16,6 +16,8 @@ from strutkit.compute import roots
 
 NODES = np.linspace(0.0, 2.0, 230)
 STEP = NODES[1]
+
+some = settings(max_examples=40)
 
 
 def product(*places: float, scale: float = 1.0) -> roots.Curve:
@@ -33,6 +35,7 @@ def found(curve: roots.Curve, nodes: np.ndarray = NODES) -> np.ndarray:
     return roots.find_roots(curve, nodes[None, :], values)[0]
 
 
+@some
 @given(
     places=st.lists(st.floats(0.02, 1.95), min_size=1, max_size=5),
     outside=st.lists(st.floats(2.2, 4.0), max_size=2),
@@ -45,6 +48,7 @@ def test_roots_well_apart(places: list[float], outside: list[float], scale: floa
     np.testing.assert_allclose(got, inside, rtol=0.0, atol=1e-11)
 
 
+@some
 @given(first=st.floats(0.05, 1.8), apart=st.floats(1e-4, 0.9 * STEP), other=st.floats(2.2, 4.0))
 def test_two_roots_between_two_nodes(first: float, apart: float, other: float) -> None:
     """The curve dips through zero and back, and no node sees the other side."""
@@ -52,6 +56,7 @@ def test_two_roots_between_two_nodes(first: float, apart: float, other: float) -
     np.testing.assert_allclose(got, [first, first + apart], rtol=0.0, atol=1e-9)
 
 
+@some
 @given(place=st.floats(0.05, 1.9), scale=st.sampled_from([-40.0, 1.0, 900.0]))
 def test_a_touching_root_is_none(place: float, scale: float) -> None:
     assert found(product(place, place, scale=scale)).size == 0
@@ -61,6 +66,7 @@ def test_a_touching_root_on_a_node_is_none() -> None:
     assert found(product(NODES[70], NODES[70])).size == 0
 
 
+@some
 @given(place=st.floats(0.05, 1.9))
 def test_a_triple_root_is_one(place: float) -> None:
     got = found(product(place, place, place))
@@ -104,6 +110,7 @@ def waves(draw: st.DrawFn) -> roots.Curve:
     return curve
 
 
+@some
 @given(curve=waves())
 def test_peak_is_the_one_that_scipy_finds(curve: roots.Curve) -> None:
     row = np.zeros(1, dtype=int)

@@ -17,6 +17,7 @@ from tests.doors import doors, random_door
 G = 9.80665
 
 
+@settings(max_examples=25)
 @given(pitch=st.floats(-math.pi / 2, math.pi / 2), roll=st.floats(-math.pi, math.pi))
 def test_gravity_is_turned_by_rotation_matrices(pitch: float, roll: float) -> None:
     expected = plain_statics.tilt(Condition(name="tilted", pitch=pitch, roll=roll))
@@ -47,7 +48,7 @@ def test_gravity_of_many_conditions() -> None:
         np.testing.assert_array_equal(rows[row], statics.gravity(pitch[row], roll[row]))
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(door=doors(conditions=2, faults=True, mirrored=True, assumed=True))
 def test_moments_are_those_of_forces_at_their_places(door: Door) -> None:
     """M = sum k · (r × F) over weights and struts; Mf = sum f |k · (r × u)| + hinge friction."""

@@ -14,7 +14,7 @@ from strutkit.describe.records import Condition, Door
 from tests import plain_statics
 from tests.doors import doors
 
-few = settings(max_examples=20)
+few = settings(max_examples=8)
 WAYS = {"out": [1.0, 0.0, 0.0], "in": [-1.0, 0.0, 0.0]}
 
 

@@ -21,7 +21,7 @@ from tests import plain_statics
 from tests.doors import doors, random_door
 from tests.mujoco_rig import Rig
 
-several = settings(max_examples=20)
+several = settings(max_examples=10)
 ALONE = "extended strut, one alone"
 
 SPLIT = {
@@ -263,7 +263,7 @@ def lesson(seed: int, *, thrust_at: str) -> Door:
 
 @pytest.mark.parametrize("thrust_at", ["first", "second"])
 @given(seed=st.integers(0, 10_000))
-@settings(max_examples=15)
+@settings(max_examples=8)
 def test_far_hinge_carries_half_the_weight_and_nothing_else(thrust_at: str, seed: int) -> None:
     """Prop in the plane of one hinge point, weight midway between both, line level: all of the
     prop comes back through the near point. Lesson of three printed examples of Beer and

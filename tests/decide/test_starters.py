@@ -61,7 +61,7 @@ def test_a_flap_is_not_asked_to_lift_off_or_to_stay_up() -> None:
     assert limits.hand_closing == 120.0
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(door=doors(struts=0))
 def test_weight_opens_where_the_centre_of_gravity_ends_lower_by_more_than_it_rises(
     door: Door,

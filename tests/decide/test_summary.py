@@ -27,7 +27,7 @@ from tests import plain_statics
 from tests.doors import doors, random_door
 
 GRID = 1501
-several = settings(max_examples=15)
+several = settings(max_examples=8)
 
 
 class Curves:
@@ -134,9 +134,9 @@ def two_roots_close_together(seed: int, apart: float) -> tuple[Sweep, float] | N
 @pytest.mark.parametrize("apart", [math.radians(0.3), math.radians(0.05)])
 def test_two_balance_angles_between_two_angles_of_the_grid(apart: float) -> None:
     """Both are found, and one of them is stable, the other not."""
-    found = [two_roots_close_together(seed, apart) for seed in range(100)]
+    found = [two_roots_close_together(seed, apart) for seed in range(45)]
     pairs = [pair for pair in found if pair is not None]
-    assert len(pairs) >= 8
+    assert len(pairs) >= 4
     for one, middle in pairs:
         near = [each for each in balance_angles(one) if abs(each.angle - middle) < 2.0 * apart]
         assert len(near) == 2

@@ -36,7 +36,7 @@ PER_STRUT = CURVES[:4]
 FORCES = CURVES[2:]
 GAUSS_NODES, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(200)
 
-several = settings(max_examples=30)
+several = settings(max_examples=12)
 """A random door takes some 10 ms to draw."""
 
 

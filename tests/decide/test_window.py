@@ -37,7 +37,7 @@ RULES = (
     "hinge_radial",
 )
 HIGHEST = 12.0
-ANGLES = 801
+ANGLES = 601
 
 Margins = dict[str, dict[str, float]]
 """Rule -> condition -> what is left before the rule breaks."""
@@ -176,7 +176,7 @@ def with_limits(seed: int, **wanted: object) -> Door:
     )
 
 
-SEEDS = range(100, 107)
+SEEDS = range(100, 104)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -481,7 +481,9 @@ def test_inside_the_window_the_door_holds_its_limits() -> None:
         for q, holds in ((low * 0.999, False), ((low + high) / 2, True), (high * 1.001, False)):
             left = min(min(each.values()) for each in margins(scaled(door, q)).values())
             assert (left >= 0.0) == holds
-    assert found >= 3
+        if found == 4:
+            return
+    raise AssertionError("too few doors have a window that is closed on both sides")
 
 
 def test_nothing_can_be_written() -> None:

@@ -24,7 +24,7 @@ from tests.doors import bottoming_once_lost
 
 ALL_LIMITS = [one.name for one in fields(Limits) if one.name != "reserve_span"]
 TIGHT = Limits(**dict.fromkeys(ALL_LIMITS, 0.4), reserve_span=0.1)
-SCATTER = np.random.default_rng(20).uniform(-1.0, 1.0, (14, 2))
+SCATTER = np.random.default_rng(20).uniform(-1.0, 1.0, (10, 2))
 
 
 def all_limits(door: Door) -> Door:
@@ -93,8 +93,7 @@ def test_other_struts_and_their_ageing_count(rear_hatch: Door, place: int) -> No
     assert_as_checked(Mount(two_struts(all_limits(rear_hatch)), place, "panel"), reach=15.0)
 
 
-@pytest.mark.parametrize("part", ["panel", "frame"])
-@pytest.mark.parametrize("place", [0, 1])
+@pytest.mark.parametrize(("part", "place"), [("panel", 0), ("frame", 1)])
 def test_a_strut_that_ends_the_travel_counts_as_lost_beside_the_other(
     part: str, place: int
 ) -> None:

@@ -3,6 +3,7 @@
 import itertools
 import math
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from types import MappingProxyType, SimpleNamespace
 from typing import Any
@@ -37,6 +38,14 @@ from strutkit.live.zone_edit import searched_zone, with_first_zones, with_zone
 STOCK = tuple(one for one in read_stock(stock_path()) if one.name.startswith("8-18-1"))[::5]
 
 
+@pytest.fixture(scope="module", autouse=True)
+def few_levels() -> Iterator[None]:
+    """Short fronts of the trade-off, which has its own tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("strutkit.live.searching.LEVELS", 2)
+        yield
+
+
 @pytest.fixture(scope="module")
 def roof_hatch() -> Door:
     return read_door(door_path("roof-hatch"))
@@ -69,7 +78,7 @@ def test_a_door_without_zones_gets_first_ones_that_can_be_searched(name: str) ->
     assert [zone.part for zone in added] == ["frame", "panel"]
     for zone in added:
         assert min(marked.hinge_distance(corner) for corner in zone.corners) > 0.005
-    found = find_mounts(marked, stock=STOCK, tolerance=0.3, step=None)
+    found = find_mounts(marked, stock=STOCK[::4], tolerance=0.3, step=None)
     assert found.candidates or found.nearest_miss
     own = read_door(door_path(name))
     assert with_first_zones(own) == (own, ())
@@ -439,13 +448,13 @@ def test_a_search_in_a_cell_draws_a_bar_and_takes_it_away(
             self.closed = True
 
     monkeypatch.setattr("tqdm.auto.tqdm", Bar)
-    find_mounts(roof_hatch, stock=STOCK[:4], tolerance=0.3)
+    find_mounts(roof_hatch, stock=STOCK[-1:], tolerance=0.3)
     assert bars == []
     monkeypatch.setattr("builtins.get_ipython", lambda: shell, raising=False)
-    find_mounts(roof_hatch, stock=STOCK[:4], tolerance=0.3)
+    find_mounts(roof_hatch, stock=STOCK[-1:], tolerance=0.3)
     assert [one.closed for one in bars] == [True]
     assert bars[0].n > 0
-    find_mounts(roof_hatch, stock=STOCK[:4], tolerance=0.3, progress=lambda *_: None)
+    find_mounts(roof_hatch, stock=STOCK[-1:], tolerance=0.3, progress=lambda *_: None)
     assert len(bars) == 1
 
 

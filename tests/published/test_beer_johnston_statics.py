@@ -9,7 +9,7 @@ from functools import cache, partial
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from strutkit.compute import geometry, roots, statics
@@ -593,6 +593,7 @@ def propped_bodies(draw: st.DrawFn) -> HingedBody:
     return body
 
 
+@settings(max_examples=25)
 @given(propped_bodies())
 def test_the_far_hinge_carries_half_the_weight_and_nothing_else(body: HingedBody) -> None:
     """What problem 4.113, the roof cover and the scuttle lid have in common: all of the prop's
