@@ -9,9 +9,11 @@ import dataclasses
 import difflib
 import re
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+from strutkit.data import stock_path
 from strutkit.describe.field_text import Rules, value_from_text
 from strutkit.describe.fields import stored_value
 from strutkit.describe.records import Strut
@@ -45,6 +47,12 @@ def read_stock(path: str | Path) -> tuple[Strut, ...]:
     """
     path = Path(path)
     return parse_stock(read_text(path, "stock list"), file_title(path))
+
+
+@cache
+def generic_stock() -> tuple[Strut, ...]:
+    """The struts of the generic list that comes with the kit, read once."""
+    return read_stock(stock_path())
 
 
 def parse_stock(text: str, title: str = "The stock list") -> tuple[Strut, ...]:

@@ -16,13 +16,12 @@ from typing import Any
 import traitlets
 from IPython import get_ipython
 
-from strutkit.data import stock_path
 from strutkit.decide.conditions import door_statics, nominal_condition
 from strutkit.decide.judging import shown_conditions
 from strutkit.decide.sweep import sweep
 from strutkit.describe.doorfile import read_door
 from strutkit.describe.records import NOMINAL, Condition, Door, Strut
-from strutkit.describe.stock import read_stock
+from strutkit.describe.stock import generic_stock
 from strutkit.errors import StrutkitError
 from strutkit.live import messages, page_files
 from strutkit.live.design import Design, notebook_mark
@@ -128,7 +127,7 @@ def bench(door: Door | str | PathLike[str], *, stock: Sequence[Strut] | None = N
     door: a `Door`, or the path of a door file (then Save writes to that file). stock: struts to
     compare (None: the generic list). Raises `FileFault` where the file cannot be read.
     """
-    struts = read_stock(stock_path()) if stock is None else tuple(stock)
+    struts = generic_stock() if stock is None else tuple(stock)
     if isinstance(door, Door):
         return Bench(door, stock=struts)
     path = Path(door).expanduser()

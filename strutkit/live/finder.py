@@ -13,12 +13,11 @@ from typing import Any
 import traitlets
 from IPython import get_ipython
 
-from strutkit.data import stock_path
 from strutkit.decide.search.candidates import Candidate
 from strutkit.describe.doorfile import read_door
 from strutkit.describe.fields import shown
 from strutkit.describe.records import Door, Strut
-from strutkit.describe.stock import read_stock
+from strutkit.describe.stock import generic_stock, read_stock
 from strutkit.describe.units import is_bare, parse_quantity
 from strutkit.errors import RecordError
 from strutkit.live import finder_files, finder_messages
@@ -204,7 +203,7 @@ def finder(
     is given first ones to drag. Raises `FileFault` where a file cannot be read.
     """
     if stock is None or isinstance(stock, (str, PathLike)):
-        struts = read_stock(stock_path() if stock is None else Path(stock).expanduser())
+        struts = generic_stock() if stock is None else read_stock(Path(stock).expanduser())
     else:
         struts = tuple(stock)
     if isinstance(door, Door):

@@ -14,14 +14,13 @@ import anywidget
 import ipywidgets
 import traitlets
 
-from strutkit.data import stock_path
 from strutkit.decide.start.answers import Answer, Outcome, outcome
 from strutkit.decide.start.kinds import KINDS
 from strutkit.decide.start.suggesting import Suggestion, suggest_start
 from strutkit.describe.doorfile import door_fingerprint, write_door
 from strutkit.describe.numbers import LengthUnit
 from strutkit.describe.records import Door, Strut
-from strutkit.describe.stock import read_stock
+from strutkit.describe.stock import generic_stock
 from strutkit.errors import RecordError
 from strutkit.live import start_files, start_messages
 from strutkit.live.bench import Bench
@@ -202,4 +201,4 @@ def start_door(*, stock: Sequence[Strut] | None = None) -> Start:
     stock: struts to choose from (None: the generic list). The door stands in `.door`, the live
     view that opens below in `.bench`. Raises `FileFault` where the list cannot be read.
     """
-    return Start(stock=read_stock(stock_path()) if stock is None else tuple(stock))
+    return Start(stock=generic_stock() if stock is None else tuple(stock))

@@ -152,7 +152,7 @@ def test_a_zone_of_no_width_is_a_line() -> None:
 def test_what_the_search_finds_lies_in_the_zones() -> None:
     present = HATCH.struts[0].strut
     stock = [one for one in read_stock(stock_path()) if one.stroke == present.stroke][::3]
-    found = find_mounts(HATCH, stock=stock, tolerance=0.05)
+    found = find_mounts(HATCH, stock=stock, counts=(2,), tolerance=0.05)
     assert found.candidates
     assert [outside(one.door) for one in found.candidates] == [None] * len(found.candidates)
 

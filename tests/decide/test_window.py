@@ -304,7 +304,7 @@ def assert_check_turns_at_the_edges(door: Door, window: RatingWindow) -> int:
 def test_check_turns_at_every_edge(stated: bool) -> None:
     """Tolerance and friction stated, or left to what is assumed for each rating."""
     seen = 0
-    for seed in range(170, 174):
+    for seed in range(170, 173):
         wanted = {
             "struts": 1,
             "mirrored": seed % 2 == 0,
@@ -312,13 +312,13 @@ def test_check_turns_at_every_edge(stated: bool) -> None:
         }
         door = with_limits(seed, **wanted) if stated else open_label(seed, **wanted)
         seen += assert_check_turns_at_the_edges(door, rating_window(door))
-    assert seen > 14
+    assert seen > 10
 
 
 def test_the_window_is_the_same_from_every_rating() -> None:
     """What the labels leave out does not leave the window with the present rating's."""
     same = 0
-    for seed in range(180, 190):
+    for seed in range(180, 186):
         door = open_label(seed, struts=1)
         here = rating_window(door)
         there = rating_window(rated(door, np.array([1.3 * door.struts[0].strut.rating])))
@@ -329,7 +329,7 @@ def test_the_window_is_the_same_from_every_rating() -> None:
             np.testing.assert_allclose(other.low, one.low, rtol=1e-7)
             np.testing.assert_allclose(other.high, one.high, rtol=1e-7)
             same += 1
-    assert same > 60
+    assert same > 35
 
 
 @pytest.mark.parametrize("seed", [202, 203])

@@ -16,7 +16,7 @@ from strutkit.errors import RecordError
 from tests.search import plain_search
 from tests.search.hatches import STOCK, hatch
 
-FEW = STOCK[4:]
+FEW = STOCK[6:]
 
 
 @pytest.fixture(scope="module")

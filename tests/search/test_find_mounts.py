@@ -27,7 +27,6 @@ from tests.search.problems import random_problem
     ("seed", "rank_by"),
     [
         (1003, "hand_force"),  # zones apart along the hinge line, a closing handle, a latch
-        (1004, "reserve"),  # a pair alone fits, where no place of the grid does; zones apart
         (1007, "reserve"),  # the best reserve is short of the weight; single struts alone fit
         (1005, "hinge_resultant"),  # hinge friction, both hand forces asked
     ],

@@ -44,7 +44,6 @@ def nothing_fits(door: Door, stock: tuple[Strut, ...], counts: tuple[int, ...] =
         ("latch", 0.5, 1.03),
         ("hinge_resultant", 300.0, 1.02),
         ("travel_extended", 0.2, 0.98),
-        ("reserve", 3.0, 0.98),
     ],
 )
 def test_every_rule_can_be_the_nearest_miss(rule: str, limit: float, eased: float) -> None:
@@ -124,7 +123,7 @@ def test_stopped_after_the_proof_no_miss_is_made_up() -> None:
     whole = find_mounts(hatch(hand_closing=60.0), stock=few)
     known = {one.rule: one.best_value for one in whole.nearest_miss}
     assert not whole.stopped
-    for calls in range(1, 8):
+    for calls in range(1, 8, 2):
         answers = iter([True] * calls)
         search = find_mounts(
             hatch(hand_closing=60.0),

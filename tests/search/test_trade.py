@@ -13,7 +13,7 @@ from strutkit.errors import RecordError
 from tests.search import plain_search
 from tests.search.hatches import STOCK, hatch
 
-FEW = STOCK[6:9]
+FEW = STOCK[7:9]
 
 
 @pytest.fixture(scope="module")

@@ -14,14 +14,12 @@ way, higher brackets are tried, then struts that are not nearly extended; `fitti
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 
 import numpy as np
 import numpy.typing as npt
 
 from strutkit.compute.geometry import lengths_and_arms, side_axes, strut_geometry
 from strutkit.compute.statics import STANDARD_GRAVITY, gravity, gravity_moment_terms
-from strutkit.data import stock_path
 from strutkit.decide.conditions import all_conditions, force_extended, hinge_axis, is_fault
 from strutkit.decide.findings import Finding, check
 from strutkit.decide.start.clearing import TWIN_GAP, room, tube_radius, twin_distance
@@ -31,7 +29,7 @@ from strutkit.decide.start.places import GRID, allowed, mount_places, off_line
 from strutkit.decide.start.unlabelled import BY_HAND
 from strutkit.decide.starters import PRACTICE, starter_conditions
 from strutkit.describe.records import Condition, Door, FittedStrut, Strut
-from strutkit.describe.stock import read_stock
+from strutkit.describe.stock import generic_stock
 from strutkit.errors import RecordError, StrutkitError
 
 Floats = npt.NDArray[np.float64]
@@ -126,17 +124,12 @@ def suggest_start(
     """
     if count not in (1, 2):
         raise RecordError(f"count is {count}; write 1, or 2 for a mirrored pair.")
-    generic = _generic_list()
+    generic = generic_stock()
     struts = generic if stock is None else tuple(stock)
     if not struts:
         raise RecordError("The stock list is empty; give it at least one strut.")
     shape = kind_of(door) if kind is None else find_kind(kind)
     return _suggested(door, shape, struts, count, made_up=frozenset(generic))
-
-
-@cache
-def _generic_list() -> tuple[Strut, ...]:
-    return read_stock(stock_path())
 
 
 def kind_of(door: Door) -> Kind:
