@@ -58,13 +58,25 @@ def choose(page: Page, kind: str) -> None:
     expect(heading).to_have_text(f"Start a door: {title[0].lower()}{title[1:]}")
 
 
-def fill(page: Page, kind: str, typed: dict[str, str]) -> None:
-    """Type what is known with the keyboard, tick "don't know" for the rest with the mouse."""
+def key_by_key(one: Locator, text: str) -> None:
+    one.click()
+    one.page.keyboard.type(text)
+    one.page.keyboard.press("Tab")
+
+
+def written(one: Locator, text: str) -> None:
+    """As from the clipboard."""
+    one.fill(text)
+    one.press("Tab")
+
+
+def fill(
+    page: Page, kind: str, typed: dict[str, str], write: Callable[[Locator, str], None] = written
+) -> None:
+    """Write what is known, tick "don't know" for the rest with the mouse."""
     for question in questions(KINDS[kind]):
         if question.name in typed:
-            box(page, question.name).click()
-            page.keyboard.type(typed[question.name])
-            page.keyboard.press("Tab")
+            write(box(page, question.name), typed[question.name])
         else:
             row(page, question.name).get_by_label("don’t know").check()
     expect(form(page).locator(".sk-status")).to_contain_text("filled in")
@@ -84,11 +96,11 @@ def row_places(page: Page) -> list[list[float]]:
     )
 
 
-def walk(page: Page, kind: str, folder: Path) -> None:
+def walk(page: Page, kind: str, folder: Path, write: Callable[[Locator, str], None]) -> None:
     """From nothing to a saved door."""
     choose(page, kind)
     places = row_places(page)
-    fill(page, kind, TYPED[kind])
+    fill(page, kind, TYPED[kind], write)
     assert row_places(page) == places, "a row moved under the pointer"
     picture(form(page), f"form-{kind}")
     form(page).get_by_role("button", name="Suggest a start").click()

@@ -25,20 +25,44 @@ from tests.start.form_pages import (
     row,
     save_sheet,
     walk,
+    written,
 )
 
 
-@pytest.fixture
-def page(plain_host: PlainHost) -> Iterator[Page]:
-    """A fresh form; at the end neither the page nor Python has complained."""
-    page = plain_host.open(CELL)
+AWAY = """parts, start.children = start.children, ()
+for one in (start, *parts):
+    one.close()"""
+
+
+@pytest.fixture(scope="module")
+def one_page(plain_host: PlainHost) -> Iterator[Page]:
+    page = plain_host.open("import strutkit")
     page.set_default_timeout(30_000)
     expect.set_options(timeout=30_000)
-    expect(form(page).locator(".sk-status")).to_contain_text("of 11 still to fill in")
     yield page
     expect.set_options(timeout=5_000)
     page.context.close()
+
+
+@pytest.fixture
+def page(one_page: Page, plain_host: PlainHost) -> Iterator[Page]:
+    """A fresh form; at the end neither the page nor Python has complained."""
+    one_page.evaluate("localStorage.clear()")
+    run_cell = "(cell) => execute(cell)"
+    assert one_page.evaluate(run_cell, CELL) == ""
+    expect(form(one_page).locator(".sk-status")).to_contain_text("of 11 still to fill in")
+    yield one_page
+    assert one_page.evaluate(run_cell, AWAY) == ""
+    expect(one_page.locator(".strutkit-bench")).to_have_count(0)
     assert plain_host.complaints() == []
+
+
+@pytest.fixture
+def form_alone(page: Page) -> Iterator[Page]:
+    """The bench below is there and not shown: to draw it anew at each step costs half a test."""
+    style = page.add_style_tag(content=".strutkit-bench:not(.strutkit-start) { display: none }")
+    yield page
+    style.evaluate("(node) => node.remove()")
 
 
 def dark_ground(page: Page) -> Callable[[bool], Any]:
@@ -48,8 +72,8 @@ def dark_ground(page: Page) -> Callable[[bool], Any]:
 
 @pytest.mark.parametrize("kind", sorted(set(KINDS) - {"lid"}))
 def test_from_nothing_to_a_saved_door_and_its_sheet(page: Page, kind: str, tmp_path: Path) -> None:
-    """The lid goes this way in JupyterLab."""
-    walk(page, kind, tmp_path)
+    """The lid goes this way in JupyterLab, each letter a key."""
+    walk(page, kind, tmp_path, written)
     if kind != "canted_side_door":  # least and most is asked of the lid and of this one
         return
     save_sheet(page, tmp_path / "sheet.pdf")
@@ -130,7 +154,8 @@ def test_what_is_typed_is_kept_when_the_unit_or_the_kind_changes(page: Page) -> 
     expect(row(page, "lean")).to_have_count(0)
 
 
-def test_everything_can_be_changed_later_and_undone(page: Page) -> None:
+def test_everything_can_be_changed_later_and_undone(form_alone: Page) -> None:
+    page = form_alone
     choose(page, "lid")
     fill(page, "lid", {"length": "700 mm", "mass": "8 kg"})
     form(page).get_by_role("button", name="Suggest a start").click()
@@ -240,8 +265,11 @@ def test_a_point_by_tape_asks_for_its_side(page: Page) -> None:
     expect(form(page).get_by_role("button", name="Take it")).to_be_disabled()
 
 
-def test_parts_and_a_strut_read_on_a_scale_enter_the_door(page: Page, tmp_path: Path) -> None:
+def test_parts_and_a_strut_read_on_a_scale_enter_the_door(
+    form_alone: Page, tmp_path: Path
+) -> None:
     """By hand: 8 kg and a pane of 1.2 kg are 9.2 kg; 38 kg on the scale are 372.7 N."""
+    page = form_alone
     choose(page, "lid")
     fill(page, "lid", {"length": "700 mm", "mass": "8 kg", "stop_angle": "75 deg"})
     form(page).locator("summary", has_text="Weigh it better").click()
@@ -293,7 +321,8 @@ def test_parts_and_a_strut_read_on_a_scale_enter_the_door(page: Page, tmp_path: 
 FLANGE = {"near end": "300 mm", "far end": "680 mm", "least": "54 mm"}
 
 
-def test_a_start_keeps_to_flanges_that_were_marked(page: Page, tmp_path: Path) -> None:
+def test_a_start_keeps_to_flanges_that_were_marked(form_alone: Page, tmp_path: Path) -> None:
+    page = form_alone
     choose(page, "side_door")
     fill(page, "side_door", {"length": "900 mm", "mass": "8 kg", "width": "1 m"})
     form(page).locator("summary", has_text="Where mounts may go").click()
