@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import TimeoutError as LookedInVain
 
 from strutkit import check, read_door
 from strutkit.decide.start.kinds import KINDS
@@ -47,6 +48,15 @@ def row(page: Page, name: str) -> Locator:
     return form(page).locator(f'.sk-ask[data-name="{name}"]')
 
 
+def says(one: Locator, words: str) -> None:
+    """It holds these words and is in view. The driver reads the whole page aloud each time that
+    `expect` looks in vain, so that is asked last."""
+    with contextlib.suppress(LookedInVain):
+        one.filter(has_text=words).wait_for(timeout=60_000)
+    expect(one).to_be_visible(timeout=1000)
+    expect(one).to_contain_text(words, timeout=1000)
+
+
 def choose(page: Page, kind: str) -> None:
     """Choose a kind; its button keeps its ground, ink below light letters, under the mouse."""
     button = form(page).get_by_role("button", name=KINDS[kind].title, exact=True)
@@ -79,7 +89,7 @@ def fill(
             write(box(page, question.name), typed[question.name])
         else:
             row(page, question.name).get_by_label("don’t know").check()
-    expect(form(page).locator(".sk-status")).to_contain_text("filled in")
+    says(form(page).locator(".sk-status"), "filled in")
 
 
 def picture(what: Locator, name: str) -> None:
@@ -104,7 +114,7 @@ def walk(page: Page, kind: str, folder: Path, write: Callable[[Locator, str], No
     assert row_places(page) == places, "a row moved under the pointer"
     picture(form(page), f"form-{kind}")
     form(page).get_by_role("button", name="Suggest a start").click()
-    expect(message(page)).to_contain_text("A pair,", timeout=60_000)
+    says(message(page), "A pair,")
     expect(form(page).locator(".sk-fitting li")).to_have_count(5)
     expect(bench(page).get_by_role("slider").first).to_be_visible()
     expect(bench(page).locator(".sk-findings .sk-row").first).to_be_visible()
@@ -116,13 +126,13 @@ def walk(page: Page, kind: str, folder: Path, write: Callable[[Locator, str], No
     path.press("ControlOrMeta+a")
     page.keyboard.type(str(target))
     page.keyboard.press("Enter")
-    expect(message(page)).to_contain_text(f"Saved {kind}.toml.")
+    says(message(page), f"Saved {kind}.toml.")
     door = read_door(target)
     assert len(door.fitted) == 2
     assert door.assumed
     failing = [one for one in check(door) if one.ok is False]
     if failing:
-        expect(form(page)).to_contain_text("does not hold every rule")
+        says(form(page), "does not hold every rule")
 
 
 def save_sheet(page: Page, target: Path) -> None:
@@ -131,7 +141,7 @@ def save_sheet(page: Page, target: Path) -> None:
     sheet.fill(str(target))
     sheet.press("Enter")
     line = bench(page).locator(".sk-message").first
-    expect(line).to_contain_text("Saved sheet.pdf", timeout=60_000)
+    says(line, "Saved sheet.pdf")
     assert target.read_bytes().startswith(b"%PDF-")
 
 
