@@ -59,10 +59,11 @@ def test_start_keeps_to_what_old_pythons_read() -> None:
 
 
 def test_an_old_python_is_told_in_a_plain_sentence() -> None:
-    found = {version: python for version in OLD_PYTHONS if (python := find_python(version))}
+    """By the oldest one that is on this machine and by the youngest."""
+    found = [(version, python) for version in OLD_PYTHONS if (python := find_python(version))]
     if not found:
         pytest.skip(f"no Python of {', '.join(OLD_PYTHONS)} on this machine")
-    for version, python in found.items():
+    for version, python in {found[0], found[-1]}:
         done = subprocess.run(
             [python, ROOT / "start.py"], capture_output=True, text=True, check=False, timeout=60
         )
@@ -75,7 +76,7 @@ def test_an_old_python_is_told_in_a_plain_sentence() -> None:
 def find_python(version: str) -> str | None:
     """An interpreter that really is of this version: on the path, or kept by pyenv."""
     kept = Path.home().glob(f".pyenv/versions/{version}.*/bin/python")
-    candidates = [shutil.which(f"python{version}"), *(str(path) for path in kept)]
+    candidates = [*(str(path) for path in kept), shutil.which(f"python{version}")]
     question = "import sys; print('%d.%d' % sys.version_info[:2])"
     for candidate in filter(None, candidates):
         done = subprocess.run(
@@ -165,13 +166,35 @@ def start_here(checkout: Path, python: str | Path = sys.executable, **variables:
 
 @pytest.fixture(scope="module")
 def checkout(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A small kit that has been set up once, in a folder with a blank in its name."""
+    """A small kit in a folder with a blank in its name, set up after a first try broke off."""
     folder = make_checkout(tmp_path_factory.mktemp("set up") / "my kit")
+    environment = folder / ".venv"
+    environment.mkdir()
+    (environment / "half").write_text("")
+    begun = {"root": str(folder), "unfinished": True}
+    (environment / "strutkit.json").write_text(json.dumps(begun))
     done = start_here(folder)
-    assert "Making an environment for Python" in done.stdout, done.stdout + done.stderr
-    assert "Set up in" in done.stdout, done.stdout + done.stderr
+    words = done.stdout + done.stderr
+    assert "An earlier set-up did not come to its end; making it anew." in done.stdout, words
+    assert "Making an environment for Python" in done.stdout, words
+    assert "Set up in" in done.stdout, words
     assert done.stderr == ""
     return folder
+
+
+def test_what_was_interrupted_is_made_anew(checkout: Path) -> None:
+    assert not (checkout / ".venv" / "half").exists()
+    state = json.loads((checkout / ".venv" / "strutkit.json").read_text())
+    assert state["installed"] == ["run"]
+    assert "unfinished" not in state
+
+
+def test_where_there_is_no_environment_nothing_is_said_of_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(start, "ENVIRONMENT", str(tmp_path / ".venv"))
+    assert start.usable_state() is None
+    assert capsys.readouterr().out == ""
 
 
 def test_nothing_is_done_when_nothing_changed(checkout: Path) -> None:
@@ -182,10 +205,17 @@ def test_nothing_is_done_when_nothing_changed(checkout: Path) -> None:
     assert (checkout / ".venv" / "install.log").stat().st_mtime_ns == before
 
 
-@pytest.mark.parametrize("name", ["pyproject.toml", "constraints.txt", "strutkit/_version.py"])
-def test_a_change_is_installed_into_the_same_environment(checkout: Path, name: str) -> None:
-    with (checkout / name).open("a") as file:
-        file.write("# changed\n")
+def test_a_change_is_installed_into_the_same_environment(
+    checkout: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each of the three files tells that there is something to install."""
+    monkeypatch.setattr(start, "ROOT", str(checkout))
+    prints = [start.fingerprint()]
+    for name in ("pyproject.toml", "constraints.txt", "strutkit/_version.py"):
+        with (checkout / name).open("a") as file:
+            file.write("# changed\n")
+        prints.append(start.fingerprint())
+    assert len(set(prints)) == 4
     done = start_here(checkout)
     assert "Making" not in done.stdout
     assert "Installing the kit" in done.stdout
@@ -215,17 +245,6 @@ def test_two_at_once_wait_for_each_other(checkout: Path, monkeypatch: pytest.Mon
         assert second.poll() is None
     rest, _ = second.communicate(timeout=60)
     assert "is missing" in rest
-
-
-def test_what_was_interrupted_is_made_anew(checkout: Path) -> None:
-    environment = checkout / ".venv"
-    state = json.loads((environment / "strutkit.json").read_text())
-    (environment / "strutkit.json").write_text(json.dumps({**state, "unfinished": True}))
-    (environment / "half").write_text("")
-    done = start_here(checkout)
-    assert "An earlier set-up did not come to its end; making it anew." in done.stdout
-    assert "Set up in" in done.stdout
-    assert not (environment / "half").exists()
 
 
 def spoil(checkout: Path, how: str) -> None:
@@ -262,7 +281,8 @@ def test_an_environment_that_will_not_do_is_discarded(
     words: str,
 ) -> None:
     copy = tmp_path / "copy"
-    shutil.copytree(checkout, copy, symlinks=True)
+    most_of_pip = shutil.ignore_patterns("_internal", "_vendor", "setuptools", "pkg_resources")
+    shutil.copytree(checkout, copy, symlinks=True, ignore=most_of_pip)
     monkeypatch.setattr(start, "ROOT", str(checkout))
     monkeypatch.setattr(start, "ENVIRONMENT", str(copy / ".venv"))
     monkeypatch.setattr(start, "STATE", str(copy / ".venv" / "strutkit.json"))
@@ -283,9 +303,8 @@ def test_a_folder_that_is_no_environment_is_left_alone(tmp_path: Path) -> None:
     assert (folder / ".venv" / "diary.txt").read_text() == "mine"
 
 
-def test_without_network_the_sentence_is_plain_and_the_next_try_goes_on(tmp_path: Path) -> None:
-    folder = make_checkout(tmp_path / "kit")
-    (folder / "pyproject.toml").write_text(TINY.replace("[]", '["numpy"]'))
+def test_without_network_the_sentence_is_plain_and_the_next_try_goes_on(checkout: Path) -> None:
+    (checkout / "pyproject.toml").write_text(TINY.replace("[]", '["numpy"]'))
     nowhere = "http://127.0.0.1:9/"  # the discard port: nobody answers
     cut = {
         "PIP_CONFIG_FILE": os.devnull,
@@ -295,12 +314,12 @@ def test_without_network_the_sentence_is_plain_and_the_next_try_goes_on(tmp_path
         "PIP_RETRIES": "1",
         "NO_PROXY": "127.0.0.1",
     }
-    done = start_here(folder, **cut)
+    done = start_here(checkout, **cut)
     assert done.returncode == 1
     assert "no connection to the Python Package Index" in done.stdout
     assert "Traceback" not in done.stdout + done.stderr
-    (folder / "pyproject.toml").write_text(TINY)
-    done = start_here(folder, **cut)
+    (checkout / "pyproject.toml").write_text(TINY)
+    done = start_here(checkout, **cut)
     assert "Making" not in done.stdout
     assert "Set up in" in done.stdout
 
