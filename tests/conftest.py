@@ -33,6 +33,7 @@ BROWSER_SWITCHES = (
     "--disable-sync",
 )
 
+PAPERS = tuple(f"tests/show/test_{one}" for one in ("paper", "template", "mount_forces"))
 IN_LAB = ("_in_lab.py", "test_hosts.py", "test_looks.py", "test_lab.py")
 
 # Timings are benchmarks, never tests: no deadline. In CI the same examples in each run.
@@ -44,7 +45,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Long files first, so that short ones even the two workers out.
 
     Longest are those that open JupyterLab, then those that share one notebook and use a page
-    again, pages without a notebook, and notebooks and what starts other programs.
+    again, pages without a notebook, papers, and notebooks and what starts other programs.
     """
     asked: dict[Path, set[str]] = {one.path: set() for one in items}
     for one in items:
@@ -53,24 +54,30 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
     def turn(one: pytest.Item) -> int:
         names = asked[one.path]
-        for place, name in ((1, "lab_bench"), (0, "jupyterlab"), (2, "plain_host")):
+        places = ((1, "lab_bench"), (0, "jupyterlab"), (2, "plain_host"), (3, "papers"))
+        for place, name in places:
             if name in names:
                 return place
-        return 3 if one.path.suffix == ".ipynb" or one.path.parent == here else 4
+        return 4 if one.path.suffix == ".ipynb" or one.path.parent == here else 5
 
     items.sort(key=turn)
 
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadFileScheduling:
-    """Files that open JupyterLab go to one worker: its server and its pages serve all of them."""
+    """Files that open JupyterLab go to one worker: its server and its pages serve all of them.
+
+    So do those that read papers of the example doors: a sheet takes a second to set.
+    """
     return Shared(config, log)
 
 
 class Shared(LoadFileScheduling):
     def _split_scope(self, nodeid: str) -> str:
         file = super()._split_scope(nodeid)
-        return "JupyterLab" if file.endswith(IN_LAB) else file
+        if file.endswith(IN_LAB):
+            return "JupyterLab"
+        return "papers" if file.startswith(PAPERS) else file
 
 
 @pytest.fixture(scope="session")

@@ -246,13 +246,13 @@ HOSTILE = {
     "quoted dotted key": ".".join(['"a b"'] * 150_000) + " = 1",
     "brackets": "a = " + "[" * 900_000,
     "braces": "a = " + "{a=" * 300_000,
-    "long list": SAMPLE.replace("0.80", "0.80\nstrut_ageing = [" + "1," * 400_000 + "]"),
+    "long list": SAMPLE.replace("0.80", "0.80\nstrut_ageing = [" + "1," * 120_000 + "]"),
     "long text": SAMPLE.replace("Tool-van", "x" * 900_000),
     "long section": SAMPLE.replace("120, -400, -30 mm; ", "120, -400, -30 mm; " * 40_000),
     "many struts": SAMPLE + "[[strut]]\n" * 90_000,
     "many conditions": SAMPLE + "[[condition]]\n" * 60_000,
     "many named conditions": SAMPLE + "".join(f'[[condition]]\nname="{n}"\n' for n in range(9000)),
-    "many keys": "\n".join(f"k{n} = 1" for n in range(19_000)),
+    "many keys": "\n".join(f"k{n} = 1" for n in range(6_000)),
     "blank lines": SAMPLE + "\n" * 900_000,
     "big number": SAMPLE.replace("1.28", "9" * 900_000),
     "big hexadecimal": SAMPLE.replace("1.28", "0x" + "f" * 900_000),
@@ -269,6 +269,7 @@ def test_hostile_texts_are_refused_in_short_words(text: str) -> None:
 
 
 @given(texts(max_size=200))
+@settings(max_examples=50)
 def test_any_text_is_a_door_or_a_fault(text: str) -> None:
     with pytest.raises(FileFault):
         parse_door(text)
@@ -294,7 +295,7 @@ TOML_VALUES = st.recursive(
         max_size=6,
     ),
 )
-@settings(suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
 def test_any_values_under_any_keys_are_read_or_listed(
     table: str, values: dict[str, object]
 ) -> None:

@@ -70,7 +70,7 @@ def test_boxes_say_what_to_write(
 
 
 @given(full_doors(), st.integers(0, 2**32 - 1))
-@settings(max_examples=40)
+@settings(max_examples=15)
 def test_what_a_box_shows_reads_back_equal(door: Door, seed: int) -> None:
     """Every field of every record of the door, in a random unit of its kind."""
     rng = np.random.default_rng(seed)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from strutkit.data import door_path
@@ -52,6 +52,7 @@ def with_holes(door: Door, frame, panel) -> Door:
 
 
 @given(door=doors(struts=2, mirrored=True), frame=ARMS, panel=ARMS)
+@settings(max_examples=20)
 def test_a_twins_holes_are_the_mirror_image(door, frame, panel) -> None:
     """Original and twin are alike about the plane through the middle, square to the hinge line:
     the way from one to the other runs along the hinge line, and that plane halves it."""
@@ -68,6 +69,7 @@ def test_a_twins_holes_are_the_mirror_image(door, frame, panel) -> None:
 
 
 @given(door=doors(struts=1, mirrored=True), frame=ARMS, panel=ARMS)
+@settings(max_examples=20)
 def test_a_hole_moves_with_its_mount_and_stays_with_its_part(door, frame, panel) -> None:
     """Turned end for end, each hole stays at its part; a moved mount takes its hole along."""
     one = with_holes(door, frame, panel).struts[0]
@@ -83,6 +85,7 @@ def test_a_hole_moves_with_its_mount_and_stays_with_its_part(door, frame, panel)
 
 
 @given(door=doors(struts=1), frame=ARMS, panel=ARMS)
+@settings(max_examples=20)
 def test_a_door_file_keeps_holes_and_threads(door, frame, panel) -> None:
     holed = with_holes(door, frame, panel)
     assert parse_door(door_text(holed), "text").struts == holed.struts

@@ -443,9 +443,9 @@ def test_a_strangers_text_is_shown_on_one_line_and_cut() -> None:
 
 
 def test_reading_is_quick_for_hostile_texts() -> None:
-    """Time with a bound so loose that only a hang or a blow-up breaks it: 2000 texts."""
+    """Time with a bound so loose that only a hang or a blow-up breaks it: 400 texts."""
     rng = random.Random(7)
-    for _ in range(2000):
+    for _ in range(400):
         piece = rng.choice(["9", "1/", "1 ", "-", "5' ", "½", "e9", ".", "m·", "**", "''"])
         text = piece * rng.choice([5, 60, 119, 10**5])
         with pytest.raises(StrutkitError):

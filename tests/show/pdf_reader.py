@@ -50,8 +50,9 @@ class Sheet:
             if pdfium.FPDFText_IsGenerated(text, number):
                 continue
             one = _letter(text, number, height, runs)
-            if found and all(one[side] == found[-1][side] for side in ("x0", "x1", "top")):
-                found[-1]["text"] += one["text"]  # PDFium tells "fi" in one sign as two letters
+            last = found[-1] if found else {"x0": None}
+            if one["x0"] == last["x0"] and one["x1"] == last["x1"] and one["top"] == last["top"]:
+                last["text"] += one["text"]  # PDFium tells "fi" in one sign as two letters
             else:
                 found.append(one)
         return found
@@ -110,8 +111,7 @@ def _letter(
 
     Letters of one run of text share font, size and direction, which are read once.
     """
-    run = ctypes.cast(pdfium.FPDFText_GetTextObject(text, number), ctypes.c_void_p).value
-    assert run is not None
+    run = ctypes.addressof(pdfium.FPDFText_GetTextObject(text, number).contents)
     if run not in runs:
         runs[run] = _run(text, number)
     box = pdfium.FS_RECTF()

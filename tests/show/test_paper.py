@@ -398,14 +398,24 @@ def test_same_door_same_bytes_in_another_python_too(tmp_path) -> None:
     assert sheet_of(tool_hatch(name=FOREIGN, conditions=())) != sheet_of(door)
 
 
-def test_the_date_is_printed_only_when_given(tmp_path) -> None:
-    day = dt.date(2031, 4, 5)
-    dated = saved(tool_hatch(conditions=()), tmp_path, date=day)
+LONG_WORD = "characteristically Donaudampfschifffahrtsgesellschaft"
+
+
+@pytest.fixture(scope="module")
+def dated(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A sheet of 5 April 2031 of a door with a long word in its name."""
+    folder = tmp_path_factory.mktemp("dated")
+    saved(tool_hatch(name=LONG_WORD, conditions=()), folder, date=dt.date(2031, 4, 5))
+    return folder / "sheet.pdf"
+
+
+def test_the_date_is_printed_only_when_given(dated: Path) -> None:
+    data = dated.read_bytes()
     undated = sheet_of(tool_hatch())
-    assert all_text(dated).count("2031-04-05") == page_count(dated)
+    assert all_text(data).count("2031-04-05") == page_count(data)
     assert not re.search(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", all_text(undated))
-    assert properties(dated)["CreationDate"].startswith("D:20310405000000")
-    assert [path.name for path in tmp_path.iterdir()] == ["sheet.pdf"]
+    assert properties(data)["CreationDate"].startswith("D:20310405000000")
+    assert list(dated.parent.iterdir()) == [dated]
 
 
 HOSTILE = (
@@ -544,13 +554,11 @@ def test_no_word_of_the_kit_is_broken(sheets, name, page, unit) -> None:
     assert "\u200b" not in "".join(one.raw for one in pages(sheets(name, page, unit)))
 
 
-def test_a_word_too_long_for_a_line_leaves_no_mark_in_any_word(tmp_path) -> None:
-    long = "Donaudampfschifffahrtsgesellschaft"
-    door = tool_hatch(name=f"characteristically {long}", conditions=())
-    with opened(saved(door, tmp_path)) as pdf:
+def test_a_word_too_long_for_a_line_leaves_no_mark_in_any_word(dated: Path) -> None:
+    with opened(dated.read_bytes()) as pdf:
         letters = "".join(one["text"] for one in pdf.pages[0].chars)
     assert "\u200b" not in letters
-    assert f"characteristically {long}" in letters.replace("\xa0", " ")
+    assert LONG_WORD in letters.replace("\xa0", " ")
 
 
 def test_the_side_view_in_inches_is_as_large_as_in_millimetres(sheets) -> None:
