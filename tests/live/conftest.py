@@ -17,7 +17,7 @@ from tests.plain_host import PlainHost
 
 HERE = Path(__file__).parent
 DOORS = HERE / "doors"
-TALL: ViewportSize = {"width": 1240, "height": 1900}
+WIDE: ViewportSize = {"width": 1240, "height": 1000}
 TALL_LAB: ViewportSize = {"width": 1440, "height": 1900}
 ARTEFACTS = HERE / "artefacts"
 
@@ -63,17 +63,33 @@ def store_page(browser: Browser) -> Iterator[Page]:
     """A page with the store of the view alone, without a notebook."""
     context = browser.new_context()
     page = context.new_page()
+    add_store(page)
+    yield page
+    context.close()
+
+
+def add_store(page: Page) -> None:
     page.add_script_tag(content=page_files.module().replace("export default", "window.bench ="))
     page.add_script_tag(content=MODEL)
+
+
+@pytest.fixture(scope="session")
+def bare_page(browser: Browser) -> Iterator[Page]:
+    """A page for one test after the other: to open one costs ten times a test of the store."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.route("http://bench.test/", lambda route: route.fulfill(body="<!doctype html>"))
     yield page
     context.close()
 
 
 @pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    """Such a page, for tests that ask for no other."""
-    with store_page(browser) as page:
-        yield page
+def page(bare_page: Page) -> Page:
+    """The store alone, in a document of its own that may keep things and has kept nothing."""
+    bare_page.goto("http://bench.test/")
+    bare_page.evaluate("localStorage.clear()")
+    add_store(bare_page)
+    return bare_page
 
 
 def run(page: Page, code: str) -> Any:
@@ -159,7 +175,7 @@ def open_plain_bench(plain_host: PlainHost) -> Iterator[Any]:
     pages: list[Page] = []
 
     def opened(door: Path, *more_cells: str) -> Bench:
-        page = plain_host.open(bench_cell(door), *more_cells, viewport=TALL)
+        page = plain_host.open(bench_cell(door), *more_cells, viewport=WIDE)
         pages.append(page)
         return shown(page)
 

@@ -1,9 +1,7 @@
 """The finder's state in the page, without a notebook: answers that cross with a hand."""
 
-from collections.abc import Iterator
-
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from strutkit.live import finder_files
 
@@ -28,14 +26,13 @@ window.SECOND = [[1, -10, 0], [9, 0, 0], [9, 9, 0]];
 
 
 @pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context()
-    page = context.new_page()
+def page(bare_page: Page) -> Page:
+    page = bare_page
+    page.goto("http://bench.test/")
     page.add_script_tag(content=finder_files.module().replace("export default", "window.finder ="))
     page.add_script_tag(content=MODEL)
     page.evaluate("async () => { desk.request('door'); await answer(sent.pop(), door(OLD)); }")
-    yield page
-    context.close()
+    return page
 
 
 def test_an_answer_about_the_door_before_leaves_a_moved_corner(page: Page) -> None:

@@ -3,8 +3,7 @@
 import pytest
 from playwright.sync_api import Page
 
-from strutkit.live import page_files
-from tests.live.conftest import MODEL, run
+from tests.live.conftest import run
 
 KEEP = """
     const changes = ['a', 'b', 'c', 'd'].map((one) => `${one}: 1 kg becomes 2 kg`);
@@ -29,18 +28,8 @@ KEEP = """
 """
 
 
-@pytest.fixture
-def stored(page: Page) -> Page:
-    """A page with a place of its own, so that the browser lets it keep something."""
-    page.route("http://bench.test/", lambda route: route.fulfill(body="<!doctype html>"))
-    page.goto("http://bench.test/")
-    page.add_script_tag(content=page_files.module().replace("export default", "window.bench ="))
-    page.add_script_tag(content=MODEL)
-    return page
-
-
-def test_unsaved_moves_of_an_earlier_kernel_are_restored(stored: Page) -> None:
-    asked, words, _ = run(stored, f"{KEEP} return begun({{}});")
+def test_unsaved_moves_of_an_earlier_kernel_are_restored(page: Page) -> None:
+    asked, words, _ = run(page, f"{KEEP} return begun({{}});")
     assert asked == [["restore", "moved"]]
     assert words == "Your unsaved moves were restored."
 
@@ -54,10 +43,10 @@ def test_unsaved_moves_of_an_earlier_kernel_are_restored(stored: Page) -> None:
     ],
 )
 def test_a_kept_design_is_offered_with_what_it_changes(
-    stored: Page, kept: str, rerun: bool, changed: bool
+    page: Page, kept: str, rerun: bool, changed: bool
 ) -> None:
     """Where the door was changed since, the cell was run again, or both."""
-    asked, words, more = run(stored, f"{KEEP} return begun({kept});")
+    asked, words, more = run(page, f"{KEEP} return begun({kept});")
     assert asked == [["differs", "moved"]]
     assert "is kept in this browser" in words
     assert ("The cell was run again." in more) == rerun
@@ -80,14 +69,14 @@ def test_a_kept_design_is_offered_with_what_it_changes(
         "'[1, 2'",
     ],
 )
-def test_what_is_kept_otherwise_is_left_alone(stored: Page, kept: str) -> None:
+def test_what_is_kept_otherwise_is_left_alone(page: Page, kept: str) -> None:
     """The same design, too long, too old, of no true time, or no record."""
-    assert run(stored, f"{KEEP} return begun({kept});") == [[], None, None]
+    assert run(page, f"{KEEP} return begun({kept});") == [[], None, None]
 
 
-def test_the_browser_keeps_few_designs_and_none_that_is_saved(stored: Page) -> None:
+def test_the_browser_keeps_few_designs_and_none_that_is_saved(page: Page) -> None:
     found = run(
-        stored,
+        page,
         """
         localStorage.setItem('other', 'stays');
         for (let i = 0; i < 30; i += 1) {
@@ -108,10 +97,10 @@ def test_the_browser_keeps_few_designs_and_none_that_is_saved(stored: Page) -> N
     assert found == [[20, "moved", True], None, "stays"]
 
 
-def test_moves_that_python_has_not_answered_are_kept(stored: Page) -> None:
+def test_moves_that_python_has_not_answered_are_kept(page: Page) -> None:
     """What was let go, and what is in hand when the kernel goes."""
     found = run(
-        stored,
+        page,
         """
         const kept = () => JSON.parse(localStorage.getItem('strutkit.kept.k')).moves
             .map((one) => one.edit.panel[0]);
