@@ -206,8 +206,11 @@ def test_of_the_trade_off_only_what_none_beats_in_all_three_is_kept() -> None:
         assert {id(one) for one in kept} == {id(one) for one in points if not beaten(one)}
 
 
-def test_adopting_keeps_limits_zones_and_all_conditions_for_the_next_search() -> None:
+def test_adopting_keeps_limits_zones_and_all_conditions_for_the_next_search(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     """A single strut has no use for what befalls a second one; a later search of a pair has."""
+    monkeypatch.setattr("strutkit.live.searching.trade_off", lambda *_, **__: ())
     door = read_door(door_path("rear-hatch"))
     tired = Condition(name="right tired", strut_ageing=(1.0, 0.7))
     door = replace(
