@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from strutkit.live import searching
 from tests.live.conftest import Bench
 from tests.live.finders import CELL, HOSTILE, ROOF, SECONDS, finder_in, run
 from tests.live.test_looks import assert_readable
@@ -14,10 +15,13 @@ from tests.plain_host import PlainHost
 
 @pytest.fixture(scope="module")
 def page(plain_host: PlainHost) -> Iterator[Page]:
-    """Two finders, of the roof hatch and of a door with hostile names."""
-    view = {"width": 1240, "height": 2600}
+    """Two finders, of the roof hatch and of a door with hostile names; short fronts of the
+    trade-off, which has its own tests."""
+    view = {"width": 1240, "height": 1400}
     page = plain_host.open(CELL.format(name="w", door=str(ROOF)), HOSTILE, viewport=view)
-    yield page
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(searching, "LEVELS", 3)
+        yield page
     page.context.close()
     assert plain_host.complaints() == []
 
@@ -156,7 +160,7 @@ def test_hostile_names_are_shown_as_written_and_narrow(page: Page) -> None:
     assert view.page.evaluate("window.broken") is None
     assert view.node.locator("script, img, iframe, b").count() == 0
     assert_readable(view)
-    view.page.set_viewport_size({"width": 640, "height": 2600})
+    view.page.set_viewport_size({"width": 640, "height": 1400})
     expect(view.node).to_have_class(re.compile(r"\bsk-narrow\b"))
     view.page.wait_for_timeout(300)
     assert view.node.evaluate("(node) => node.scrollWidth - node.clientWidth") <= 0

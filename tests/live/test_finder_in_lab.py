@@ -17,9 +17,11 @@ from tests.live.test_looks import assert_readable, set_theme
 
 @pytest.fixture(scope="module")
 def page(jupyterlab: Lab, lab_bench: Bench) -> Iterator[Page]:
-    """A notebook with two finders below the bench, of the roof hatch and of hostile names."""
+    """A notebook with two finders below the bench, of the roof hatch and of hostile names; short
+    fronts of the trade-off, which has its own tests."""
     page = lab_bench.page
-    cell = CELL.format(name="f", door=str(ROOF))
+    few = "from strutkit.live import searching\nsearching.LEVELS = 3\n"
+    cell = few + CELL.format(name="f", door=str(ROOF))
     with jupyterlab.cell(page, cell), jupyterlab.cell(page, HOSTILE):
         yield page
 

@@ -171,7 +171,7 @@ def lambda_class(name: str) -> Any:
 
 def test_nothing_scrolls_sideways_at_any_width(wide: Bench) -> None:
     for width in (1440, 1100, 900):
-        wide.page.set_viewport_size({"width": width, "height": 1900})
+        wide.page.set_viewport_size({"width": width, "height": 1000})
         wide.page.wait_for_timeout(150)
         room = wide.node.evaluate("(node) => node.scrollWidth - node.clientWidth")
         assert room <= 0, width
