@@ -12,6 +12,7 @@ import tomllib
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from strutkit.describe.door_layout import FORMAT, LISTS, TABLES, records_of, values_of
@@ -22,6 +23,7 @@ LONGEST_TIDY = 12
 """A new value takes the file's usual unit if its text is at most this long, else the kit's."""
 
 
+@lru_cache(maxsize=16)  # a live view asks for the same few doors again and again
 def door_text(door: Door) -> str:
     """The canonical text of a door: same door, same text. Values at their defaults are left out.
 

@@ -24,7 +24,7 @@ from strutkit.describe.records import (
 from tests import plain_statics
 from tests.doors import doors
 
-few = settings(max_examples=6)
+few = settings(max_examples=4)
 
 
 def lid(**changes: object) -> Door:

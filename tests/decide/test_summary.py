@@ -27,7 +27,7 @@ from tests import plain_statics
 from tests.doors import doors, random_door
 
 GRID = 1501
-several = settings(max_examples=8)
+several = settings(max_examples=6)
 
 
 class Curves:

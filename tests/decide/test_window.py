@@ -176,7 +176,7 @@ def with_limits(seed: int, **wanted: object) -> Door:
     )
 
 
-SEEDS = range(100, 104)
+SEEDS = range(100, 103)
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -239,7 +239,7 @@ def test_what_holds_opens_as_far_as_the_door_does_now(
     door = edited(door, {"place": 0, "frame": [*frame, along], "panel": [*panel, along]})
     mount, now, ended_sooner = Mount(door, 0, "panel"), sweep(door).end_of_travel, 0
     judged = np.array([one in ("fits", "travel_end") for one in asked(mount)])
-    places = mount.here[:2] + 60.0 * np.random.default_rng(7).uniform(-1.0, 1.0, (40, 2))
+    places = mount.here[:2] + 60.0 * np.random.default_rng(7).uniform(-1.0, 1.0, (25, 2))
     over, _ = excesses(mount, places)
     for place, rules in zip(places, over.T, strict=True):
         moved = edited(door, {"place": 0, "panel": [*place.tolist(), along]})
@@ -267,7 +267,7 @@ def test_a_move_that_ends_the_travel_elsewhere_wants_a_map_of_its_own(rear_hatch
     assert map_key(Mount(short, 0, "panel")) != map_key(Mount(door, 0, "panel"))
 
 
-@pytest.mark.parametrize("name", ["rear-hatch", "cabin-door", "roof-hatch"])
+@pytest.mark.parametrize("name", ["rear-hatch", "cabin-door"])
 def test_a_limit_at_the_very_value_holds_as_in_the_findings(name: str) -> None:
     door = read_door(door_path(name))
     values = {one.name: one.value for one in check(replace(door, limits=TIGHT))}

@@ -23,8 +23,8 @@ from strutkit.errors import RecordError
 from strutkit.live.edit import edited
 from tests.start.starts import STOCK, known, start, untold
 
-BOLTED = ((1, 0.5), (2, 0.9))
-"""How many struts and how long a door; between them the whole range of everyday doors."""
+BOLTED = (*((kind, 2, 0.9) for kind in KINDS), ("lid", 1, 0.5), ("drop_flap", 1, 0.5))
+"""Kind, how many struts, and how long a door."""
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -91,8 +91,7 @@ def test_starter_values_are_there_and_marked() -> None:
     ]
 
 
-@pytest.mark.parametrize(("count", "length"), BOLTED)
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize(("kind", "count", "length"), BOLTED)
 def test_a_start_passes_the_check(kind: str, count: int, length: float) -> None:
     suggestion = start(kind, count, length)
     assert suggestion.fits
@@ -113,8 +112,7 @@ def off_the_section(door: Door, place: tuple[float, float, float]) -> tuple[floa
     return float(arm @ along), float((np.array(place) - foot) @ inward), float(arm @ axis)
 
 
-@pytest.mark.parametrize(("count", "length"), BOLTED)
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize(("kind", "count", "length"), BOLTED)
 def test_a_start_can_be_bolted_on_as_it_stands(kind: str, count: int, length: float) -> None:
     """Balls within the door's ends, at most 30 mm off the face, on the post, box side or wall
     beside it, and the strut within 10 to 40 mm of its full length at the end where it is longest
