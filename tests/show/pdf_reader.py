@@ -257,6 +257,37 @@ def overlaps(boxes: list[Box], least: float) -> list[tuple[Box, Box]]:
     return [(boxes[a], boxes[b]) for a, b in zip(first[found], second[found], strict=True)]
 
 
+def check_letters(one: Sheet) -> None:
+    """Fonts, sizes and places of all letters of a page."""
+    letters = one.letters
+    fonts = {letter["fontname"].split("+")[-1] for letter in letters}
+    assert fonts <= {"DejaVuSans", "DejaVuSans-Bold"}
+    assert min(letter["size"] for letter in letters) >= 7.99
+    check_places(one)
+
+
+def check_places(one: Sheet) -> None:
+    """No letter of a page leaves its frame or lies on another."""
+    edge = 10.0 * POINTS_PER_MM
+    right, foot = one.width - edge, one.height - edge
+    outside = [
+        letter["text"]
+        for letter in one.letters
+        if not (2 * edge <= letter["x0"] < letter["x1"] <= right)
+        or not (edge <= letter["top"] < letter["bottom"] <= foot)
+    ]
+    assert outside == []
+    assert overlaps([ink_box(letter) for letter in one.letters], 0.1) == []
+
+
+def ink_box(letter: dict[str, Any]) -> tuple[float, float, float, float]:
+    """The middle of a letter's box: half of its height, and of its width what kerning leaves."""
+    wide, high = letter["x1"] - letter["x0"], letter["bottom"] - letter["top"]
+    turned = abs(letter["matrix"][1]) > abs(letter["matrix"][0])
+    x, y = (0.25 * wide, 0.2 * high) if turned else (0.2 * wide, 0.25 * high)
+    return letter["x0"] + x, letter["top"] + y, letter["x1"] - x, letter["bottom"] - y
+
+
 def calculation_lines(data: bytes) -> list[tuple[str, str, float, int]]:
     """Each worked-out line of the calculation: formula, numbers put in, result, its decimals.
 

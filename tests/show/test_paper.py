@@ -13,7 +13,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from fontTools.ttLib import TTFont
 
 import strutkit
 from strutkit import (
@@ -32,16 +31,14 @@ from strutkit._version import __version__
 from strutkit.data import door_names, door_path
 from strutkit.describe.doorfile import door_fingerprint
 from strutkit.errors import RecordError, SaveError, TravelError
-from strutkit.show import typesetting
 from strutkit.show.sheet import sheet_data
 from tests.doors import bottoming_once_lost
 from tests.show.pdf_reader import (
     POINTS_PER_MM,
-    Sheet,
     all_text,
     calculation_lines,
+    check_letters,
     opened,
-    overlaps,
     page_count,
     page_texts,
     pages,
@@ -99,37 +96,6 @@ def test_paper_has_its_size_and_the_frame_its_place(sheets, name, page, unit) ->
 def test_no_text_overlaps_or_leaves_the_frame_or_is_under_8_pt(sheets, name, page, unit) -> None:
     for one in pages(sheets(name, page, unit)):
         check_letters(one)
-
-
-def check_letters(one: Sheet) -> None:
-    """Fonts, sizes and places of all letters of a page."""
-    letters = one.letters
-    fonts = {letter["fontname"].split("+")[-1] for letter in letters}
-    assert fonts <= {"DejaVuSans", "DejaVuSans-Bold"}
-    assert min(letter["size"] for letter in letters) >= 7.99
-    check_places(one)
-
-
-def check_places(one: Sheet) -> None:
-    """No letter of a page leaves its frame or lies on another."""
-    edge = 10.0 * POINTS_PER_MM
-    right, foot = one.width - edge, one.height - edge
-    outside = [
-        letter["text"]
-        for letter in one.letters
-        if not (2 * edge <= letter["x0"] < letter["x1"] <= right)
-        or not (edge <= letter["top"] < letter["bottom"] <= foot)
-    ]
-    assert outside == []
-    assert overlaps([ink_box(letter) for letter in one.letters], 0.1) == []
-
-
-def ink_box(letter: dict) -> tuple[float, float, float, float]:
-    """The middle of a letter's box: half of its height, and of its width what kerning leaves."""
-    wide, high = letter["x1"] - letter["x0"], letter["bottom"] - letter["top"]
-    turned = abs(letter["matrix"][1]) > abs(letter["matrix"][0])
-    x, y = (0.25 * wide, 0.2 * high) if turned else (0.2 * wide, 0.25 * high)
-    return letter["x0"] + x, letter["top"] + y, letter["x1"] - x, letter["bottom"] - y
 
 
 @pytest.mark.parametrize(("name", "page", "unit"), EXAMPLES)
@@ -384,6 +350,9 @@ def test_fonts_are_in_the_file(sheets) -> None:
                 assert "FontFile2" in inner["FontDescriptor"].resolve()
 
 
+FOREIGN = "Door 🦖, abc\u202edcba, 戸 lid, דלת הגג"
+
+
 def test_same_door_same_bytes_in_another_python_too(tmp_path) -> None:
     door = tool_hatch()
     write_door(door, tmp_path / "door.toml")
@@ -416,65 +385,6 @@ def test_the_date_is_printed_only_when_given(dated: Path) -> None:
     assert not re.search(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", all_text(undated))
     assert properties(data)["CreationDate"].startswith("D:20310405000000")
     assert list(dated.parent.iterdir()) == [dated]
-
-
-HOSTILE = (
-    "#panic()",
-    "$ x^2 $ *bold* _italic_ = Heading @key <label> `raw` \\u{41}",
-    "<script>alert(1)</script> &amp; <svg onload=x>",
-    "%%c %%d {\\fArial;x} \\P",
-    "\"double\" 'single' “curly” \\",
-    "sys.inputs /etc/passwd ../../x",
-)
-
-
-def test_hostile_names_print_literally(tmp_path) -> None:
-    """The name of the door, and what may stand on a strut, its label and a condition."""
-    name, other = " ".join(HOSTILE[:3]), " ".join(HOSTILE[3:])
-    frost = Condition(name=other, temperature=253.15)
-    door = tool_hatch(name=name, conditions=(frost,))
-    strut = replace(door.struts[0].strut, name=other, order_code=other)
-    door = replace(door, struts=(replace(door.struts[0], strut=strut),))
-    data = saved(door, tmp_path)
-    text = all_text(data).replace(" ", "")
-    assert name.replace(" ", "") in text
-    assert text.count(other.replace(" ", "")) >= 4
-    assert properties(data)["Title"] == name
-
-
-def test_long_names_stay_within_the_frame(tmp_path) -> None:
-    name = "W" * 250
-    door = tool_hatch(name=name, conditions=())
-    strut = replace(door.struts[0].strut, name=name[:200])
-    data = saved(replace(door, struts=(replace(door.struts[0], strut=strut),)), tmp_path)
-    found = [letter for page in pages(data) for letter in page.letters]
-    assert max(letter["x1"] for letter in found) <= 200.0 * POINTS_PER_MM
-    assert sum(letter["text"].count("W") for letter in pages(data)[0].letters) >= 250
-
-
-FOREIGN = "Door 🦖, abc\u202edcba, 戸 lid, דלת הגג"
-
-
-def test_right_to_left_names_keep_all_their_letters() -> None:
-    text = page_texts(sheet_of(tool_hatch(name=FOREIGN, conditions=())))[0]
-    for word in ("דלת", "הגג"):
-        assert word in text or word[::-1] in text
-
-
-def test_letters_the_font_lacks_are_said_not_boxed() -> None:
-    text = all_text(sheet_of(tool_hatch(name=FOREIGN, conditions=())))
-    numbers = ("[U+1F996]", "[U+202E]", "[U+6238]")
-    for printed in numbers:
-        assert text.count(printed) >= 2
-    assert f"lacks stand as their Unicode numbers: {', '.join(numbers)}." in text
-
-
-def test_letters_taken_for_sure_are_in_the_font() -> None:
-    """Read with fontTools, which the kit does not use."""
-    for path in typesetting.font_paths():
-        assert {ord(letter) for letter in typesetting.SURE_LETTERS} <= set(
-            TTFont(path).getBestCmap()
-        )
 
 
 def test_templates_import_no_package_and_run_no_text() -> None:

@@ -17,7 +17,7 @@ from tests.show.pdf_reader import (
     properties,
 )
 from tests.show.picture_doors import roof_lid, unlike_hatch, upright_door
-from tests.show.test_paper import HOSTILE
+from tests.show.test_paper_names import HOSTILE
 
 
 def saved(door, folder: Path, **options: object) -> bytes:

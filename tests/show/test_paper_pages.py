@@ -15,9 +15,9 @@ from strutkit.data import door_names, door_path
 from strutkit.errors import RecordError
 from strutkit.show.paper import paper_pages
 from strutkit.show.sheet_figures import buy
-from tests.show.pdf_reader import all_text, page_count, page_texts, pages
+from tests.show.pdf_reader import all_text, check_letters, page_count, page_texts, pages
 from tests.show.picture_doors import unlike_hatch, upright_door
-from tests.show.test_paper import check_hinge_points, check_letters
+from tests.show.test_paper import check_hinge_points
 
 ARTEFACTS = Path(__file__).parent / "artefacts"
 NEEDED = (

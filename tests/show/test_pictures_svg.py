@@ -66,11 +66,11 @@ def test_any_text_comes_back(words: str) -> None:
     )
 
 
-@pytest.mark.parametrize("theme", [*THEMES, "page"])
-def test_same_picture_same_bytes(theme: str) -> None:
+def test_same_picture_same_bytes() -> None:
     door = rear_hatch()
-    first, second = (svg_text(side_view(door, sweep(door), 0.4), theme=theme) for _ in range(2))
-    assert first == second
+    first, second = (side_view(door, sweep(door), 0.4) for _ in range(2))
+    for theme in (*THEMES, "page"):
+        assert svg_text(first, theme=theme) == svg_text(second, theme=theme)
 
 
 def test_page_colours_are_the_pages_own_with_ours_behind() -> None:

@@ -14,8 +14,16 @@ from strutkit.data import door_names, door_path
 from strutkit.errors import RecordError, SaveError
 from strutkit.show.shapes import Polyline
 from strutkit.show.tiling import cut
-from tests.show.pdf_reader import POINTS_PER_MM, Sheet, all_text, pages, plain
-from tests.show.test_paper import HOSTILE, check_letters, ink_box
+from tests.show.pdf_reader import (
+    POINTS_PER_MM,
+    Sheet,
+    all_text,
+    check_letters,
+    ink_box,
+    pages,
+    plain,
+)
+from tests.show.test_paper_names import HOSTILE
 
 EXAMPLES = [
     *(pytest.param(name, "a4", id=f"{name}-a4") for name in door_names()),
@@ -330,7 +338,7 @@ def test_no_shifted_grid_of_windows_needs_fewer_sheets(seed) -> None:
 
 def test_what_places_are_measured_from_is_named_where_it_is_assumed(tmp_path) -> None:
     """On every page of the template and on page 1 of the sheet; not where it was measured."""
-    measured = replace(read_door(door_path("counter-flap")), conditions=())
+    measured = replace(read_door(door_path("cabin-door")), conditions=())
     texts = (
         "hinge points: at the two ends of the panel",
         "panel thickness: 20 mm, common practice",
