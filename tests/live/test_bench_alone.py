@@ -315,6 +315,30 @@ def test_escape_leaves_no_step_that_undo_could_go_to(work: Work) -> None:
     expect(work.handle).to_have_attribute("aria-valuetext", re.compile("24 mm inward, 108 mm down"))
 
 
+FRAMES_HELD = """() => {
+    window.heldFrames = [];
+    window.nextFrame = window.requestAnimationFrame;
+    window.requestAnimationFrame = (draw) => heldFrames.push(draw);
+}"""
+FRAMES_GO_ON = """() => {
+    window.requestAnimationFrame = window.nextFrame;
+    for (const draw of window.heldFrames) requestAnimationFrame(draw);
+}"""
+
+
+def test_a_key_counts_from_a_place_that_is_not_drawn_yet(work: Work) -> None:
+    """The step before is in the door, and the page has had no frame since to draw it."""
+    work.handle.focus()
+    work.page.evaluate(FRAMES_HELD)
+    work.page.keyboard.press("ArrowDown")
+    work.page.wait_for_timeout(1500)
+    assert work.execute("print(w.door.struts[0].panel_mount[2])") == "-0.109"
+    work.page.keyboard.press("ArrowDown")
+    work.page.evaluate(FRAMES_GO_ON)
+    work.at_rest()
+    expect(work.handle).to_have_attribute("aria-valuetext", re.compile("110 mm down"))
+
+
 def test_a_place_refused_along_the_hinge_line_is_shown_where_it_is(work: Work) -> None:
     """In the view along the hinge line, for both of the pair; the side view cannot tell it from
     the place that fits. A place refused in the side view is not shown along the line."""

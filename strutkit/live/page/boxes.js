@@ -232,7 +232,7 @@ class AlongView {
         handle = nearest(this.handles, x, y);
         if (!handle) return false;
         store.hold(handle.place, handle.mount);
-        start = store.mounts(handle.strut)[handle.mount];
+        start = store.mounts(store.strutAt(handle.place))[handle.mount];
         return true;
       },
       move: (x, _, event) => {

@@ -100,7 +100,7 @@ class SideView extends SideMarks {
     const { store } = this;
     this.before = null;
     store.hold(handle.place, handle.mount);
-    this.start = store.mounts(handle.strut)[handle.mount];
+    this.start = store.mounts(store.strutAt(handle.place))[handle.mount];
   }
 
   dragTo(handle, x, y, free) {
@@ -142,7 +142,7 @@ class SideView extends SideMarks {
     }
     const step = lengthStep(store.unit) * (event.shiftKey ? 10 : 1);
     const edit = store.draft?.place === handle.place ? store.draft[handle.mount] : null;
-    const at = edit ?? store.mounts(handle.strut)[handle.mount];
+    const at = edit ?? store.mounts(store.strutAt(handle.place))[handle.mount];
     const moved = at.map((value, axis) =>
       Math.round((value + moves[event.key][axis] * step) * 1e6) / 1e6);
     const axes = moves[event.key].flatMap((way, axis) => (way ? [axis] : []));
