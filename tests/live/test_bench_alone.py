@@ -119,11 +119,10 @@ def test_files_hold_the_number_that_was_typed_before_the_click(work: Work, tmp_p
 
 
 def test_steps_are_taken_back_in_the_order_in_which_they_were_made(work: Work) -> None:
-    """33, 31, then 37 and Undo in one go: 31, and Redo leads to 37."""
-    for text in ("33", "31"):
-        work.box("inward").fill(text)
-        work.box("inward").press("Enter")
-        work.at_rest()
+    """31, then 37 and Undo in one go: 31, and Redo leads to 37."""
+    work.box("inward").fill("31")
+    work.box("inward").press("Enter")
+    work.at_rest()
     work.box("inward").fill("37")
     work.button("Undo").click()
     work.at_rest()
@@ -430,15 +429,14 @@ def test_home_and_end_go_to_the_ends_of_the_rating(work: Work) -> None:
         assert drawn == float(str(reached)) == round(drawn)
         work.button("Undo").click()
         work.at_rest()
-    for beyond in (-900, 900):
-        box = rating.bounding_box()
-        assert box is not None
-        work.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-        work.page.mouse.down()
-        work.page.mouse.move(box["x"] + beyond, box["y"], steps=4)
-        work.page.mouse.up()
-        work.at_rest()
-        assert float(work.execute("print(w.door.struts[0].strut.rating)")) % 5.0 == 0.0
+    box = rating.bounding_box()
+    assert box is not None
+    work.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    work.page.mouse.down()
+    work.page.mouse.move(box["x"] + 900, box["y"], steps=4)
+    work.page.mouse.up()
+    work.at_rest()
+    assert float(work.execute("print(w.door.struts[0].strut.rating)")) % 5.0 == 0.0
 
 
 def test_a_button_is_named_by_the_word_on_it(work: Work) -> None:
