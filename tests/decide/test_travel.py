@@ -18,7 +18,7 @@ from tests.doors import doors, random_door
 
 MICRON = 1e-6
 STOP = math.radians(80.0)
-several = settings(max_examples=15)
+several = settings(max_examples=40)
 
 
 def lengths(door: Door, strut: int, angle: np.ndarray) -> np.ndarray:
