@@ -29,7 +29,7 @@ from tests.doors import random_door, seeds
 from tests.show.picture_doors import all_doors, drop_flap, rear_hatch, roof_lid, upright_door
 
 DOORS = all_doors()
-SHARES = {"screen": (0.0, 0.45, 1.0), "paper": (0.8,)}
+SHARES = {"screen": (0.1, 0.45, 0.8), "paper": (0.0, 1.0)}
 
 
 def texts(picture: Picture) -> list[Text]:
