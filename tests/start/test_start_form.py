@@ -19,6 +19,7 @@ from tests.start.form_pages import (
     choose,
     fill,
     form,
+    key_by_key,
     message,
     narrow_and_dark,
     picture,
@@ -26,7 +27,6 @@ from tests.start.form_pages import (
     save_sheet,
     says,
     walk,
-    written,
 )
 
 AWAY = """parts, start.children = start.children, ()
@@ -65,15 +65,31 @@ def form_alone(page: Page) -> Iterator[Page]:
     style.evaluate("(node) => node.remove()")
 
 
+@pytest.fixture
+def own_page(plain_host: PlainHost) -> Iterator[Page]:
+    """A form in a page that has shown none before."""
+    page = plain_host.open(CELL)
+    page.set_default_timeout(30_000)
+    expect.set_options(timeout=30_000)
+    says(form(page).locator(".sk-status"), "of 11 still to fill in")
+    yield page
+    expect.set_options(timeout=5_000)
+    page.context.close()
+    assert plain_host.complaints() == []
+
+
 def dark_ground(page: Page) -> Callable[[bool], Any]:
     ground = "dark => { document.body.style.background = dark ? '#111' : 'white' }"
     return lambda dark: page.evaluate(ground, dark)
 
 
 @pytest.mark.parametrize("kind", sorted(set(KINDS) - {"lid"}))
-def test_from_nothing_to_a_saved_door_and_its_sheet(page: Page, kind: str, tmp_path: Path) -> None:
-    """The lid goes this way in JupyterLab, each letter a key."""
-    walk(page, kind, tmp_path, written)
+def test_from_nothing_to_a_saved_door_and_its_sheet(
+    own_page: Page, kind: str, tmp_path: Path
+) -> None:
+    """The lid goes this way in JupyterLab."""
+    page = own_page
+    walk(page, kind, tmp_path, key_by_key)
     if kind != "canted_side_door":  # least and most is asked of the lid and of this one
         return
     save_sheet(page, tmp_path / "sheet.pdf")
