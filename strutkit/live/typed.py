@@ -7,7 +7,7 @@ from typing import Any
 from strutkit.describe.records import Door
 from strutkit.describe.units import is_bare, parse_quantity
 from strutkit.errors import RecordError, UnitError
-from strutkit.live.scene import SIDES, mount_place, strut_place, view_frame
+from strutkit.live.scene import FARTHEST, SIDES, mount_place, strut_place, view_frame
 
 
 def typed_length(text: str, unit: str) -> float:
@@ -32,22 +32,33 @@ def typed_coordinate(typed: Any) -> tuple[int, float]:
     return axis, sense * typed_length(str(given.get("text", "")), str(given.get("unit")))
 
 
+def typed_step(typed: dict[str, Any]) -> float:
+    """The step "by" of a key [mm]. Raises `RecordError` for what no page sends."""
+    by = typed["by"]
+    if type(by) not in (int, float) or not abs(by) <= FARTHEST:
+        raise RecordError("The page sent no step; nothing was changed.")
+    return float(by)
+
+
 def placed(door: Door, edit: Any) -> Any:
-    """The edit with a number typed for a mount, "typed", as the place that it gives the mount;
-    any other edit as it is. The other two coordinates are those that the door has by now.
+    """The edit with a number typed for a mount, or a key's step "by", under "typed", as the place
+    that it gives the mount; any other edit as it is. The step counts from the place, and the other
+    coordinates are those, that the door has by now.
 
     Raises as `typed_coordinate` does, and `RecordError` where the strut is not there.
     """
     if not isinstance(edit, dict) or "typed" not in edit:
         return edit
-    axis, value = typed_coordinate(edit["typed"])
-    mount = edit["typed"].get("mount")
+    typed = edit["typed"]
+    steps = isinstance(typed, dict) and "by" in typed
+    axis, value = typed_coordinate(typed | {"text": "0"} if steps else typed)
+    mount = typed.get("mount")
     if not isinstance(mount, str) or mount not in SIDES:
         raise RecordError("The page named no mount; nothing was changed.")
     strut = door.struts[strut_place(door, edit)]
     at = strut.frame_mount if mount == "frame" else strut.panel_mount
     place = view_frame(door).seen(at).tolist()
-    place[axis] = value
+    place[axis] = round(place[axis] + typed_step(typed), 6) if steps else value
     plain = {name: one for name, one in edit.items() if name != "typed"}
     return plain | {mount: mount_place(strut.strut.name, SIDES[mount], place)}
 

@@ -191,6 +191,8 @@ def test_a_move_leaves_the_other_coordinates_as_the_door_has_them_by_then(page: 
     page.ask("commit", edit={"place": 0, "typed": {**TYPED, "text": "39"}})
     page.ask("commit", edit=edit(panel=[-24.0, -120.0, -610.0], axes=[1]))
     assert page.widget.door.struts[0].panel_mount == (-0.039, -0.61, -0.12)
+    page.ask("commit", edit={"place": 0, "typed": {**TYPED, "sense": 1, "by": -1.5}})
+    assert page.widget.door.struts[0].panel_mount == (-0.0405, -0.61, -0.12)
 
 
 def test_a_file_waits_for_no_number_that_was_not_read(page: Page, tmp_path: Path) -> None:
@@ -256,6 +258,8 @@ def test_a_failure_of_the_kit_is_said_and_raised(
         ("compare", {"place": None}),
         ("map", {"place": 1.5}),
         ("commit", {"edit": {"place": 0, "typed": None}}),
+        ("commit", {"edit": {"place": 0, "typed": {**TYPED, "by": None}}}),
+        ("commit", {"edit": {"place": 0, "typed": {**TYPED, "by": float("nan")}}}),
         ("commit", {"edit": {"place": 0, "typed": {"axis": 3, "sense": 1, "mount": "panel"}}}),
         ("commit", {"edit": {"place": 0, "typed": {"axis": 0, "sense": 9e9, "mount": "panel"}}}),
         ("commit", {"edit": {"place": 0, "typed": {**TYPED, "mount": ["panel"]}}}),

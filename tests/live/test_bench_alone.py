@@ -208,12 +208,11 @@ def test_keys_that_are_not_let_go_yet_are_in_the_file(work: Work) -> None:
     work.at_rest()
     assert work.execute("print(w.door.struts[0].panel_mount)") == "(-0.028, -0.61, -0.112)"
     work.box("down").select_text()
-    work.page.keyboard.type("9")
-    work.page.keyboard.press("ArrowUp")  # a step counts from the door, not from half a number
-    expect(work.box("down")).to_have_value("113")
-    work.page.wait_for_timeout(800)
+    work.page.keyboard.type("114")
+    work.page.keyboard.press("ArrowUp")  # a step counts from what was typed
+    expect(work.box("down")).to_have_value("115")
     work.at_rest()
-    assert work.execute("print(w.door.struts[0].panel_mount)") == "(-0.028, -0.61, -0.113)"
+    assert work.execute("print(w.door.struts[0].panel_mount)") == "(-0.028, -0.61, -0.115)"
 
 
 def test_nothing_is_saved_beside_a_text_that_cannot_be_read(work: Work, tmp_path: Path) -> None:

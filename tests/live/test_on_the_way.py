@@ -21,7 +21,7 @@ BOXES = """
     const type = (input, text) => {
         input.value = text;
         input.dispatchEvent(new Event('input'));
-        input.dispatchEvent(new Event('change'));
+        input.dispatchEvent(new Event('blur'));
     };
     const key = (input, name) => {
         input.focus();
@@ -94,8 +94,9 @@ def test_a_drag_that_was_let_go_stays_drawn_while_a_number_is_on_its_way(page: P
     assert found == [["27", "7"], "27", "7", False]
 
 
-def test_keys_count_from_what_is_on_its_way_and_move_their_own_axis_alone(page: Page) -> None:
-    """Typed 39, arrow up in the same box: 40. Arrow up in another box leaves the 39 to the door."""
+def test_keys_count_from_what_is_on_its_way(page: Page) -> None:
+    """Typed 39, arrow up in the same box and in another, then on the handle: three steps that
+    Python adds to what it has by then. Once all is drawn keys move what is drawn."""
     found = run(
         page,
         BOXES
@@ -103,28 +104,132 @@ def test_keys_count_from_what_is_on_its_way_and_move_their_own_axis_alone(page: 
         type(inward, '39');
         key(inward, 'ArrowUp');
         key(up, 'ArrowUp');
-        const first = [store.draft.panel[1], store.draft.axes];
-        await answered(asked('commit')[0]);
-        await drawn([-39, 9, 0]);
-        return [first, store.draft.panel[0], store.draft.axes, inward.value, up.value];
+        const handle = { place: 0, mount: 'panel', strut: store.scene.struts[0] };
+        const side = { store, begin: SideView.prototype.begin };
+        SideView.prototype.key.call(side, handle, { key: 'PageDown', preventDefault() {} });
+        const steps = asked('commit').map(({ edit }) => [edit.typed.axis, edit.typed.by]);
+        for (const one of asked('commit')) await answered(one);
+        store.refresh();
+        answer(asked('scene').at(-1), { layout: null, scene: store.scene, state: store.state,
+            map_keys: {} });
+        await frame();
+        await drawn([-40, 10, -1]);
+        key(up, 'ArrowUp');
+        return [steps, store.draft.panel, store.draft.axes];
         """,
     )
-    assert found == [[10, [1]], -40, [1, 0], "40", "10"]
+    assert found == [[[0, None], [0, -1], [1, 1], [2, -1]], [-40, 11, -1], [1]]
 
 
-def test_escape_in_a_box_takes_back_what_its_keys_moved(page: Page) -> None:
+def test_half_a_number_counts_before_a_key(page: Page) -> None:
     found = run(
         page,
         BOXES
         + """
+        inward.focus();
+        inward.value = '31';
+        inward.dispatchEvent(new Event('input'));
         key(inward, 'ArrowUp');
-        key(inward, 'ArrowUp');
-        key(inward, 'Escape');
-        const { edit } = asked('back').at(-1);
-        return [edit, store.draft, asked('commit').length];
+        return asked('commit').map(({ edit }) => [edit.typed.text, edit.typed.by]);
         """,
     )
-    assert found == [{"place": 0, "strut": "one", "panel": [-35, 9, 0]}, None, 0]
+    assert found == [["31", None], [None, -1]]
+
+
+def test_escape_in_a_box_takes_back_what_its_keys_moved(page: Page) -> None:
+    """Along their own axis alone, and never in another door."""
+    found = run(
+        page,
+        BOXES
+        + """
+        const steps = async (name) => {
+            key(inward, 'ArrowUp');
+            key(inward, 'ArrowUp');
+            store.scene.name = name;
+            key(inward, 'Escape');
+            return [asked('back').map((one) => one.edit), store.draft, asked('commit').length];
+        };
+        const first = await steps('door');
+        store.undrawn = false;
+        return [first, await steps('another')];
+        """,
+    )
+    back = {"place": 0, "strut": "one", "panel": [-35, 9, 0], "axes": [0]}
+    assert found == [[[back], None, 0], [[back], None, 0]]
+
+
+def test_a_number_typed_again_after_undo_is_sent(page: Page) -> None:
+    """While the undoing is on its way the box still shows the number that it takes back."""
+    found = run(
+        page,
+        BOXES
+        + """
+        type(inward, '30');
+        await answered(asked('commit')[0]);
+        await drawn([-30, 9, 0]);
+        store.change('undo');
+        type(inward, '30');
+        return asked('commit').map((one) => one.edit.typed.text);
+        """,
+    )
+    assert found == ["30", "30"]
+
+
+def test_a_number_that_was_not_taken_is_said_whatever_follows(page: Page) -> None:
+    """900 does not fit; 107 in the next box does. A file that is saved then says it as well."""
+    found = run(
+        page,
+        BOXES
+        + """
+        type(inward, '900');
+        type(up, '107');
+        const [first, second] = asked('commit');
+        await answered(first, { changed: false, fault: 'Too short.', design: 'd' });
+        await answered(second);
+        const said = store.notice.words;
+        const saving = store.save('save', { path: 'x' });
+        answer(asked('save')[0], { layout: null, file: 'x' });
+        return [said, (await saving).besides];
+        """,
+    )
+    assert found == ["900 was not taken. Too short."] * 2
+
+
+def test_a_text_that_is_typed_over_holds_nothing_up(page: Page) -> None:
+    found = run(
+        page,
+        BOXES
+        + """
+        type(inward, 'zz');
+        type(inward, '33');
+        store.save('save', { path: 'x' });
+        const [first, second] = asked('commit');
+        await answered(first, { changed: false, unread: 'zz has no number' });
+        const [{ after }] = asked('save');
+        return [store.notice, inward.value, after.map((one) => one === second.seq)];
+        """,
+    )
+    assert found == [None, "33", [True]]
+
+
+def test_the_rating_in_hand_is_that_of_the_strut_chosen(page: Page) -> None:
+    found = run(
+        page,
+        """
+        store.scene.struts[0].rating = 400;
+        store.scene.struts[1].rating = 350;
+        const rating = () => Object.getOwnPropertyDescriptor(RatingView.prototype, 'rating').get
+            .call({ store });
+        store.hold(0, 'rating');
+        store.move({ place: 0, rating: 405 });
+        const first = rating();
+        store.select(1, 'panel');
+        const second = rating();
+        store.hold(1, 'rating');
+        return [first, second, rating(), store.scene.struts[0].rating];
+        """,
+    )
+    assert found == [405, 350, 350, 405]
 
 
 def test_text_that_is_selected_whole_is_typed_over(page: Page) -> None:
@@ -151,7 +256,7 @@ def test_a_number_is_not_put_into_another_door(page: Page) -> None:
         inward.dispatchEvent(new Event('input'));
         store.scene.name = 'another';
         store.tell('scene');
-        inward.dispatchEvent(new Event('change'));
+        inward.dispatchEvent(new Event('blur'));
         return [asked('commit').length, inward.value, store.notice.words];
         """,
     )
@@ -219,20 +324,36 @@ def test_what_is_being_typed_can_be_taken_back_by_a_click(page: Page) -> None:
 
 
 def test_a_file_is_replaced_only_under_the_name_that_was_asked_about(page: Page) -> None:
+    """Also where another name is typed before the question comes."""
     found = run(
         page,
         """
         store.state = { path: null };
         const form = new FileForm(store);
         form.toggle('save', null);
-        form.ask('q1.toml is there already.', true);
-        const asked = !form.replace.hidden;
-        form.path.value = 'q2.toml';
-        form.path.dispatchEvent(new Event('input'));
-        return [asked, form.replace.hidden, form.words.textContent];
+        const write = (path) => {
+            form.path.value = path;
+            form.path.dispatchEvent(new Event('input'));
+        };
+        const save = async (path, then) => {
+            write(path);
+            form.send();
+            const asked = sent.at(-1);
+            then();
+            answer(asked, { layout: null, exists: path });
+            await frame();
+            return [form.replace.hidden, form.words.textContent];
+        };
+        const before = await save('q1.toml', () => write('q2.toml'));
+        const asked = await save('q1.toml', () => {});
+        form.replace.click();
+        const { path, replace } = sent.at(-1);
+        write('q2.toml');
+        return [before, asked, path, replace, form.replace.hidden, form.words.textContent];
         """,
     )
-    assert found == [True, True, ""]
+    words = "q1.toml is there already."
+    assert found == [[True, words], [False, words], "q1.toml", True, True, ""]
 
 
 def test_rows_of_another_strut_are_not_used(page: Page) -> None:

@@ -81,7 +81,8 @@ def test_a_number_goes_to_the_mount_it_was_typed_for(page: Page) -> None:
         input.dispatchEvent(new Event('input'));
         store.hold(1, 'frame');
         traits.unit = 'inch';
-        input.dispatchEvent(new Event('change'));
+        input.dispatchEvent(new Event('input'));
+        input.dispatchEvent(new Event('blur'));
         return [commits(), store.selected, store.dragging, store.unit];
         """,
     )
@@ -178,7 +179,8 @@ BOXES = """
     const type = async (text, millimetres) => {
         const { input } = boxes.boxes[0];
         input.value = text;
-        input.dispatchEvent(new Event('change'));
+        input.dispatchEvent(new Event('input'));
+        input.dispatchEvent(new Event('blur'));
         const asked = sent.filter((one) => one.kind === 'commit').at(-1);
         const { axis, sense } = asked.edit.typed;
         answer(asked, { layout: null, changed: true });
@@ -220,7 +222,8 @@ def test_a_message_on_a_typed_number_goes_with_its_mount(page: Page) -> None:
         BOXES
         + """
         boxes.boxes[0].input.value = 'abc';
-        boxes.boxes[0].input.dispatchEvent(new Event('change'));
+        boxes.boxes[0].input.dispatchEvent(new Event('input'));
+        boxes.boxes[0].input.dispatchEvent(new Event('blur'));
         const asked = sent.find((one) => one.kind === 'commit');
         store.hear({ client: asked.client, seq: asked.seq, unread: 'abc has no number' }, []);
         await frame();

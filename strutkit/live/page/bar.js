@@ -79,10 +79,9 @@ class FileForm {
       this.close, this.words, this.shelf);
     this.node.addEventListener("submit", (event) => {
       event.preventDefault();
-      this.send(false);
+      this.send();
     });
-    this.replace.addEventListener("click", () => this.send(true));
-    // "Replace it" was asked of the name that stood there.
+    this.replace.addEventListener("click", () => this.run(this.kind, { ...this.asked, replace: true }));
     this.path.addEventListener("input", () => this.ask(""));
     this.close.addEventListener("click", () => this.hide());
     this.node.addEventListener("keydown", (event) => {
@@ -137,13 +136,13 @@ class FileForm {
     show(this.replace, exists);
   }
 
-  async send(replace) {
+  async send() {
     const path = this.path.value.trim();
     if (!path) {
       this.ask("Write where, for example my-hatch.toml.");
       return;
     }
-    await this.run(this.kind, { path, replace });
+    await this.run(this.kind, { path, replace: false });
   }
 
   async run(kind, body) {
@@ -156,8 +155,11 @@ class FileForm {
       if (kind === "open") this.store.say(null);
       this.ask(answer.fault);
     } else if (answer.exists) {
+      // What was typed meanwhile is another file, and was not asked about.
+      const same = kind === this.kind && body.path === this.path.value.trim();
+      this.asked = body;
       this.ask(answer.changed ? `${answer.exists} was changed by another hand since it was opened here: `
-        + "what was written there is lost if you replace it." : `${answer.exists} is there already.`, true);
+        + "what was written there is lost if you replace it." : `${answer.exists} is there already.`, same);
     } else this.done(kind, answer);
   }
 

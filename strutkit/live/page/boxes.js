@@ -12,7 +12,7 @@ class Boxes {
     });
     this.unit = element("span", { class: "sk-unit" });
     this.boxes = [0, 1, 2].map((axis) => this.box(axis));
-    this.sent = [null, null, null];
+    this.sent = new Map(); // what was typed for a mount and axis, until the door with it is drawn
     this.node = element("div", { class: "sk-boxes" }, this.choice, this.unit,
       ...this.boxes.map((one) => one.label));
   }
@@ -37,13 +37,12 @@ class Boxes {
       this.owner ??= this.shownMount();
       this.store.enter(true);
     });
-    input.addEventListener("change", () => {
-      this.typed(axis, input, this.owner ?? this.shownMount());
-      this.leave();
+    input.addEventListener("blur", () => {
+      this.take(axis, input);
+      this.before = null;
     });
-    // Typing that ends at the former text is no change, but it is over when the box is left.
-    input.addEventListener("blur", () => this.leave());
     input.addEventListener("keydown", (event) => {
+      if (event.key === "Enter") this.take(axis, input);
       if (event.key === "Escape") {
         this.escape(input);
         input.blur();
@@ -56,9 +55,12 @@ class Boxes {
     return { word, input, label };
   }
 
-  leave() {
+  // The typing is over: what was typed since it began counts.
+  take(axis, input) {
+    const { owner } = this;
+    if (!owner) return;
     this.owner = null;
-    this.before = null;
+    this.typed(axis, input, owner);
     this.store.enter(false);
   }
 
@@ -66,11 +68,11 @@ class Boxes {
   escape(input) {
     const { store, before } = this;
     const typed = input.value !== input.dataset.shown || this.holdsUnread(input);
+    this.owner = null;
+    store.enter(false);
     input.value = input.dataset.shown;
     if (this.holdsUnread(input)) store.say(null);
-    if (typed || !before) return;
-    if (store.dragging) store.cancel();
-    store.change("back", { edit: before });
+    if (!typed && before) store.takeBack(before);
   }
 
   get at() {
@@ -79,23 +81,22 @@ class Boxes {
     return strut && store.mounts(strut)[store.selected.mount];
   }
 
-  // A step counts from the place that the mount has, after what is on its way to it, and takes
-  // half a number's place.
+  // A step counts from the place that the mount has after all that is typed and on its way.
   step(axis, steps) {
     const { store } = this;
     const { input } = this.boxes[axis];
-    const waits = this.onItsWay(axis);
-    if (waits) {
-      waits.steps += steps;
+    this.take(axis, input);
+    const { place, mount } = store.selected;
+    const by = this.senses()[axis] * steps * lengthStep(store.unit);
+    if (store.onItsWay) {
+      this.before = null;
+      store.stepBy(place, mount, axis, by);
       return;
     }
-    this.owner = null;
-    store.enter(false);
     input.value = input.dataset.shown;
-    const { place, mount } = store.selected;
     const at = [...this.at];
-    this.before ??= { place, strut: store.nameAt(place), [mount]: [...at] };
-    at[axis] = Math.round((at[axis] + this.senses()[axis] * steps * lengthStep(store.unit)) * 1e6) / 1e6;
+    this.before = store.remember(this.before, place, mount, at, axis);
+    at[axis] = Math.round((at[axis] + by) * 1e6) / 1e6;
     store.hold(place, mount);
     store.move({ place, [mount]: at, axes: [axis] });
     store.commitSoon();
@@ -107,20 +108,20 @@ class Boxes {
       door: scene.name };
   }
 
-  // What was typed for the mount that the boxes show, until the door with it is drawn.
+  // What was typed for the mount that the boxes show and is on its way, unless it was moved since.
   onItsWay(axis) {
-    const { place, mount, unit, door } = this.sent[axis] ?? {};
-    const { selected, scene } = this.store;
-    const here = place === selected.place && mount === selected.mount
-      && unit === this.store.unit && door === scene.name;
-    return here ? this.sent[axis] : null;
+    const { selected, scene, unit, draft } = this.store;
+    const { place, mount } = selected;
+    const sent = this.sent.get(`${place} ${mount} ${axis}`);
+    const moved = draft?.place === place && draft[mount] && (draft.axes?.includes(axis) ?? true);
+    return sent && !moved && sent.unit === unit && sent.door === scene.name ? sent : null;
   }
 
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
   async typed(axis, input, { place, mount, strut, ways, unit, door }) {
     const { store } = this;
     const text = input.value;
-    if (text === input.dataset.shown) {
+    if (text === input.dataset.shown && !store.undrawn) {
       if (store.refused && !store.dragging) store.forget();
       if (this.holdsUnread(input)) store.say(null);
       return;
@@ -130,14 +131,15 @@ class Boxes {
       store.say({ words: `Another door was opened while ${text} was typed; nothing was changed.` });
       return;
     }
-    const sent = { place, mount, unit, door, text, steps: 0 };
-    this.sent[axis] = sent;
+    const key = `${place} ${mount} ${axis}`;
+    const sent = { unit, door, text };
+    this.sent.set(key, sent);
     input.dataset.shown = text;
     const { unread } = await store.type({ place, strut,
       typed: { mount, axis, sense: ways[axis], text, unit } });
     sent.answered = true;
-    if (!unread) return;
-    if (this.sent[axis] === sent) this.sent[axis] = null;
+    if (!unread || this.sent.get(key) !== sent) return;
+    this.sent.delete(key);
     const { selected } = store;
     const here = selected.place === place && selected.mount === mount;
     const stays = here && [text, input.dataset.shown].includes(input.value);
@@ -169,13 +171,8 @@ class Boxes {
     });
     setOptions(this.choice, options);
     this.node.hidden = options.length === 0;
-    const answered = this.sent.map((one, axis) => {
-      const here = one?.answered && this.onItsWay(axis);
-      if (one?.answered) this.sent[axis] = null;
-      return here ? one.steps : 0;
-    });
+    for (const [key, { answered }] of this.sent) if (answered) this.sent.delete(key);
     this.update();
-    answered.forEach((steps, axis) => { if (steps) this.step(axis, steps); });
   }
 
   update() {

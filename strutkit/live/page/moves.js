@@ -2,6 +2,7 @@
 // Python afterwards acts after it: messages are answered in the order in which they are sent.
 
 const BURST = 600; // keys that follow each other so soon make one step of undo [ms]
+const CHANGES = new Set(["commit", "undo", "redo", "reset", "back", "take", "open"]);
 
 class Moves extends Shown {
   // A hand takes hold of a mount ("frame", "panel") or of a "rating", or goes on with it.
@@ -96,16 +97,23 @@ class Moves extends Shown {
       this.judge();
       return answer;
     }
-    const newest = !this.dragging && this.draft === draft;
+    const later = this.changesAsked.length > 0;
+    const newest = !this.dragging && this.draft === draft && !later;
     if (newest) {
       this.refused = null;
       this.draft = answer.fault ? null : draft;
     }
     if (newest && answer.fault) this.refuse(answer.edit ?? move.edit, answer.fault, answer.design);
-    else if (answer.fault && this.draft) this.notice = { words: answer.fault };
+    else if (answer.fault) this.sayMissed(move.edit, answer.fault);
     this.tell("message");
     if (!answer.changed) this.refresh();
     return answer;
+  }
+
+  // What did not fit and is no longer the newest: a number is said whatever came since.
+  sayMissed({ typed }, fault) {
+    if (typed?.text) this.notice = { words: `${typed.text} was not taken. ${fault}` };
+    else if (this.draft) this.notice = { words: fault };
   }
 
   // A number typed in a box: Python reads it and makes it part of the design in one go, so that
@@ -118,10 +126,40 @@ class Moves extends Shown {
     this.outdate();
     const answer = this.put({ edit, earlier: [] });
     const { seq } = this;
-    this.typed.add(seq);
+    // What is typed over it is asked for no more.
+    const { mount, axis } = edit.typed;
+    const of = `${edit.place} ${mount} ${axis}`;
+    for (const [one, its] of this.typed) if (its === of) this.typed.delete(one);
+    this.typed.set(seq, of);
     await answer;
     this.typed.delete(seq);
     return answer;
+  }
+
+  // Something of the door is on its way that is not drawn: keys count on from it, in Python.
+  get onItsWay() {
+    return this.undrawn && !this.dragging;
+  }
+
+  // A key's step [mm] from where the mount is by then.
+  stepBy(place, mount, axis, by) {
+    return this.type({ place, strut: this.nameAt(place), typed: { mount, axis, sense: 1, by } });
+  }
+
+  // Where keys took a mount from, along each axis, to go back there by Escape.
+  remember(before, place, mount, at, axis) {
+    const { edit } = before ?? { edit: { place, strut: this.nameAt(place), [mount]: [...at],
+      axes: [] } };
+    if (!edit.axes.includes(axis)) {
+      edit.axes.push(axis);
+      edit[mount][axis] = at[axis];
+    }
+    return { door: this.scene.name, edit };
+  }
+
+  takeBack({ door, edit }) {
+    if (this.dragging) this.cancel();
+    if (door === this.scene.name) this.change("back", { edit });
   }
 
   // Whether a number is being typed: it is none of the door's yet, but the click that ends the

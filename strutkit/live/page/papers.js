@@ -34,8 +34,9 @@ class Papers {
     this.ending.addEventListener("change", () => this.say(""));
     this.back.addEventListener("click", () => this.turn(-1));
     this.next.addEventListener("click", () => this.turn(1));
-    this.save.addEventListener("click", () => this.send(false));
-    this.replace.addEventListener("click", () => this.send(true));
+    this.save.addEventListener("click", () => this.send({ paper: this.kind.value, page: this.page.value,
+      ending: this.drawing ? this.ending.value : null, save: true, replace: false }));
+    this.replace.addEventListener("click", () => this.send({ ...this.file, replace: true }));
     this.close.addEventListener("click", () => this.toggle());
   }
 
@@ -99,10 +100,11 @@ class Papers {
     this.next.disabled = this.at >= length - 1;
   }
 
-  async send(replace) {
+  // "Replace it" is said of this file, whatever was chosen since.
+  async send(file) {
     this.save.disabled = true;
-    const answer = await this.store.save("paper", { paper: this.kind.value, page: this.page.value,
-      ending: this.drawing ? this.ending.value : null, save: true, replace });
+    this.file = file;
+    const answer = await this.store.save("paper", file);
     this.save.disabled = false;
     if (answer.exists) this.say(`${answer.exists} is there already.`, true);
     else this.say(answer.fault ?? `Saved ${answer.file} in ${answer.folder}. ${answer.besides}`);

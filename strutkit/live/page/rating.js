@@ -70,7 +70,9 @@ class RatingView {
 
   get rating() {
     const { store } = this;
-    return store.draft?.rating ?? store.strutAt(store.selected.place)?.rating ?? 0;
+    const { place } = store.selected;
+    const own = store.draft?.place === place ? store.draft.rating : undefined;
+    return own ?? store.strutAt(place)?.rating ?? 0;
   }
 
   // The bars begin beside the longest rule.

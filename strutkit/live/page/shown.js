@@ -91,6 +91,7 @@ class Shown {
 
   lay(edit) {
     const laid = this.scene.struts.map((one) => this.mountsWith(one, edit));
-    this.scene.struts.forEach((one, index) => Object.assign(one, laid[index]));
+    this.scene.struts.forEach((one, index) => Object.assign(one, laid[index],
+      edit?.place === one.place && edit.rating !== undefined ? { rating: edit.rating } : {}));
   }
 }

@@ -117,10 +117,8 @@ class SideView extends SideMarks {
   back(handle) {
     const { store, before } = this;
     this.before = null;
-    if (store.dragging || !before) store.cancel();
-    if (!before) return;
-    store.change("back", { edit: { place: handle.place, strut: handle.strut.name,
-      [handle.mount]: before } });
+    if (before) store.takeBack(before);
+    else store.cancel();
   }
 
   // Arrow keys move by one step, with Shift by ten; Escape goes back to where it was.
@@ -131,22 +129,28 @@ class SideView extends SideMarks {
       this.back(handle);
       return;
     }
-    const moves = { ArrowRight: [1, 0, 0], ArrowLeft: [-1, 0, 0], ArrowUp: [0, 1, 0],
-      ArrowDown: [0, -1, 0], PageUp: [0, 0, 1], PageDown: [0, 0, -1] };
-    if (!(event.key in moves)) return;
+    const [axis, way] = { ArrowRight: [0, 1], ArrowLeft: [0, -1], ArrowUp: [1, 1], ArrowDown: [1, -1],
+      PageUp: [2, 1], PageDown: [2, -1] }[event.key] ?? [];
+    if (axis === undefined) return;
     event.preventDefault();
-    if (!store.dragging || store.draft?.place !== handle.place || store.grip !== handle.mount) {
+    const { place, mount } = handle;
+    const by = way * lengthStep(store.unit) * (event.shiftKey ? 10 : 1);
+    if (store.onItsWay) {
+      this.before = null;
+      store.stepBy(place, mount, axis, by);
+      return;
+    }
+    if (!store.dragging || store.draft?.place !== place || store.grip !== mount) {
       const { before } = this;
       this.begin(handle);
-      this.before = before ?? this.start;
+      this.before = before;
     }
-    const step = lengthStep(store.unit) * (event.shiftKey ? 10 : 1);
-    const edit = store.draft?.place === handle.place ? store.draft[handle.mount] : null;
-    const at = edit ?? store.mounts(store.strutAt(handle.place))[handle.mount];
-    const moved = at.map((value, axis) =>
-      Math.round((value + moves[event.key][axis] * step) * 1e6) / 1e6);
-    const axes = moves[event.key].flatMap((way, axis) => (way ? [axis] : []));
-    store.move({ place: handle.place, [handle.mount]: moved, axes });
+    const shown = store.mounts(store.strutAt(place))[mount];
+    this.before = store.remember(this.before, place, mount, shown, axis);
+    const moved = [...(store.draft?.[mount] ?? shown)];
+    const from = store.draft?.axes.includes(axis) ? moved : shown;
+    moved[axis] = Math.round((from[axis] + by) * 1e6) / 1e6;
+    store.move({ place, [mount]: moved, axes: [axis] });
     store.commitSoon();
   }
 

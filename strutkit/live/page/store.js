@@ -35,8 +35,9 @@ class Store extends Moves {
     this.refused = null; // {edit, words, design} while the newest edit does not fit
     this.notice = null; // {words, more, action, label, after, unread}: another kind of message line
     this.burst = null;
-    this.typed = new Set(); // messages with what was typed in boxes, until they are answered
+    this.typed = new Map(); // messages with what was typed in boxes, until answered -> whose it is
     this.entering = false;
+    this.undrawn = false; // a change that only Python knows the outcome of is not drawn yet
     this.refreshing = false;
     this.dragging = false;
     this.held = null; // name of the strut in hand
@@ -226,9 +227,15 @@ class Store extends Moves {
   ask(kind, body = {}) {
     return new Promise((resolve) => {
       const seq = this.post(kind, body);
-      this.asked.set(seq, { kind, resolve, since: performance.now() });
+      const drawn = kind === "commit" && !body.edit?.typed;
+      this.asked.set(seq, { kind, drawn, resolve, since: performance.now() });
+      if (CHANGES.has(kind) && !drawn) this.undrawn = true;
       this.markRest();
     });
+  }
+
+  get changesAsked() {
+    return [...this.asked.values()].filter(({ kind }) => CHANGES.has(kind));
   }
 
   async refresh() {
@@ -246,6 +253,7 @@ class Store extends Moves {
       return;
     }
     this.scene = answer.scene;
+    this.undrawn = this.changesAsked.some(({ drawn }) => !drawn);
     const { map } = this;
     if (map && answer.map_keys[`${map.place_index} ${map.mount}`] !== map.key) this.map = null;
     this.state = answer.state;
@@ -423,7 +431,8 @@ class Store extends Moves {
     this.forget();
     this.say(null);
     const answer = await this.ask(kind, body);
-    this.say(answer.fault ? { words: answer.fault } : null);
+    if (answer.fault) this.say({ words: answer.fault });
+    else if (this.notice?.unread && kind !== "commit") this.say(null);
     return answer;
   }
 
@@ -436,8 +445,9 @@ class Store extends Moves {
       return { fault: `Nothing was saved: what is typed for a mount cannot be read. ${
         this.notice.words} Mend it in its box, or press Escape there.` };
     }
-    const answer = await this.ask(kind, { ...body, after: [...this.typed] });
-    return { ...answer, besides: this.refused ? "The place that does not fit is not in it." : "" };
+    const answer = await this.ask(kind, { ...body, after: [...this.typed.keys()] });
+    const missed = this.notice && !this.notice.good ? this.notice.words : "";
+    return { ...answer, besides: this.refused ? "The place that does not fit is not in it." : missed };
   }
 }
 
