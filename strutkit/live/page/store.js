@@ -433,6 +433,8 @@ class Store extends Moves {
     const answer = await this.ask(kind, body);
     if (answer.fault) this.say({ words: answer.fault });
     else if (this.notice?.unread && kind !== "commit") this.say(null);
+    // Where nothing was changed no change of the design brings the scene anew.
+    if (this.undrawn && !this.refreshing) this.refresh();
     return answer;
   }
 
