@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 
 from strutkit.decide import limit_rules
+from strutkit.decide.findings import check
 from strutkit.decide.judging import study
 from strutkit.decide.map import mount_map
 from strutkit.decide.search.zones import door_plane
@@ -77,9 +78,13 @@ def test_every_point_is_as_the_findings_judge_it(seed: int) -> None:
             assert not found.all_hold[row]
             continue
         measured = {one.name: one for one in limit_rules.measure(studied)}
+        failed = {one.name for one in check(studied.door) if one.ok is False}
         assert bool(found.holds["travel_end"][row]) == (opens >= now - 1e-5)
         for rule, holds in found.holds.items():
             if rule == "travel_end":
+                continue
+            if rule.startswith("fault_"):
+                assert bool(holds[row]) == (rule not in failed), rule
                 continue
             # a rule that is not measured is about the extended end of a strut that is the stop
             assert bool(holds[row]) == bool(rule not in measured or measured[rule].ok), rule
