@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Collection, Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Any
 
 from strutkit.decide.conditions import strut_label
@@ -18,8 +18,8 @@ from strutkit.live.axes import axes as value_axes
 from strutkit.live.comparison import same_size, whose
 from strutkit.live.curves import curves as swept
 from strutkit.live.curves import packed
-from strutkit.live.subjects import subject
 from strutkit.show.ratingbars import Bar, rating_bars
+from strutkit.show.subjects import subject
 
 Figures = dict[str, Any]
 
@@ -106,10 +106,10 @@ def _window(
         return None
     present = door.struts[place].strut
     ratings = [one.rating for one in stock if same_size(one, present)]
-    rated = fitted_of(door, alike(door, place))
+    rated, index = fitted_of(door, alike(door, place)), fitted_index(door, place)
     try:
         window = window_of(door, rated)
-        shown = rating_bars(door, window, strut=fitted_index(door, place), stock=ratings)
+        shown = rating_bars(door, window, strut=index, stock=ratings, findings=findings)
     except StrutkitError:
         return None
     low, high = shown.span
@@ -124,37 +124,10 @@ def _window(
         "range": "" if every.empty else range_text(every.low, every.high, "force"),
         "words": shown.words if every.empty or not shown.bars else shown.beyond,
         "of": whose(door, place) or "at these mounts",
-        **travel_words(findings),
-        "looked_from": float(window.looked_from[fitted_index(door, place)]),
+        **asdict(shown.beside),
+        "looked_from": float(window.looked_from[index]),
         "starved": shown.starved,
-        "beside": beside_words(findings, window.rules),
     }
-
-
-def travel_words(findings: Sequence[Finding]) -> Figures:
-    """What limits of the door no rating changes, and so no bar shows: that they are not looked
-    at, and which fail."""
-    asked = [one for one in findings if one.name in TRAVEL and one.limit is not None]
-    fails = [subject(one.name) for one in asked if one.ok is False]
-    rest = [subject(one.name) for one in asked if one.ok is not False]
-    return {
-        "unlooked": f"Not looked at here: {' and '.join(rest)}." if rest else "",
-        "unmended": f"Fails at every rating: {' and '.join(fails)}." if fails else "",
-    }
-
-
-TRAVEL = ("travel_compressed", "travel_extended")
-"""Limits that no rating changes."""
-
-
-def beside_words(findings: Sequence[Finding], rules: Collection[str]) -> str:
-    """What fails with the present rating though no bar shows it; empty where nothing does."""
-    fails = [
-        subject(one.name, one.condition)
-        for one in findings
-        if one.ok is False and one.name not in rules and one.name not in TRAVEL
-    ]
-    return f"Fails now beside these rules: {', '.join(fails)}." if fails else ""
 
 
 def _rule(bar: Bar) -> Figures:

@@ -17,7 +17,7 @@ from strutkit.describe.records import Door, Strut
 from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
 from strutkit.live.scene import edited
-from strutkit.live.subjects import subject
+from strutkit.show.subjects import subject
 
 MOST_ROWS = 6
 SAME_SIZE = 5e-4

@@ -35,6 +35,7 @@ from strutkit.describe.records import LEAST_LEVER, Door, Limits
 from strutkit.describe.size import figures_of, handle_lever
 from strutkit.errors import StrutkitError
 from strutkit.live.scene import view_frame
+from strutkit.show.subjects import subject
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
@@ -234,7 +235,7 @@ def unlooked(mount: Mount) -> list[dict[str, str]]:
     and words for it."""
     limits, found = mount.door.limits, []
     if limits.hinge_radial is not None:
-        found.append({"finding": "hinge_radial", "words": "either hinge point"})
+        found.append({"finding": "hinge_radial", "words": subject("hinge_radial")})
     if not all(_followed(one) for one in _marked(mount)):
         words = "a zone that crosses itself or has no area"
         found.append({"finding": "outside_zone", "words": words})

@@ -4,16 +4,18 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from strutkit.decide.judging import capital
+from strutkit.decide.findings import check
+from strutkit.decide.judging import Finding, capital
 from strutkit.decide.limit_rules import STAYS
 from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.starters import weight_sense
 from strutkit.decide.window import RatingInterval, RatingWindow, window_of
 from strutkit.describe.numbers import Toward, quantity_text, range_text
-from strutkit.describe.records import Door, Limits
+from strutkit.describe.records import Door
 from strutkit.describe.size import shown_finely
 from strutkit.errors import RecordError
 from strutkit.show import fills
+from strutkit.show.beside_bars import BesideBars, beside_bars
 from strutkit.show.chart_data import tick_text, value_ticks
 from strutkit.show.letters import shortened, text_width
 from strutkit.show.shapes import Picture, Polygon, Polyline, Shape, Text, moved
@@ -42,10 +44,10 @@ class RatingBars:
     """Bars of all rules, that of all together last. span: ends of the axis; now: present rating;
     stock: ratings to be had; words: what all rules together come to. [N]
 
-    of: whether the others stay as they are; unlooked: limits of the door that no bar shows;
-    starved: under which rating a condition leaves no charge, in words, empty where there is none
-    such; below: the same as a sentence where no rule breaks before; beyond: up to which rating no
-    upper edge was found, empty where there is one."""
+    of: whether the others stay as they are; beside: what is judged and no bar shows; starved:
+    under which rating a condition leaves no charge, in words, empty where there is none such;
+    below: the same as a sentence where no rule breaks before; beyond: up to which rating no upper
+    edge was found, empty where there is one."""
 
     bars: tuple[Bar, ...]
     together: Bar
@@ -55,7 +57,7 @@ class RatingBars:
     stock: tuple[float, ...]
     words: str
     of: str
-    unlooked: str
+    beside: BesideBars
     starved: str
     below: str
     beyond: str
@@ -68,11 +70,13 @@ def rating_bars(
     *,
     strut: int = 0,
     stock: Sequence[float] = (),
+    findings: Sequence[Finding] | None = None,
 ) -> RatingBars:
     """The rating window of a door as bars for one fitted strut.
 
     window: None computes it, for this strut and those alike while unlike ones stay. strut: index
-    in `door.fitted`. stock: ratings in the stock list [N].
+    in `door.fitted`. stock: ratings in the stock list [N]. findings: those of `check` (None:
+    judged here).
     Raises `RecordError` where the door has no such strut.
     """
     if not 0 <= strut < len(door.fitted):
@@ -100,7 +104,7 @@ def rating_bars(
         stock=tuple(sorted({one for one in stock if span[0] <= one <= span[1]})),
         words=_window_words(bars, together),
         of="this strut alone, the others stay" if alone else "at these mounts",
-        unlooked=_unlooked(door.limits),
+        beside=beside_bars(door, check(door) if findings is None else findings, found.rules),
         starved=starved,
         below=f"{capital(starved)}." if starved and low <= found.looked_from[strut] else "",
         beyond=_beyond(together, float(found.looked_to[strut])) if bars else "",
@@ -126,15 +130,6 @@ def _rated(door: Door, strut: int) -> tuple[int, ...]:
     """Indices in `door.fitted` of all struts that are like one of them, itself among them."""
     owner = [place for place, one in enumerate(door.struts) for _ in range(1 + one.mirrored)]
     return fitted_of(door, alike(door, owner[strut]))
-
-
-def _unlooked(limits: Limits) -> str:
-    asked = {
-        "stroke kept pushed in": limits.travel_compressed,
-        "stroke kept extended": limits.travel_extended,
-    }
-    names = [name for name, limit in asked.items() if limit is not None]
-    return f"Not looked at here: {' and '.join(names)}." if names else ""
 
 
 def rule_words(rule: str, door: Door) -> str:
@@ -202,8 +197,8 @@ FAR = 1.7
 
 def _window_words(bars: Sequence[Bar], together: Bar) -> str:
     if not bars:
-        least = f" from {quantity_text(together.low, 'force', toward='up')}" if together.low else ""
-        return f"No limit is given, so every rating{least} would do"
+        least = quantity_text(together.low, "force", toward="up")
+        return "No limit here bounds the rating" + (f" from {least} up" if together.low else "")
     if not together.empty:
         return range_text(together.low, together.high, "force")
     for bar in bars:
@@ -239,9 +234,14 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
     left = column + 3 * GAP
     axis = _Axis(bars.span, width - left - 14 * PX, kind)
     rows = [*bars.bars, bars.together]
-    lines = wrapped(bars.words, 0.95 * width, kind.note) if together_fails(bars) else []
-    for said in filter(None, (bars.below, bars.beyond, bars.unlooked)):
-        lines += wrapped(said, 0.95 * width, kind.note)
+    said = [(bars.words, "text")] if together_fails(bars) else []
+    said += [(bars.below, "text"), (bars.beyond, "text"), *_beside(bars)]
+    lines = [
+        (line, role)
+        for words, role in said
+        if words
+        for line in wrapped(words, 0.95 * width, kind.note)
+    ]
     foot = len(lines) * 1.25 * kind.note
     height = 3.4 * kind.text + len(rows) * ROW + 4 * PX + 1.6 * kind.label + foot
     top = height - 3.4 * kind.text
@@ -258,8 +258,8 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
         shapes.extend(moved(one, left, level) for one in drawn)
     shapes.extend(moved(one, left, top) for one in _now(bars, axis, len(rows) * ROW))
     shapes.extend(
-        Text((0.5, foot - (row + 0.8) * 1.25 * kind.note), line, "text", kind.note, halo=False)
-        for row, line in enumerate(lines)
+        Text((0.5, foot - (row + 0.8) * 1.25 * kind.note), line, role, kind.note, halo=False)
+        for row, (line, role) in enumerate(lines)
     )
     return Picture(
         width=width,
@@ -269,6 +269,12 @@ def rating_picture(bars: RatingBars, *, width: float, medium: str = "screen") ->
         description=_description(bars),
         medium=medium,
     )
+
+
+def _beside(bars: RatingBars) -> list[tuple[str, str]]:
+    """Sentences on what no bar shows, with the roles of their texts."""
+    one = bars.beside
+    return [(one.beside, "fail"), (one.unmended, "fail"), (one.unlooked, "text")]
 
 
 def together_fails(bars: RatingBars) -> bool:
@@ -371,5 +377,6 @@ def _description(bars: RatingBars) -> str:
         words = "holds at no rating" if bar.empty else range_text(bar.low, bar.high, "force")
         parts.append(f"{bar.words}: {words}")
     now = f"The present rating is {quantity_text(bars.now, 'force')}."
-    last = " ".join(filter(None, (now, bars.below, bars.beyond, bars.unlooked)))
-    return f"{'; '.join(parts)}. All rules: {bars.words.rstrip('.')}. {last}"
+    beside = [words for words, _ in _beside(bars)]
+    last = " ".join(filter(None, (now, bars.below, bars.beyond, *beside)))
+    return f"{'; '.join(parts)}. All these rules: {bars.words.rstrip('.')}. {last}"

@@ -132,16 +132,18 @@ def test_what_the_window_says_is_what_a_new_rating_does(rear_hatch: Door, place:
 
 
 def test_the_window_names_what_no_rating_changes(rear_hatch: Door) -> None:
-    """Stroke kept is no rule of the window; where it fails the window says so."""
+    """Stroke kept is no rule of the window, nor what is judged beside the limits; where it fails
+    the window says so."""
     kept = replace(rear_hatch.limits, travel_compressed=0.001, travel_extended=0.001)
     window = answers.verdict(replace(rear_hatch, limits=kept), (), 0)["window"]
+    judged = "gas to spare, rod buckling, charge pressure"
     assert window["unlooked"] == (
-        "Not looked at here: stroke kept pushed in and stroke kept extended."
+        f"Not looked at here: stroke kept pushed in, stroke kept extended, {judged}."
     )
     assert window["unmended"] == ""
     short = replace(kept, travel_compressed=0.2)
     window = answers.verdict(replace(rear_hatch, limits=short), (), 0)["window"]
-    assert window["unlooked"] == "Not looked at here: stroke kept extended."
+    assert window["unlooked"] == f"Not looked at here: stroke kept extended, {judged}."
     assert window["unmended"] == "Fails at every rating: stroke kept pushed in."
 
 

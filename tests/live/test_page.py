@@ -213,10 +213,10 @@ def test_rating_is_dragged_along_its_window(bench: Bench, rear_hatch: Door) -> N
     first = bench.node.locator(".sk-breaks-first")
     fails = "“To shut ≤ 80 N” fails now."
     expect(first.nth(0)).to_have_text(
-        f"Weaker: “Lifts off by 30°” breaks next, under {lift} N; {fails}"
+        f"Weaker: of these rules “Lifts off by 30°” breaks next, under {lift} N; {fails}"
     )
     expect(first.nth(1)).to_have_text(
-        f"Stronger: “To open ≤ 40 N” breaks next, over {opening} N; {fails}"
+        f"Stronger: of these rules “To open ≤ 40 N” breaks next, over {opening} N; {fails}"
     )
     drag(bench, rating, right=-20, down=0)
     bench.page.mouse.up()

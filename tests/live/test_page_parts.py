@@ -57,7 +57,10 @@ def test_a_weaker_strut_may_be_left_no_charge_before_it_breaks_a_rule(page: Page
     door = replace(door, conditions=(weak,))
     for limits, said in (
         (Limits(hand_closing=95.0), r"under 101 N no charge is left in “weak charge”\."),
-        (Limits(reserve_force=1.0), r"“Stays up, 1 N to spare” breaks first, under \d+ N\."),
+        (
+            Limits(reserve_force=1.0),
+            r"of these rules “Stays up, 1 N to spare” breaks first, under \d+ N\.",
+        ),
     ):
         words = page.evaluate(
             """(verdict) => {
@@ -68,11 +71,16 @@ def test_a_weaker_strut_may_be_left_no_charge_before_it_breaks_a_rule(page: Page
                 const notes = [view.note.textContent];
                 late.window.shown = true;
                 view.stale();
-                return [view.first[0].textContent, ...notes, view.note.textContent];
+                const all = [...view.bars.querySelectorAll('.sk-rule')].at(-1).textContent;
+                return [...view.first.map((one) => one.textContent), all, view.unlooked.textContent,
+                    ...notes, view.note.textContent];
             }""",
             answers.verdict(replace(door, limits=limits), (), 0),
         )
-        weaker, of, waits = words
+        weaker, stronger, together, unlooked, of, waits = words
+        assert re.fullmatch("Stronger(: | than 400 N: none ).*of these rules .*", stronger), words
+        assert together == "All these rules"
+        assert unlooked == "Not looked at here: gas to spare, rod buckling, charge pressure."
         assert re.fullmatch(f"Weaker: {said}", weaker), words
         assert of == "at these mounts; dotted: in the stock list"
         assert waits == "waiting: these bars are of an earlier place"

@@ -102,7 +102,9 @@ def test_rules_that_fail_now_are_named_beside_the_one_that_breaks_next(bench: Be
     weaker = bench.node.locator(".sk-breaks-first").first
     failing = [one.words for one in check_of(bench) if one.ok is False and "travel" not in one.name]
     assert failing
-    expect(weaker).to_contain_text(re.compile(r"^Weaker: “.*” breaks next, under \d+ N; .* now\.$"))
+    expect(weaker).to_contain_text(
+        re.compile(r"^Weaker: of these rules “.*” breaks next, under \d+ N; .* now\.$")
+    )
 
 
 def test_a_limit_that_is_the_value_itself_is_ticked(bench: Bench) -> None:

@@ -298,7 +298,7 @@ def test_an_empty_window_says_which_rules_part() -> None:
     picture = rating_picture(bars, width=440 * PX)
     words = " ".join(one.text for one in flat(picture.shapes) if isinstance(one, Text))
     assert "wants at most" in words
-    assert "All rules" in picture.description
+    assert "All these rules" in picture.description
 
 
 def test_a_rule_that_nothing_holds_is_named() -> None:
@@ -315,7 +315,7 @@ def test_a_rule_that_nothing_holds_is_named() -> None:
 def test_no_limits_no_verdict() -> None:
     bars = rating_bars(window_door())
     assert bars.bars == ()
-    assert bars.words == "No limit is given, so every rating would do"
+    assert bars.words == "No limit here bounds the rating"
 
 
 def test_a_strut_that_is_not_there_is_refused() -> None:
@@ -377,7 +377,7 @@ def test_a_window_that_ends_where_a_charge_is_gone_says_so_in_words() -> None:
     assert said in picture.description
     assert rating_bars(replace(door, limits=Limits(hand_closing=95.0, lift_off=0.52))).below == ""
     free = rating_bars(replace(door, limits=Limits()))
-    assert free.words == "No limit is given, so every rating from 101 N would do"
+    assert free.words == "No limit here bounds the rating from 101 N up"
 
 
 @pytest.mark.parametrize("rule", ["lift_off", "hand_closing", "reserve_force"])

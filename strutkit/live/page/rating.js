@@ -134,9 +134,9 @@ class RatingView {
       : `${this.of}; dotted: in the stock list`);
   }
 
-  // Which of the rules that hold now is broken first by a weaker and by a stronger strut, or next
-  // where some fail already; unmended: rules that no rating changes do. A weaker one may be left no
-  // charge before it breaks a rule.
+  // Which of the bars that hold now is broken first by a weaker and by a stronger strut, or next
+  // where some fail already; unmended: limits that no rating changes do. A weaker one may be left no
+  // charge before it breaks a bar. What no bar shows may break before: "of these rules" says so.
   sayFirst({ rules, looked_from: least, starved }, unmended) {
     const { rating } = this;
     const holding = rules.filter((rule) => this.holds(rule));
@@ -148,10 +148,11 @@ class RatingView {
     const fails = failing.length === 1 ? "fails" : "fail";
     const still = failing.length ? `; ${failing.join(", ")} ${fails} now` : "";
     const some = failing.length > 0 || unmended;
-    const [more, rank] = some ? ["no further rule", "next"] : ["no rule", "first"];
+    const [more, rank] = some ? ["no further one", "next"] : ["none", "first"];
     words.forEach(([way_, rule, edge], i) => {
-      setText(this.first[i], rule ? `${way_}: “${rule.label}” breaks ${rank}, ${edge}${still}.`
-        : `${way_} than ${this.figure(rating)} N: ${more} breaks${still}.`);
+      setText(this.first[i], rule
+        ? `${way_}: of these rules “${rule.label}” breaks ${rank}, ${edge}${still}.`
+        : `${way_} than ${this.figure(rating)} N: ${more} of these rules breaks${still}.`);
       show(this.first[i], rules.length > 0);
     });
     if (starved && !below) setText(this.first[0], `Weaker: ${starved}${still}.`);
@@ -223,7 +224,7 @@ class RatingView {
   drawAll(parts, window_, y) {
     const barY = this.narrow ? y + 16 : y;
     parts.push(part("text", { x: 0, y: this.narrow ? y + 8 : y + 11, class: "sk-rule sk-strong" },
-      "All these hold"));
+      "All these rules"));
     if (window_.empty) {
       parts.push(haloText("no rating", { x: this.left + 8, y: barY + 11, anchor: "start" },
         "sk-strong"));
