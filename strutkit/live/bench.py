@@ -23,9 +23,10 @@ from strutkit.describe.doorfile import read_door
 from strutkit.describe.records import NOMINAL, Condition, Door, Strut
 from strutkit.describe.stock import generic_stock
 from strutkit.errors import StrutkitError
-from strutkit.live import messages, page_files
+from strutkit.live import commits, messages, page_files
 from strutkit.live.design import Design, notebook_mark
 from strutkit.live.still import OPEN_SHARE
+from strutkit.live.untaken import NO_STEPS, Untaken, untaken_words
 
 
 class Bench(Design):
@@ -49,7 +50,9 @@ class Bench(Design):
     ) -> None:
         traits.setdefault("angle", first_angle(door))
         traits.setdefault("kept_as", kept_as(door))
-        self.unread: deque[tuple[Any, Any, str]] = deque(maxlen=messages.MOST_UNREAD)
+        self.unread: deque[tuple[Any, Any, str]] = deque(maxlen=commits.MOST_UNREAD)
+        self.untaken: tuple[Untaken, ...] = ()
+        self.steps = NO_STEPS
         super().__init__(door, path=path, stock=stock, **traits)
         self.on_msg(messages.receive)
 
@@ -87,7 +90,16 @@ class Bench(Design):
         except StrutkitError:
             return self._door.hinge.stop_angle
 
+    @property
+    def state(self) -> dict[str, Any]:
+        """What the page needs to know beside the design: also typed numbers that do not fit."""
+        untaken = [
+            {"words": untaken_words(self._door, one), "why": one.why} for one in self.untaken
+        ]
+        return super().state | {"untaken": untaken}
+
     def _set(self, door: Door, source: Any) -> None:
+        self.untaken, self.steps = (), NO_STEPS
         super()._set(door, source)
         if self.condition not in self._conditions():
             self.condition = NOMINAL

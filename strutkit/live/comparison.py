@@ -16,7 +16,7 @@ from strutkit.describe.numbers import quantity_text, travel_pair
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
-from strutkit.live.scene import edited
+from strutkit.live.scene import door_key, edited
 from strutkit.show.subjects import subject
 
 MOST_ROWS = 6
@@ -46,7 +46,8 @@ def comparison(door: Door, stock: Sequence[Strut], place: int) -> dict[str, Any]
         return {"rows": [], "source": "", "of": ""}
     present = door.struts[place].strut
     edits, source = _candidates(present, stock)
-    rows = [_row(door, {"place": place} | edit, stock) for edit in edits]
+    whole = {"place": place, "strut": present.name, "door": door_key(door)}
+    rows = [_row(door, whole | edit, stock) for edit in edits]
     swept = [row for row in rows if "fault" not in row]
     highs = [max(row["opening"]) for row in swept]
     lows = [-max(row["closing"]) for row in swept]
@@ -96,7 +97,7 @@ def _is_label(row: Strut, present: Strut) -> bool:
 
 
 def _row(door: Door, edit: dict[str, Any], stock: Sequence[Strut]) -> dict[str, Any]:
-    now = len(edit) == 1
+    now = "rating" not in edit and "stock" not in edit
     changed = door if now else edited(door, edit, stock)
     strut = changed.struts[edit["place"]].strut
     row: dict[str, Any] = {"name": _title(strut, edit, stock), "now": now, "edit": edit}

@@ -1,6 +1,6 @@
 """Messages from the page of the bench and their answers (`exchange`)."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 from strutkit.describe.doorfile import parse_door
 from strutkit.describe.numbers import LengthUnit, sentence_unit
 from strutkit.describe.records import Door, Strut
-from strutkit.errors import RecordError, StrutkitError, UnitError
+from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers, exchange, papers, shelf
 from strutkit.live.changes import changes
+from strutkit.live.commits import commit, moved
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
 from strutkit.live.scene import edited, scene
-from strutkit.live.typed import placed
 
 if TYPE_CHECKING:
     from strutkit.live.bench import Bench
@@ -24,9 +24,6 @@ Asked = dict[str, Any]
 Answer = tuple[dict[str, Any], list[bytes]]
 Handler = Callable[["Bench", Asked], Answer]
 
-
-MOST_UNREAD = 64
-"""Newest typed numbers that could not be read, remembered for the files asked for after them."""
 
 KEPT = 16
 """Answers of each kind that are kept: what is undone, or asked by a second tab, is not computed
@@ -67,48 +64,6 @@ def _scene(bench: "Bench", asked: Asked) -> Answer:
 
 def _state(bench: "Bench", _: Asked) -> Answer:
     return {"state": bench.state}, []
-
-
-def _commit(bench: "Bench", asked: Asked) -> Answer:
-    """A move becomes part of the design; with the design as it stands where it does not fit.
-
-    A typed number is answered with the place that it gave, as "edit"; a text that cannot be read
-    as "unread", and nothing is changed.
-    """
-    edit = asked.get("edit")
-    place = {}
-    try:
-        if isinstance(edit, dict) and "typed" in edit:
-            edit = placed(bench.door, edit)
-            place = {"edit": edit}
-    except UnitError as why:
-        bench.unread.append((asked.get("client"), asked.get("seq"), str(why)))
-        return {"changed": False, "unread": str(why)}, []
-    except RecordError:
-        pass  # as for any other edit, `moved` tells of it
-    door, fault = moved(bench.door, asked | {"edit": edit}, bench.stock)
-    changed = door != bench.door
-    bench.door = door
-    refused = {} if fault is None else {"fault": str(fault), "design": bench.design}
-    return {"changed": changed, **place, **refused}, []
-
-
-def moved(door: Door, move: Asked, stock: Sequence[Strut]) -> tuple[Door, StrutkitError | None]:
-    """The door after a move, and why its last edit does not fit.
-
-    move: "edit", and "earlier", edits that a hand passed through, the newest first. The newest
-    with which the door can be swept is made; the door stays as it is where there is none.
-    """
-    fault: StrutkitError | None = None
-    for edit in [move.get("edit"), *_listed(move.get("earlier"))]:
-        try:
-            found = edited(door, placed(door, edit), stock)
-            answers.curves(found, "")
-        except StrutkitError as why:
-            fault = fault or why
-        else:
-            return found, fault
-    return door, fault
 
 
 def _back(bench: "Bench", asked: Asked) -> Answer:
@@ -207,6 +162,12 @@ def _reset(bench: "Bench", _: Asked) -> Answer:
     return {}, []
 
 
+def _drop(bench: "Bench", asked: Asked) -> Answer:
+    """Typed numbers that do not fit are given up: all, or the "newest"."""
+    bench.untaken = bench.untaken[:-1] if asked.get("newest") is True else ()
+    return {"state": bench.state}, []
+
+
 def _doors(_: "Bench", __: Asked) -> Answer:
     """Door files to choose from."""
     return shelf.titles(Path()), []
@@ -240,7 +201,8 @@ def _save(bench: "Bench", asked: Asked) -> Answer:
     target = bench.target(_typed_path(asked), ".toml")
     if bench.asks_before(target) and not asked.get("replace"):
         return {"exists": target.name, "changed": bench.changed_on_disk(target)}, []
-    return _place(bench.save(target, replace=bool(asked.get("replace")))), []
+    saved = bench.save(target, replace=bool(asked.get("replace")))
+    return _place(saved) | _untaken(bench), []
 
 
 def _sheet(bench: "Bench", asked: Asked) -> Answer:
@@ -248,7 +210,7 @@ def _sheet(bench: "Bench", asked: Asked) -> Answer:
     target = bench.target(_typed_path(asked), ".pdf")
     if target.exists() and not asked.get("replace"):
         return {"exists": target.name}, []
-    return _place(bench.save_sheet(target)), []
+    return _place(bench.save_sheet(target)) | _untaken(bench), []
 
 
 def _paper(bench: "Bench", asked: Asked) -> Answer:
@@ -258,7 +220,12 @@ def _paper(bench: "Bench", asked: Asked) -> Answer:
     folder = Path() if bench.path is None else bench.path.parent
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
     answer = papers.answer(bench.door, folder, unit, asked)
-    return (answer | {"design": bench.design} if "pictures" in answer else answer), []
+    return answer | ({"design": bench.design} if "pictures" in answer else _untaken(bench)), []
+
+
+def _untaken(bench: "Bench") -> dict[str, Any]:
+    """Typed numbers that a file does not hold, as they do not fit."""
+    return {"untaken": bench.state["untaken"]}
 
 
 def _place_number(asked: Asked) -> int:
@@ -283,7 +250,8 @@ HANDLERS: dict[str, Handler] = {
     "curves": _curves,
     "scene": _scene,
     "state": _state,
-    "commit": _commit,
+    "commit": commit,
+    "drop": _drop,
     "back": _back,
     "take": _take,
     "restore": _restore,

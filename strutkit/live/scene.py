@@ -5,6 +5,7 @@ A point of the view is (outward, upward, along) [mm] with the panel shut: outwar
 from the hinge line in the plane square to it, along from the panel's middle.
 """
 
+import hashlib
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -80,6 +81,7 @@ def scene(door: Door) -> dict[str, Any]:
 
     return {
         "name": door.name,
+        "key": door_key(door),
         "turn": plane.sense,
         "words": direction_words(door),
         "stop_angle": door.hinge.stop_angle,
@@ -109,6 +111,11 @@ def scene(door: Door) -> dict[str, Any]:
             "hinge_radial": door.limits.hinge_radial,
         },
     }
+
+
+def door_key(door: Door) -> str:
+    """Tells one door from another: by name and hinge, from which all places are counted."""
+    return hashlib.sha256(repr((door.name, door.hinge)).encode()).hexdigest()[:16]
 
 
 def _with_places(door: Door) -> list[tuple[int, FittedStrut]]:
@@ -157,10 +164,11 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
     """The door with one change from the page.
 
     edit: "place", index in `door.struts`, and any of "frame", "panel" (outward, upward, along
-    [mm]), "rating" [N], "stock" (index in the stock list). With "axes" a mount takes these
-    coordinates alone (0 outward, 1 upward, 2 along) and keeps the others. A rating or a strut of
-    the stock list goes to every place that holds the same strut. With "strut", the name of the
-    strut that was there when the change began. Raises `StrutkitError` where the door refuses.
+    [mm]), "rating" [N], "rating_by" (a step from the rating that it has [N]), "stock" (index in
+    the stock list). With "axes" a mount takes these coordinates alone (0 outward, 1 upward, 2
+    along) and keeps the others. A rating or a strut of the stock list goes to every place that
+    holds the same strut. With "strut", the name of the strut that was there when the change began,
+    and "door", the key of its door. Raises `StrutkitError` where the door refuses.
     """
     if not isinstance(edit, dict):
         raise RecordError("The page sent no edit; nothing was changed.")
@@ -174,7 +182,7 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
             now = frame.seen(getattr(struts[place], f"{part}_mount")).tolist()
             moved[f"{part}_mount"] = frame.point(_moved_along(edit.get("axes"), now, given))
     struts[place] = replace(struts[place], **moved)
-    if "rating" in edit or "stock" in edit:
+    if any(name in edit for name in ("rating", "rating_by", "stock")):
         for index in alike(door, place):
             one = struts[index]
             struts[index] = replace(one, strut=_exchanged(one.strut, edit, stock))
@@ -189,7 +197,10 @@ def _moved_along(axes: Any, now: list[float], given: list[float]) -> list[float]
 
 
 def strut_place(door: Door, edit: dict[str, Any]) -> int:
-    """Index in `door.struts` of the strut that an edit is of. Raises `RecordError`."""
+    """Index in `door.struts` of the strut that an edit is of. Raises `RecordError` where strut or
+    door are no longer those that the edit names."""
+    if edit.get("door") not in (None, door_key(door)):
+        raise RecordError("Another door was opened meanwhile; nothing was changed.")
     place = edit.get("place", 0)
     if type(place) is not int or not 0 <= place < len(door.struts):
         raise RecordError(f"The door has {len(door.struts)} struts; there is no number {place!r}.")
@@ -212,6 +223,9 @@ def mount_place(name: str, side: str, given: Any) -> list[float]:
 def _exchanged(former: Strut, edit: dict[str, Any], stock: Sequence[Strut]) -> Strut:
     if "rating" in edit:
         return replace(former, rating=_numbers([edit["rating"]], 1)[0], order_code="")
+    if "rating_by" in edit:
+        rating = round(former.rating + _numbers([edit["rating_by"]], 1)[0])
+        return replace(former, rating=float(max(1, rating)), order_code="")
     at = edit["stock"]
     if type(at) is not int or not 0 <= at < len(stock):
         raise RecordError(f"The stock list has {len(stock)} struts; there is no row {at!r:.40}.")

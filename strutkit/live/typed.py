@@ -40,27 +40,52 @@ def typed_step(typed: dict[str, Any]) -> float:
     return float(by)
 
 
-def placed(door: Door, edit: Any) -> Any:
-    """The edit with a number typed for a mount, or a key's step "by", under "typed", as the place
-    that it gives the mount; any other edit as it is. The step counts from the place, and the other
-    coordinates are those, that the door has by now.
+def check_typed(door: Door, edit: dict[str, Any]) -> None:
+    """Raises `UnitError` for a text that is no length, `RecordError` where the strut is not there
+    and for what no page sends."""
+    strut_place(door, edit)
+    _typed_mount(edit["typed"])
+    _typed_number(edit["typed"])
 
-    Raises as `typed_coordinate` does, and `RecordError` where the strut is not there.
+
+def placed(door: Door, edit: Any) -> Any:
+    """The edit with a number typed for a mount, or a key's step "by", under "typed", or with a
+    list of such, as the places that they give the mounts; any other edit as it is. A step counts
+    from the place, and the other coordinates are those, that the door has by now.
+
+    Raises as `check_typed` does, and `RecordError` for a place too far away.
     """
     if not isinstance(edit, dict) or "typed" not in edit:
         return edit
     typed = edit["typed"]
-    steps = isinstance(typed, dict) and "by" in typed
-    axis, value = typed_coordinate(typed | {"text": "0"} if steps else typed)
-    mount = typed.get("mount")
+    strut = door.struts[strut_place(door, edit)]
+    frame = view_frame(door)
+    places: dict[str, list[float]] = {}
+    for one in typed if isinstance(typed, list) else [typed]:
+        mount = _typed_mount(one)
+        axis, value = _typed_number(one)
+        at = strut.frame_mount if mount == "frame" else strut.panel_mount
+        place = places.setdefault(mount, frame.seen(at).tolist())
+        place[axis] = round(place[axis] + value, 6) if "by" in one else value
+    plain = {name: one for name, one in edit.items() if name != "typed"}
+    return plain | {
+        mount: mount_place(strut.strut.name, SIDES[mount], place) for mount, place in places.items()
+    }
+
+
+def _typed_mount(typed: Any) -> str:
+    mount = typed.get("mount") if isinstance(typed, dict) else None
     if not isinstance(mount, str) or mount not in SIDES:
         raise RecordError("The page named no mount; nothing was changed.")
-    strut = door.struts[strut_place(door, edit)]
-    at = strut.frame_mount if mount == "frame" else strut.panel_mount
-    place = view_frame(door).seen(at).tolist()
-    place[axis] = round(place[axis] + typed_step(typed), 6) if steps else value
-    plain = {name: one for name, one in edit.items() if name != "typed"}
-    return plain | {mount: mount_place(strut.strut.name, SIDES[mount], place)}
+    return mount
+
+
+def _typed_number(typed: dict[str, Any]) -> tuple[int, float]:
+    """Which coordinate it is of, and the number or the step [mm]."""
+    if "by" not in typed:
+        return typed_coordinate(typed)
+    axis, _ = typed_coordinate(typed | {"text": "0"})
+    return axis, typed_step(typed)
 
 
 def typed_corners(corners: Sequence[Sequence[float]], typed: Any) -> list[list[float]]:

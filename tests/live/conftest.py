@@ -33,7 +33,7 @@ window.model = {
 };
 window.store = new Store(window.model);
 const strut = (place, name) => ({ place, name, frame: [place, 0, 0], panel: [place, 9, 0] });
-store.scene = { struts: [strut(0, 'one'), strut(1, 'two')],
+store.scene = { key: 'k', struts: [strut(0, 'one'), strut(1, 'two')],
     words: [['outward', 'inward'], ['up', 'down'], ['right', 'left']] };
 store.state = { unsaved: false };
 window.answer = (asked, more = {}) => window.store.hear({ client: asked.client, seq: asked.seq,

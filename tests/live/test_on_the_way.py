@@ -14,7 +14,6 @@ BOXES = """
         if (topic === 'select' || topic === 'draft') boxes.update();
         if (topic === 'scene') boxes.rebuild();
     });
-    store.scene.name = 'door';
     store.scene.struts[0].panel = [-35, 9, 0];
     boxes.rebuild();
     const [inward, up] = boxes.boxes.map((one) => one.input);
@@ -142,14 +141,14 @@ def test_escape_in_a_box_takes_back_what_its_keys_moved(page: Page) -> None:
         page,
         BOXES
         + """
-        const steps = async (name) => {
+        const steps = async (key_) => {
             key(inward, 'ArrowUp');
             key(inward, 'ArrowUp');
-            store.scene.name = name;
+            store.scene.key = key_;
             key(inward, 'Escape');
             return [asked('back').map((one) => one.edit), store.draft, asked('commit').length];
         };
-        const first = await steps('door');
+        const first = await steps('k');
         await answered(asked('back')[0]);
         answer(asked('scene').at(-1), { layout: null, scene: store.scene, state: store.state,
             map_keys: {} });
@@ -157,7 +156,7 @@ def test_escape_in_a_box_takes_back_what_its_keys_moved(page: Page) -> None:
         return [first, await steps('another')];
         """,
     )
-    back = {"place": 0, "strut": "one", "panel": [-35, 9, 0], "axes": [0]}
+    back = {"place": 0, "strut": "one", "door": "k", "panel": [-35, 9, 0], "axes": [0]}
     assert found == [[[back], None, 0], [[back], None, 0]]
 
 
@@ -187,15 +186,28 @@ def test_a_number_that_was_not_taken_is_said_whatever_follows(page: Page) -> Non
         type(inward, '900');
         type(up, '107');
         const [first, second] = asked('commit');
-        await answered(first, { changed: false, fault: 'Too short.', design: 'd' });
-        await answered(second);
-        const said = store.notice.words;
+        const untaken = [{ words: '900 mm inward (door side of one)', why: 'Too short.' }];
+        const refused = { changed: false, fault: 'Too short.', design: 'd', kept: true };
+        await answered(first, { ...refused, untaken });
+        await answered(second, { untaken });
+        const message = new Message(store);
+        store.verdict = { findings: [{ state: 'passes' }], judged: true };
+        const said = message.line();
         const saving = store.save('save', { path: 'x' });
-        answer(asked('save')[0], { layout: null, file: 'x' });
-        return [said, (await saving).besides];
+        answer(asked('save')[0], { layout: null, file: 'x', untaken });
+        message.update();
+        message.dismiss.click();
+        answer(asked('drop')[0], { layout: null, state: { untaken: [] } });
+        await frame();
+        return [said.words, said.more, (await saving).besides, message.line().words];
         """,
     )
-    assert found == ["900 was not taken. Too short."] * 2
+    assert found == [
+        "Not in the door: 900 mm inward (door side of one).",
+        "It does not fit yet and will be tried again with the next number. Too short.",
+        "Not in it, as it does not fit: 900 mm inward (door side of one).",
+        "All that is judged passes.",
+    ]
 
 
 def test_a_text_that_is_typed_over_holds_nothing_up(page: Page) -> None:
@@ -257,7 +269,7 @@ def test_a_number_is_not_put_into_another_door(page: Page) -> None:
         inward.focus();
         inward.value = '31';
         inward.dispatchEvent(new Event('input'));
-        store.scene.name = 'another';
+        store.scene.key = 'another';
         store.tell('scene');
         inward.dispatchEvent(new Event('blur'));
         return [asked('commit').length, inward.value, store.notice.words];
@@ -302,7 +314,7 @@ def test_keys_of_the_rating_and_a_drag_are_two_steps(page: Page) -> None:
         return commits();
         """,
     )
-    assert found == [{"place": 0, "rating": 405, "strut": "one"}]
+    assert found == [{"place": 0, "rating": 405, "strut": "one", "door": "k"}]
 
 
 def test_what_is_being_typed_can_be_taken_back_by_a_click(page: Page) -> None:
@@ -432,3 +444,120 @@ def test_the_rating_window_catches_up_once_the_hand_holds_still(page: Page) -> N
         """,
     )
     assert found == [[False, "first", "old"], True, "new", 1]
+
+
+def test_a_text_that_cannot_be_read_holds_a_file_back_though_a_key_follows(page: Page) -> None:
+    found = run(
+        page,
+        BOXES
+        + """
+        type(inward, '24,5 x');
+        key(inward, 'ArrowUp');
+        store.save('save', { path: 'x' });
+        const [text] = asked('commit');
+        return asked('save')[0].after.map((one) => one === text.seq);
+        """,
+    )
+    assert found == [True]
+
+
+def test_keys_of_the_rating_count_from_what_is_on_its_way(page: Page) -> None:
+    """Undo is not drawn yet: a key is a step that Python adds; so after a strut of the list."""
+    found = run(
+        page,
+        """
+        store.scene.struts[0].rating = 336;
+        const view = new RatingView(store);
+        view.axis = { low: 100, high: 900 };
+        const press = (name) => view.thumb.dispatchEvent(
+            new KeyboardEvent('keydown', { key: name, cancelable: true }));
+        const steps = () => commits().map((one) => one.rating_by ?? one.rating ?? 'row');
+        store.change('undo');
+        press('ArrowRight');
+        press('PageDown');
+        const after = steps();
+        store.undrawn = false;
+        store.change('commit', { edit: { place: 0, stock: 2 } });
+        press('ArrowLeft');
+        return [after, steps()];
+        """,
+    )
+    assert found == [[5, -50], [5, -50, "row", -5]]
+
+
+def test_a_key_in_a_box_counts_on_though_the_rating_is_in_hand(page: Page) -> None:
+    found = run(
+        page,
+        BOXES
+        + """
+        type(inward, '39');
+        store.hold(0, 'rating');
+        store.move({ place: 0, rating: 405 });
+        store.commitSoon();
+        key(inward, 'ArrowUp');
+        return commits().map((one) => one.rating ?? one.typed.text ?? one.typed.by);
+        """,
+    )
+    assert found == ["39", 405, -1]
+
+
+def test_escape_goes_back_to_the_number_typed_before_the_keys(page: Page) -> None:
+    """Up, 30 typed, up again, all at rest: Escape takes back the last key alone."""
+    found = run(
+        page,
+        BOXES
+        + """
+        const rest = async (panel) => {
+            for (const one of asked('commit').slice(-1)) await answered(one);
+            store.undrawn = false;
+            await drawn(panel);
+        };
+        key(inward, 'ArrowUp');
+        store.commit();
+        await rest([-36, 9, 0]);
+        inward.value = '30';
+        inward.dispatchEvent(new Event('input'));
+        inward.dispatchEvent(new KeyboardEvent('keydown', { key: 'Enter' }));
+        await rest([-30, 9, 0]);
+        key(inward, 'ArrowUp');
+        key(inward, 'Escape');
+        return asked('back').map((one) => one.edit.panel);
+        """,
+    )
+    assert found == [[-30, 9, 0]]
+
+
+def test_keys_that_follow_each_other_go_on_from_where_they_are(page: Page) -> None:
+    """Python is told which step goes on from the one before, though that did not fit."""
+    found = run(
+        page,
+        BOXES
+        + """
+        type(inward, '39');
+        key(inward, 'ArrowUp');
+        key(inward, 'ArrowUp');
+        store.steppedAt -= 1000;
+        key(inward, 'ArrowUp');
+        return commits().map((one) => one.typed.on);
+        """,
+    )
+    assert found == [None, False, True, False]
+
+
+def test_what_is_done_on_the_door_that_is_shown_names_it(page: Page) -> None:
+    """A drag and a number begun before another door came keep the key of the former."""
+    found = run(
+        page,
+        BOXES
+        + """
+        store.hold(0, 'panel');
+        store.scene.key = 'another';
+        store.move({ place: 0, panel: [1, 2, 0], axes: [0, 1] });
+        store.commit();
+        const gone = 'Another door was opened meanwhile; nothing was changed.';
+        await answered(asked('commit')[0], { changed: false, gone: true, fault: gone });
+        type(inward, '30');
+        return [commits().map((one) => one.door), store.refused, asked('commit').length];
+        """,
+    )
+    assert found == [["k", "another"], None, 2]

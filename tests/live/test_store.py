@@ -58,10 +58,10 @@ def test_a_drag_of_the_next_strut_leaves_the_former_where_it_was_put(page: Page)
             store.mounts(store.scene.struts[1])];
         """,
     )
-    second = {"place": 1, "frame": [5, 5, 5], "strut": "two"}
+    second = {"place": 1, "frame": [5, 5, 5], "strut": "two", "door": "k"}
     assert found == [
         second,
-        [{"place": 0, "panel": [7, 7, 7], "strut": "one"}, second],
+        [{"place": 0, "panel": [7, 7, 7], "strut": "one", "door": "k"}, second],
         [7, 7, 7],
         {"frame": [5, 5, 5], "panel": [1, 9, 0]},
     ]
@@ -88,7 +88,7 @@ def test_a_number_goes_to_the_mount_it_was_typed_for(page: Page) -> None:
     )
     typed = {"mount": "panel", "axis": 1, "sense": 1, "text": "215", "unit": "mm"}
     assert found == [
-        [{"place": 0, "strut": "one", "typed": typed}],
+        [{"place": 0, "strut": "one", "door": "k", "typed": typed}],
         {"place": 1, "mount": "frame"},
         True,
         "inch",

@@ -184,12 +184,14 @@ class Message {
     this.action.addEventListener("click", () => this.act?.());
     this.dismiss = control("button", { type: "button" }, "Dismiss");
     this.dismiss.addEventListener("click", () => {
+      const untaken = store.state.untaken?.length && (!store.notice || store.notice.good);
       store.unsaved.found = null;
       store.say(null);
+      if (untaken) store.drop();
     });
     this.done = element("span");
     this.doneAway = control("button", { type: "button", "aria-label": "Dismiss" }, "Dismiss");
-    this.doneAway.addEventListener("click", () => this.dismiss.click());
+    this.doneAway.addEventListener("click", () => store.say(null));
     this.doneLine = element("p", { class: "sk-done", role: "status", hidden: true }, this.done,
       this.doneAway);
     this.node = element("div", { class: "sk-message" }, this.sign,
@@ -238,9 +240,10 @@ class Message {
     }
     if (store.refused) {
       const [first, rest] = sentences(store.refused.words);
+      const again = store.refused.kept ? " What was typed is tried again with the next number." : "";
       return { state: "refused", sign: "fails", words: first,
-        more: `${rest} Picture and numbers show the last place that fits.`.trim(),
-        label: "Back to it", action: () => store.cancel() };
+        more: `${rest} Picture and numbers show the last place that fits.${again}`.trim(),
+        label: "Back to it", action: () => store.giveUp() };
     }
     if (store.fault && (!store.notice || store.notice.good)) {
       const [first, rest] = sentences(store.fault);
@@ -249,6 +252,14 @@ class Message {
     }
     if (store.notice && !store.notice.good) {
       return { state: "notice", sign: "not judged", dismiss: true, ...store.notice };
+    }
+    const untaken = store.state.untaken ?? [];
+    if (untaken.length) {
+      const those = untaken.length > 1 ? "They do" : "It does";
+      return { state: "notice", sign: "not judged", dismiss: true,
+        words: `Not in the door: ${untaken.map((one) => one.words).join("; ")}.`,
+        more: `${those} not fit yet and will be tried again with the next number. ${
+          untaken.at(-1).why}` };
     }
     return this.verdictLine();
   }

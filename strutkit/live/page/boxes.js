@@ -21,7 +21,7 @@ class Boxes {
   // other way, and means the same however often it is typed.
   senses() {
     const { selected, scene } = this.store;
-    const of = JSON.stringify([selected, this.store.nameAt(selected.place), scene.name]);
+    const of = JSON.stringify([selected, this.store.nameAt(selected.place), scene.key]);
     if (of !== this.sensed?.of) {
       this.sensed = { of, ways: this.at.map((value) => (value < 0 ? -1 : 1)) };
     }
@@ -60,6 +60,8 @@ class Boxes {
     const { owner } = this;
     if (!owner) return;
     this.owner = null;
+    // Escape goes back to it from the keys after it.
+    if (input.value !== input.dataset.shown) this.before = null;
     this.typed(axis, input, owner);
     this.store.enter(false);
   }
@@ -105,7 +107,7 @@ class Boxes {
   shownMount() {
     const { selected, unit, scene } = this.store;
     return { ...selected, strut: this.store.nameAt(selected.place), ways: this.senses(), unit,
-      door: scene.name };
+      door: scene.key };
   }
 
   // What was typed for the mount that the boxes show and is on its way, unless it was moved since.
@@ -114,7 +116,7 @@ class Boxes {
     const { place, mount } = selected;
     const sent = this.sent.get(`${place} ${mount} ${axis}`);
     const moved = draft?.place === place && draft[mount] && (draft.axes?.includes(axis) ?? true);
-    return sent && !moved && sent.unit === unit && sent.door === scene.name ? sent : null;
+    return sent && !moved && sent.unit === unit && sent.door === scene.key ? sent : null;
   }
 
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
@@ -126,7 +128,7 @@ class Boxes {
       if (this.holdsUnread(input)) store.say(null);
       return;
     }
-    if (door !== store.scene.name) {
+    if (door !== store.scene.key) {
       input.value = input.dataset.shown;
       store.say({ words: `Another door was opened while ${text} was typed; nothing was changed.` });
       return;
@@ -135,7 +137,7 @@ class Boxes {
     const sent = { unit, door, text };
     this.sent.set(key, sent);
     input.dataset.shown = text;
-    const { unread } = await store.type({ place, strut,
+    const { unread } = await store.type({ place, strut, door,
       typed: { mount, axis, sense: ways[axis], text, unit } });
     sent.answered = true;
     if (!unread || this.sent.get(key) !== sent) return;

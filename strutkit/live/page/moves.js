@@ -13,7 +13,7 @@ class Moves extends Shown {
     if (!this.dragging) this.begin();
     if (grip !== "rating") this.select(place, grip);
     this.grip = grip;
-    this.held = this.nameAt(place);
+    this.held = this.whoseAt(place);
     this.dragging = true;
   }
 
@@ -33,7 +33,7 @@ class Moves extends Shown {
       this.hold(edit.place, ["frame", "panel"].find((one) => one in edit) ?? "rating");
     }
     const axes = edit.axes && { axes: [...new Set([...(this.draft?.axes ?? []), ...edit.axes])] };
-    this.draft = { ...this.draft, ...edit, ...axes, strut: this.held };
+    this.draft = { ...this.draft, ...edit, ...axes, ...this.held };
     this.movedAt = performance.now();
     this.pending = this.draft;
     this.notice = null;
@@ -49,7 +49,7 @@ class Moves extends Shown {
     this.dragging = false;
     this.pending = null;
     this.tell("draft");
-    if (this.draft && !this.lost) this.put(this.newest);
+    if (this.draft && !this.lost) this.put(this.newest, true);
   }
 
   // Keys move in bursts: the move is let go once no key came for a while.
@@ -85,11 +85,12 @@ class Moves extends Shown {
   }
 
   // Once it is answered the design is drawn, and beside it the newest place if that does not fit.
-  async put(move) {
+  // drawn: the picture shows the outcome already.
+  async put(move, drawn = false) {
     const { draft } = this;
     this.committing.push(move);
     this.unsaved.keep();
-    const answer = await this.ask("commit", move);
+    const answer = await this.ask("commit", move, drawn);
     this.committing.splice(this.committing.indexOf(move), 1);
     if (answer.unread) {
       this.unsaved.keep();
@@ -103,17 +104,38 @@ class Moves extends Shown {
       this.refused = null;
       this.draft = answer.fault ? null : draft;
     }
-    if (newest && answer.fault) this.refuse(answer.edit ?? move.edit, answer.fault, answer.design);
-    else if (answer.fault) this.sayMissed(move.edit, answer.fault);
+    if (answer.untaken) this.state = { ...this.state, untaken: answer.untaken };
+    if (answer.gone) this.sayGone(move.edit, answer.fault);
+    else if (newest && answer.fault) {
+      this.refuse(answer.edit ?? move.edit, answer.fault, answer.design, answer.kept);
+    } else if (answer.fault && this.draft && !answer.kept) this.notice = { words: answer.fault };
+    if (answer.joined?.length) this.sayJoined(answer.joined);
     this.tell("message");
     if (!answer.changed) this.refresh();
     return answer;
   }
 
-  // What did not fit and is no longer the newest: a number is said whatever came since.
-  sayMissed({ typed }, fault) {
-    if (typed?.text) this.notice = { words: `${typed.text} was not taken. ${fault}` };
-    else if (this.draft) this.notice = { words: fault };
+  // The strut or the door that it was meant for is there no more.
+  sayGone({ typed }, fault) {
+    this.notice = { words: typed?.text ? `${typed.text} was not taken. ${fault}` : fault };
+  }
+
+  sayJoined(words) {
+    const [fit, are] = words.length > 1 ? ["fit", "are"] : ["fits", "is"];
+    this.notice = { words: `${words.join(" and ")} ${fit} now and ${are} taken.`, good: true };
+  }
+
+  // Back to what is drawn; a typed number that did not fit is given up.
+  async giveUp() {
+    const { kept } = this.refused ?? {};
+    this.cancel();
+    if (kept) await this.drop({ newest: true });
+  }
+
+  async drop(body = {}) {
+    const answer = await this.ask("drop", body);
+    this.state = answer.state ?? this.state;
+    this.tell("message");
   }
 
   // A number typed in a box: Python reads it and makes it part of the design in one go, so that
@@ -127,10 +149,12 @@ class Moves extends Shown {
     const answer = this.put({ edit, earlier: [] });
     const { seq } = this;
     // What is typed over it is asked for no more.
-    const { mount, axis } = edit.typed;
+    const { mount, axis, text } = edit.typed;
     const of = `${edit.place} ${mount} ${axis}`;
-    for (const [one, its] of this.typed) if (its === of) this.typed.delete(one);
-    this.typed.set(seq, of);
+    if (text !== undefined) {
+      for (const [one, its] of this.typed) if (its === of) this.typed.delete(one);
+      this.typed.set(seq, of);
+    }
     await answer;
     this.typed.delete(seq);
     return answer;
@@ -138,28 +162,40 @@ class Moves extends Shown {
 
   // Something of the door is on its way that is not drawn: keys count on from it, in Python.
   get onItsWay() {
-    return this.undrawn && !this.dragging;
+    return this.undrawn && (!this.dragging || this.burst !== null);
   }
 
-  // A key's step [mm] from where the mount is by then.
+  // A key's step [mm] from where the mount is by then, or from where keys just before took it (on).
   stepBy(place, mount, axis, by) {
-    return this.type({ place, strut: this.nameAt(place), typed: { mount, axis, sense: 1, by } });
+    const now = performance.now();
+    const on = now - this.steppedAt < BURST;
+    this.steppedAt = now;
+    return this.type({ place, ...this.whoseAt(place), typed: { mount, axis, sense: 1, by, on } });
+  }
+
+  // A key's step [N] from the rating that the strut has by then.
+  rateBy(place, by) {
+    this.endBurst();
+    this.begin();
+    this.say(null);
+    this.outdate();
+    return this.put({ edit: { place, ...this.whoseAt(place), rating_by: by }, earlier: [] });
   }
 
   // Where keys took a mount from, along each axis, to go back there by Escape.
   remember(before, place, mount, at, axis) {
-    const { edit } = before ?? { edit: { place, strut: this.nameAt(place), [mount]: [...at],
+    const { edit } = before ?? { edit: { place, ...this.whoseAt(place), [mount]: [...at],
       axes: [] } };
     if (!edit.axes.includes(axis)) {
       edit.axes.push(axis);
       edit[mount][axis] = at[axis];
     }
-    return { door: this.scene.name, edit };
+    return { edit };
   }
 
-  takeBack({ door, edit }) {
+  takeBack({ edit }) {
     if (this.dragging) this.cancel();
-    if (door === this.scene.name) this.change("back", { edit });
+    if (edit.door === this.scene.key) this.change("back", { edit });
   }
 
   // Whether a number is being typed: it is none of the door's yet, but the click that ends the
@@ -198,9 +234,10 @@ class Moves extends Shown {
     this.tell("message");
   }
 
-  // The design that stands while an edit does not fit; null: the edit is still in hand.
-  refuse(edit, words, design = null) {
-    this.refused = { edit, words, design };
+  // The design that stands while an edit does not fit; null: the edit is still in hand. kept: it is
+  // a typed number that is tried again with the next one.
+  refuse(edit, words, design = null, kept = false) {
+    this.refused = { edit, words, design, kept };
     if (!this.accepted) for (const one of Object.values(this.late)) one.end();
     this.tell("draft");
     this.tell("message");

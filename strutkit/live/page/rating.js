@@ -54,6 +54,10 @@ class RatingView {
         ArrowDown: rating - step, PageUp: rating + 50, PageDown: rating - 50, Home: low, End: high };
       if (!(event.key in ratings)) return;
       event.preventDefault();
+      if (store.onItsWay && !["Home", "End"].includes(event.key)) {
+        store.rateBy(store.selected.place, ratings[event.key] - rating);
+        return;
+      }
       store.hold(store.selected.place, "rating");
       this.rateTo(ratings[event.key], 1);
       store.commitSoon();

@@ -84,7 +84,12 @@ class Shown {
     return values[low] + share * (values[high] - values[low]);
   }
 
-  // A strut is told to Python by its place and its name: another may have taken that place.
+  // A strut is told to Python by its place, its name and the door it is of: another may have taken
+  // that place.
+  whoseAt(place) {
+    return { strut: this.nameAt(place), door: this.scene.key };
+  }
+
   nameAt(place) {
     return this.strutAt(place)?.name ?? null;
   }

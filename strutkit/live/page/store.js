@@ -40,7 +40,8 @@ class Store extends Moves {
     this.undrawn = false; // a change that only Python knows the outcome of is not drawn yet
     this.refreshing = false;
     this.dragging = false;
-    this.held = null; // name of the strut in hand
+    this.held = null; // name and door of the strut in hand
+    this.steppedAt = -Infinity; // when a key stepped on what is not drawn yet
     this.grip = null; // what of it is in hand: "frame", "panel" or "rating"
     this.turning = false; // the angle is being moved: nothing is asked meanwhile
     this.waiting = false;
@@ -224,10 +225,10 @@ class Store extends Moves {
 
   // Requests with one answer --------------------------------------------------------------------
 
-  ask(kind, body = {}) {
+  // drawn: a change whose outcome the picture shows already.
+  ask(kind, body = {}, drawn = false) {
     return new Promise((resolve) => {
       const seq = this.post(kind, body);
-      const drawn = kind === "commit" && !body.edit?.typed;
       this.asked.set(seq, { kind, drawn, resolve, since: performance.now() });
       if (CHANGES.has(kind) && !drawn) this.undrawn = true;
       this.markRest();
@@ -448,8 +449,16 @@ class Store extends Moves {
         this.notice.words} Mend it in its box, or press Escape there.` };
     }
     const answer = await this.ask(kind, { ...body, after: [...this.typed.keys()] });
-    const missed = this.notice && !this.notice.good ? this.notice.words : "";
-    return { ...answer, besides: this.refused ? "The place that does not fit is not in it." : missed };
+    return { ...answer, besides: this.besides(answer) };
+  }
+
+  besides({ untaken }) {
+    if (untaken?.length) {
+      const words = untaken.map((one) => one.words);
+      return `Not in it, as ${words.length > 1 ? "they do" : "it does"} not fit: ${words.join("; ")}.`;
+    }
+    if (this.refused) return "The place that does not fit is not in it.";
+    return this.notice && !this.notice.good ? this.notice.words : "";
   }
 }
 

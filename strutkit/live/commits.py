@@ -1,0 +1,115 @@
+"""Moves and typed numbers that become part of the design."""
+
+from collections.abc import Sequence
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from strutkit.describe.records import Door, Strut
+from strutkit.errors import RecordError, StrutkitError, UnitError
+from strutkit.live import answers
+from strutkit.live.scene import edited, strut_place
+from strutkit.live.typed import check_typed, placed
+from strutkit.live.untaken import NO_STEPS, Untaken, still_untaken, untaken_words, with_untaken
+
+if TYPE_CHECKING:
+    from strutkit.live.bench import Bench
+
+Asked = dict[str, Any]
+Answer = tuple[dict[str, Any], list[bytes]]
+
+MOST_UNREAD = 64
+"""Newest typed numbers that could not be read, remembered for the files asked for after them."""
+
+
+def commit(bench: "Bench", asked: Asked) -> Answer:
+    """A move becomes part of the design; with the design as it stands where it does not fit."""
+    edit = asked.get("edit")
+    try:
+        if isinstance(edit, dict):
+            strut_place(bench.door, edit)
+    except RecordError as why:
+        return _committed(bench, bench.door, why, bench.untaken) | {"gone": True}, []
+    if isinstance(edit, dict) and "typed" in edit:
+        return _commit_typed(bench, asked, edit), []
+    door, fault = moved(bench.door, asked, bench.stock)
+    return _committed(bench, door, fault, still_untaken(bench.untaken, edit)), []
+
+
+def _commit_typed(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
+    """A typed number or a key's step, answered with the place that it gave, as "edit"; a text that
+    cannot be read as "unread", and nothing is changed."""
+    try:
+        check_typed(bench.door, edit)
+    except UnitError as why:
+        bench.unread.append((asked.get("client"), asked.get("seq"), str(why)))
+        return {"changed": False, "unread": str(why)}
+    except RecordError as why:
+        return _committed(bench, bench.door, why, bench.untaken)
+    if "by" in edit["typed"]:
+        return _commit_step(bench, asked, edit)
+    return _commit_number(bench, edit)
+
+
+def _commit_number(bench: "Bench", edit: Asked) -> Asked:
+    """A number that does not fit is "kept" among the untaken; those that fit now are "joined"."""
+    before = bench.door
+    fit = partial(_swept, before, stock=bench.stock)
+    found = with_untaken(before, edit, bench.untaken, fit)
+    body = _committed(bench, found.door, found.fault, found.untaken) | _place_of(before, edit)
+    joined = [untaken_words(before, one) for one in found.joined]
+    return body | {"joined": joined, "kept": found.fault is not None}
+
+
+def _commit_step(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
+    """The step of a key, on top of those before it that did not fit."""
+    before = bench.door
+    steps = bench.steps.with_step(asked.get("client"), edit)
+    whole = edit | {"typed": steps.typed}
+    place = _place_of(before, whole)
+    door, fault = moved(before, {"edit": whole}, bench.stock)
+    moves = place.get("edit", {}) | {"axes": list(steps.by)}
+    body = _committed(bench, door, fault, still_untaken(bench.untaken, moves))
+    bench.steps = NO_STEPS if fault is None else steps
+    return body | place
+
+
+def _place_of(door: Door, edit: Asked) -> Asked:
+    """Where what was typed puts its mount, as "edit"; nothing where that is no place at all."""
+    try:
+        return {"edit": placed(door, edit)}
+    except RecordError:
+        return {}
+
+
+def _committed(
+    bench: "Bench", door: Door, fault: StrutkitError | None, untaken: Sequence[Untaken]
+) -> Asked:
+    """The door takes its place, and the page hears of what does not fit."""
+    changed = door != bench.door
+    bench.door = door
+    bench.untaken = tuple(untaken)
+    refused = {} if fault is None else {"fault": str(fault), "design": bench.design}
+    return {"changed": changed, "untaken": bench.state["untaken"], **refused}
+
+
+def moved(door: Door, move: Asked, stock: Sequence[Strut]) -> tuple[Door, StrutkitError | None]:
+    """The door after a move, and why its last edit does not fit.
+
+    move: "edit", and "earlier", edits that a hand passed through, the newest first. The newest
+    with which the door can be swept is made; the door stays as it is where there is none.
+    """
+    earlier = move.get("earlier")
+    fault: StrutkitError | None = None
+    for edit in [move.get("edit"), *(earlier if isinstance(earlier, list) else [])]:
+        try:
+            return _swept(door, edit, stock), fault
+        except StrutkitError as why:
+            fault = fault or why
+    return door, fault
+
+
+def _swept(door: Door, edit: Any, stock: Sequence[Strut]) -> Door:
+    """The door with an edit. Raises `StrutkitError` where it cannot be swept."""
+    found = edited(door, placed(door, edit), stock)
+    answers.curves(found, "")
+    return found

@@ -1,0 +1,121 @@
+"""Numbers typed for mounts that do not fit: said until they do, and tried again with the next one.
+
+Of three numbers for a mount on a paper the first alone may not fit while all three do.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from strutkit.describe.hinge_points import direction_words
+from strutkit.describe.records import Door
+from strutkit.describe.units import is_bare
+from strutkit.errors import StrutkitError
+from strutkit.live.scene import SIDES, strut_place
+
+Asked = dict[str, Any]
+Fit = Callable[[Asked], Door]
+"""The door with an edit. Raises `StrutkitError` where it does not fit."""
+
+MOST_UNTAKEN = 6
+"""As many numbers as the two mounts of a strut have."""
+
+
+@dataclass(frozen=True, slots=True)
+class Untaken:
+    """A number that did not fit: as the page sent it, for which strut, and why it did not."""
+
+    place: int
+    strut: str
+    typed: Asked
+    why: str
+
+    @property
+    def box(self) -> tuple[int, str, int]:
+        return box_of(self.place, self.typed)
+
+
+def box_of(place: int, typed: Asked) -> tuple[int, str, int]:
+    """Which number box something was typed in."""
+    return place, typed["mount"], typed["axis"]
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What became of a typed number: the door, why it did not fit, what is untaken by now, and
+    which earlier numbers fit with it (joined)."""
+
+    door: Door
+    fault: StrutkitError | None
+    untaken: tuple[Untaken, ...]
+    joined: tuple[Untaken, ...] = ()
+
+
+def with_untaken(door: Door, edit: Asked, untaken: Sequence[Untaken], fit: Fit) -> Typed:
+    """The number typed, with as many untaken ones of its strut as fit with it, the newest rather
+    than older ones; else by itself."""
+    place, typed = strut_place(door, edit), edit["typed"]
+    others = [one for one in untaken if one.box != box_of(place, typed)]
+    name = door.struts[place].strut.name
+    mates = [one for one in others if (one.place, one.strut) == (place, name)]
+    fault: StrutkitError | None = None
+    for first in range(len(mates) + 1):
+        joined = mates[first:]
+        try:
+            found = fit(edit | {"typed": [*(one.typed for one in joined), typed]})
+        except StrutkitError as why:
+            fault = why
+        else:
+            rest = tuple(one for one in others if one not in joined)
+            return Typed(found, None, rest, tuple(joined))
+    new = Untaken(place, name, typed, str(fault))
+    return Typed(door, fault, (*others, new)[-MOST_UNTAKEN:])
+
+
+def still_untaken(untaken: Sequence[Untaken], edit: Any) -> tuple[Untaken, ...]:
+    """What is left of them once a hand has moved a mount along some axes."""
+    given = edit if isinstance(edit, dict) else {}
+    axes = given.get("axes")
+    moved = axes if isinstance(axes, list) and axes else [0, 1, 2]
+    return tuple(
+        one
+        for one in untaken
+        if one.place != given.get("place")
+        or one.typed["mount"] not in given
+        or one.typed["axis"] not in moved
+    )
+
+
+def untaken_words(door: Door, one: Untaken) -> str:
+    """The number and its box in words: "240 mm down (door side of left)"."""
+    text, sense = str(one.typed["text"]).strip(), one.typed["sense"]
+    unit = {"inch": " in"}.get(one.typed["unit"], " mm") if is_bare(text) else ""
+    way = direction_words(door)[one.typed["axis"]][0 if sense > 0 else 1]
+    return f"{text}{unit} {way} ({SIDES[one.typed['mount']]} of {one.strut})"
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Steps of keys [mm, by axis] that took a mount to where it does not fit: the next key goes on
+    from there. of: whose they are."""
+
+    of: tuple[Any, ...]
+    by: dict[int, float]
+
+    def with_step(self, client: Any, edit: Asked) -> "Steps":
+        """These steps and one more; that one alone where it is of another mount or begins anew."""
+        typed = edit["typed"]
+        of = (client, edit.get("place"), edit.get("strut"), typed["mount"])
+        former = self.by if of == self.of and typed.get("on") is True else {}
+        return Steps(of, former | {typed["axis"]: former.get(typed["axis"], 0.0) + typed["by"]})
+
+    @property
+    def typed(self) -> list[Asked]:
+        """As the page would send them."""
+        mount = self.of[-1]
+        return [
+            {"mount": mount, "axis": axis, "sense": 1, "by": by} for axis, by in self.by.items()
+        ]
+
+
+NO_STEPS = Steps((), {})

@@ -1,0 +1,196 @@
+"""Numbers typed for mounts that do not fit: said, tried again with the next, named beside files.
+
+What fits is known from plain geometry: shut, a strut is no longer than its extended length and no
+shorter than that less its stroke.
+"""
+
+import math
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from strutkit.describe.doorfile import read_door
+from strutkit.describe.records import Door
+from strutkit.live.bench import Bench
+from strutkit.live.scene import door_key
+from tests.live.asking import Page, edit
+from tests.live.conftest import DOORS
+
+HATCH = read_door(DOORS / "rear-hatch.toml")
+STRUT = HATCH.struts[0].strut
+FRAME, PANEL = HATCH.struts[0].frame_mount, HATCH.struts[0].panel_mount
+
+
+@pytest.fixture
+def page(monkeypatch: pytest.MonkeyPatch) -> Page:
+    return Page(Bench(HATCH), monkeypatch)
+
+
+def typed(text: str, mount: str = "panel", axis: int = 1, sense: int = -1) -> dict[str, Any]:
+    """Outward, upward and along the hinge line; sense -1: inward, down, left."""
+    one = {"mount": mount, "axis": axis, "sense": sense, "text": text, "unit": "mm"}
+    return edit(strut="left", typed=one)
+
+
+def words(page: Page) -> list[str]:
+    return [one["words"] for one in page.widget.state["untaken"]]
+
+
+def fits_shut(frame: tuple[float, ...], panel: tuple[float, ...]) -> bool:
+    shut = math.dist(frame, panel)
+    return STRUT.extended_length - STRUT.stroke < shut < STRUT.extended_length
+
+
+def test_numbers_that_fit_together_are_taken_together(page: Page) -> None:
+    """Neither 240 mm on the door side nor 860 mm on the fixed side fits without the other."""
+    panel, frame = (-0.024, -0.61, -0.24), (-0.088, -0.61, -0.86)
+    assert not fits_shut(FRAME, panel)
+    assert not fits_shut(frame, PANEL)
+    assert fits_shut(frame, panel)
+    first = page.ask("commit", edit=typed("240"))
+    assert (first["kept"], first["changed"]) == (True, False)
+    assert words(page) == ["240 mm down (door side of left)"]
+    assert "112 mm too long when shut" in page.widget.state["untaken"][0]["why"]
+    second = page.ask("commit", edit=typed("860", "frame"))
+    assert second["joined"] == ["240 mm down (door side of left)"]
+    assert words(page) == second["untaken"] == []
+    fitted = page.widget.door.struts[0]
+    assert fitted.frame_mount == pytest.approx(frame)
+    assert fitted.panel_mount == pytest.approx(panel)
+    page.ask("undo")
+    assert page.widget.door == HATCH
+
+
+def test_a_number_that_still_does_not_fit_stays_said_and_is_named_beside_the_file(
+    page: Page, tmp_path: Path
+) -> None:
+    page.ask("commit", edit=typed("240"))
+    answer = page.ask("commit", edit=typed("30", axis=0))
+    assert (answer["changed"], answer["kept"], answer["joined"]) == (True, False, [])
+    assert page.widget.door.struts[0].panel_mount == (-0.03, *PANEL[1:])
+    saved = page.ask("save", path=str(tmp_path / "hatch.toml"))
+    sheet = page.ask("sheet", path=str(tmp_path / "hatch.pdf"))
+    said = [{"words": "240 mm down (door side of left)", "why": said_why(page)}]
+    assert saved["untaken"] == sheet["untaken"] == answer["untaken"] == said
+    assert read_door(tmp_path / "hatch.toml") == page.widget.door
+
+
+def said_why(page: Page) -> str:
+    return str(page.widget.state["untaken"][0]["why"])
+
+
+@pytest.mark.parametrize(
+    ("kind", "body", "left"),
+    [
+        ("commit", {"edit": typed("115")}, 0),
+        ("commit", {"edit": typed("112 mm", axis=0)}, 2),
+        ("commit", {"edit": edit(panel=[-24.0, -110.0, -610.0], axes=[0, 1])}, 0),
+        ("commit", {"edit": edit(panel=[-24.0, -108.0, -600.0], axes=[2])}, 1),
+        ("commit", {"edit": edit(frame=[-88.0, -715.0, -610.0])}, 1),
+        ("commit", {"edit": edit(rating=450.0)}, 1),
+        ("drop", {}, 0),
+    ],
+)
+def test_it_is_let_go_when_its_box_its_coordinate_or_a_word_says_so(
+    page: Page, kind: str, body: dict[str, Any], left: int
+) -> None:
+    """112 mm inward does not fit either, and is untaken beside it."""
+    assert not fits_shut(FRAME, (0.5, -0.61, -0.108))
+    page.ask("commit", edit=typed("240"))
+    if left == 2:
+        body = {"edit": typed("500", axis=0, sense=1)}
+    page.ask(kind, **body)
+    assert len(words(page)) == left
+
+
+def test_the_newest_alone_can_be_given_up(page: Page) -> None:
+    page.ask("commit", edit=typed("240"))
+    page.ask("commit", edit=typed("2000", "frame"))
+    page.ask("drop", newest=True)
+    assert words(page) == ["240 mm down (door side of left)"]
+
+
+@pytest.mark.parametrize("way", ["undo", "cell"])
+def test_it_is_let_go_with_the_door_it_was_typed_for(page: Page, way: str) -> None:
+    page.ask("commit", edit=edit(rating=450.0))
+    page.ask("commit", edit=typed("240"))
+    if way == "undo":
+        page.ask("undo")
+    else:
+        page.widget.door = replace(page.widget.door, name="another")
+    assert words(page) == []
+
+
+PLACES = st.tuples(
+    st.integers(-140, -50), st.integers(-860, -560), st.integers(-40, -8), st.integers(-290, -60)
+)
+
+
+@given(PLACES, st.permutations(range(4)))
+def test_all_numbers_of_a_place_that_fits_are_taken_in_any_order(
+    place: tuple[int, int, int, int], order: list[int]
+) -> None:
+    """As written on a paper: outward and down of both mounts."""
+    page = Page(Bench(HATCH), pytest.MonkeyPatch())
+    boxes = [("frame", 0), ("frame", 1), ("panel", 0), ("panel", 1)]
+    frame = (place[0] / 1e3, -0.61, place[1] / 1e3)
+    panel = (place[2] / 1e3, -0.61, place[3] / 1e3)
+    for index in order:
+        mount, axis = boxes[index]
+        page.ask("commit", edit=typed(str(-place[index]), mount, axis))
+    there = page.widget.door.struts[0]
+    reached = (*there.frame_mount, *there.panel_mount)
+    if fits_shut(frame, panel):
+        assert reached == pytest.approx((*frame, *panel))
+        assert words(page) == []
+    else:
+        assert fits_shut(there.frame_mount, there.panel_mount)
+        assert words(page)
+
+
+def test_keys_go_on_from_where_the_mount_does_not_fit(page: Page) -> None:
+    """Three steps of 10 mm down and two up, of which only the first fits, come to one down."""
+    for by, on in ((-10.0, False), (-10.0, True), (-10.0, True), (10.0, True), (10.0, True)):
+        step = {"mount": "panel", "axis": 1, "sense": 1, "by": by, "on": on}
+        answer = page.ask("commit", edit=edit(typed=step))
+    assert fits_shut(FRAME, (-0.024, -0.61, -0.118))
+    assert not fits_shut(FRAME, (-0.024, -0.61, -0.128))
+    assert "fault" not in answer
+    assert page.widget.door.struts[0].panel_mount == pytest.approx((-0.024, -0.61, -0.118))
+
+
+def test_what_was_done_on_a_former_door_is_not_done_to_the_next(page: Page) -> None:
+    """Both have a strut "left" in the same place."""
+    key = door_key(HATCH)
+    other: Door = replace(HATCH, name="another")
+    page.widget.door = other
+    for change in (
+        typed("30"),
+        edit(panel=[-25.0, -108.0, -610.0], axes=[0, 1]),
+        edit(stock=0),
+        edit(rating_by=5.0),
+    ):
+        answer = page.ask("commit", edit={**change, "door": key})
+        assert answer["gone"] is True
+        assert answer["fault"] == "Another door was opened meanwhile; nothing was changed."
+    assert page.widget.door == other
+    assert page.ask("commit", edit=edit(rating=450.0, door=door_key(other)))["changed"] is True
+
+
+def test_a_key_steps_from_the_rating_that_the_door_has(page: Page) -> None:
+    page.ask("commit", edit=edit(rating=450.0))
+    page.ask("commit", edit=edit(rating_by=-5.0))
+    assert page.widget.door.struts[0].strut.rating == 445.0
+
+
+def test_some_of_them_are_taken_together(page: Page) -> None:
+    """Of three that do not fit, 5 m outward never does; the other two do with each other."""
+    page.ask("commit", edit=typed("5000", axis=0, sense=1))
+    page.ask("commit", edit=typed("240"))
+    answer = page.ask("commit", edit=typed("860", "frame"))
+    assert answer["joined"] == ["240 mm down (door side of left)"]
+    assert words(page) == ["5000 mm outward (door side of left)"]
