@@ -87,7 +87,8 @@ def said_why(page: Page) -> str:
     ("kind", "body", "left"),
     [
         ("commit", {"edit": typed("115")}, 0),
-        ("commit", {"edit": typed("112 mm", axis=0)}, 2),
+        ("commit", {"edit": typed("250")}, 1),
+        ("commit", {"edit": typed("500", axis=0, sense=1)}, 2),
         ("commit", {"edit": edit(panel=[-24.0, -110.0, -610.0], axes=[0, 1])}, 0),
         ("commit", {"edit": edit(panel=[-24.0, -108.0, -600.0], axes=[2])}, 1),
         ("commit", {"edit": edit(frame=[-88.0, -715.0, -610.0])}, 1),
@@ -98,11 +99,10 @@ def said_why(page: Page) -> str:
 def test_it_is_let_go_when_its_box_its_coordinate_or_a_word_says_so(
     page: Page, kind: str, body: dict[str, Any], left: int
 ) -> None:
-    """112 mm inward does not fit either, and is untaken beside it."""
+    """250 mm down and 500 mm outward do not fit either."""
+    assert not fits_shut(FRAME, (-0.024, -0.61, -0.25))
     assert not fits_shut(FRAME, (0.5, -0.61, -0.108))
     page.ask("commit", edit=typed("240"))
-    if left == 2:
-        body = {"edit": typed("500", axis=0, sense=1)}
     page.ask(kind, **body)
     assert len(words(page)) == left
 
