@@ -254,7 +254,7 @@ def test_a_file_beside_a_place_that_does_not_fit_says_so(work: Work) -> None:
     work.box("inward").fill("900")
     save.click()
     work.at_rest()
-    expect(work.line).to_contain_text("The place that does not fit is not in it.")
+    expect(work.line).to_contain_text("Not in it, as it does not fit: 900 mm inward")
     expect(work.line.locator("strong")).to_contain_text("when shut")
     expect(work.box("inward")).to_have_value("24")
     expect(work.node.locator(".sk-side circle.sk-refused")).to_have_count(1)

@@ -40,6 +40,7 @@ def test_every_paper_is_shown_and_saved_with_one_click(filed: Page, kind: str, t
     assert (tmp_path / saved["file"]).stat().st_size > 1000
     assert filed.ask("paper", paper=kind, save=True) == {
         "client": "page", "seq": 3, "kind": "paper", "exists": saved["file"],
+        "untaken": [],
     }  # fmt: skip
 
 
