@@ -115,6 +115,7 @@ def _window(
     low, high = shown.span
     every = shown.together
     return {
+        "place": place,
         "rules": [_rule(bar) for bar in shown.bars],
         "axis": {"low": low, "high": high, "ticks": list(shown.ticks)},
         "stock": list(shown.stock),

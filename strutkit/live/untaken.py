@@ -87,11 +87,11 @@ def still_untaken(untaken: Sequence[Untaken], edit: Any) -> tuple[Untaken, ...]:
 
 
 def untaken_words(door: Door, one: Untaken) -> str:
-    """The number and its box in words: "240 mm down (door side of left)"."""
+    """The number and its box in words: "240 mm down (door side, left)"."""
     text, sense = str(one.typed["text"]).strip(), one.typed["sense"]
     unit = {"inch": " in"}.get(one.typed["unit"], " mm") if is_bare(text) else ""
     way = direction_words(door)[one.typed["axis"]][0 if sense > 0 else 1]
-    return f"{text}{unit} {way} ({SIDES[one.typed['mount']]} of {one.strut})"
+    return f"{text}{unit} {way} ({SIDES[one.typed['mount']]}, {one.strut})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -186,7 +186,7 @@ def test_a_number_that_was_not_taken_is_said_whatever_follows(page: Page) -> Non
         type(inward, '900');
         type(up, '107');
         const [first, second] = asked('commit');
-        const untaken = [{ words: '900 mm inward (door side of one)', why: 'Too short.' }];
+        const untaken = [{ words: '900 mm inward (door side, one)', why: 'Too short.' }];
         const refused = { changed: false, fault: 'Too short.', design: 'd', kept: true };
         await answered(first, { ...refused, untaken });
         await answered(second, { untaken });
@@ -203,9 +203,9 @@ def test_a_number_that_was_not_taken_is_said_whatever_follows(page: Page) -> Non
         """,
     )
     assert found == [
-        "Not in the door: 900 mm inward (door side of one).",
+        "Not in the door: 900 mm inward (door side, one).",
         "It does not fit yet and will be tried again with the next number. Too short.",
-        "Not in it, as it does not fit: 900 mm inward (door side of one).",
+        "Not in it, as it does not fit: 900 mm inward (door side, one).",
         "All that is judged passes.",
     ]
 
@@ -561,3 +561,29 @@ def test_what_is_done_on_the_door_that_is_shown_names_it(page: Page) -> None:
         """,
     )
     assert found == [["k", "another"], None, 2]
+
+
+def test_bars_of_another_strut_are_said_to_be_so(page: Page) -> None:
+    """Until those of the strut that was chosen have come: its rating is not judged by them."""
+    found = run(
+        page,
+        """
+        store.scene.struts[0].rating = 400;
+        store.scene.struts[1].rating = 150;
+        const view = new RatingView(store);
+        const rule = { label: 'To shut', low: 100, high: 300, empty: false };
+        store.window = { place: 0, rules: [rule], axis: { low: 50, high: 500, ticks: [] },
+            stock: [], low: 100, high: 300, empty: false, range: '100 to 300 N', words: '',
+            of: 'one alone', beside: '', unmended: '', unlooked: '', looked_from: 50, starved: '' };
+        view.layout(600, false);
+        const told = () => [view.first[1].textContent.includes('fails now'), view.note.textContent];
+        const own = told();
+        store.select(1, 'panel');
+        view.update();
+        return [own, told()];
+        """,
+    )
+    assert found == [
+        [True, "one alone; dotted: in the stock list"],
+        [True, "waiting: these bars are of another strut"],
+    ]

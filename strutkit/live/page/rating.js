@@ -107,6 +107,10 @@ class RatingView {
     const strut = this.store.strutAt(this.store.selected.place);
     show(this.node, Boolean(window_ && strut));
     if (!window_ || !strut || !this.width) return;
+    if (this.ofAnother) {
+      this.stale();
+      return;
+    }
     if (!this.store.dragging || !this.axis) this.axis = window_.axis;
     const row = this.narrow ? 40 : 26;
     const top = 30;
@@ -132,10 +136,17 @@ class RatingView {
     this.sayFirst(window_, window_.unmended !== "");
   }
 
+  // The bars are of the strut that was chosen before.
+  get ofAnother() {
+    const { window: window_, selected } = this.store;
+    return Boolean(window_) && window_.place !== selected.place;
+  }
+
   stale() {
     const { shown } = this.store.late.window;
-    setText(this.note, shown ? "waiting: these bars are of an earlier place"
-      : `${this.of}; dotted: in the stock list`);
+    const words = this.ofAnother ? "waiting: these bars are of another strut"
+      : "waiting: these bars are of an earlier place";
+    setText(this.note, shown || this.ofAnother ? words : `${this.of}; dotted: in the stock list`);
   }
 
   // Which of the bars that hold now is broken first by a weaker and by a stronger strut, or next
