@@ -53,6 +53,7 @@ class Bench(Design):
         self.unread: deque[tuple[Any, Any, str]] = deque(maxlen=commits.MOST_UNREAD)
         self.untaken: tuple[Untaken, ...] = ()
         self.steps = NO_STEPS
+        self.before_steps: deque[tuple[Any, Any, Door]] = deque(maxlen=commits.MOST_STEPS)
         super().__init__(door, path=path, stock=stock, **traits)
         self.on_msg(messages.receive)
 

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 Asked = dict[str, Any]
 Answer = tuple[dict[str, Any], list[bytes]]
 
+MOST_STEPS = 500
+"""Newest steps of keys that can be taken back by Escape."""
+
 MOST_UNREAD = 64
 """Newest typed numbers that could not be read, remembered for the files asked for after them."""
 
@@ -63,6 +66,7 @@ def _commit_number(bench: "Bench", edit: Asked) -> Asked:
 def _commit_step(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
     """The step of a key, on top of those before it that did not fit."""
     before = bench.door
+    bench.before_steps.append((asked.get("client"), asked.get("seq"), before))
     steps = bench.steps.with_step(asked.get("client"), edit)
     whole = edit | {"typed": steps.typed}
     place = _place_of(before, whole)
@@ -71,6 +75,15 @@ def _commit_step(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
     body = _committed(bench, door, fault, still_untaken(bench.untaken, moves))
     bench.steps = NO_STEPS if fault is None else steps
     return body | place
+
+
+def before_step(bench: "Bench", asked: Asked) -> Door:
+    """The door as it was before the step of a key that is named by its message's number."""
+    named = (asked.get("client"), asked.get("step"))
+    for client, seq, door in bench.before_steps:
+        if (client, seq) == named:
+            return door
+    raise RecordError("It is too long ago that this key was pressed; Undo takes its step back.")
 
 
 def _place_of(door: Door, edit: Asked) -> Asked:

@@ -11,7 +11,7 @@ from strutkit.describe.records import Door, Strut
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers, exchange, papers, shelf
 from strutkit.live.changes import changes
-from strutkit.live.commits import commit, moved
+from strutkit.live.commits import before_step, commit, moved
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
@@ -67,8 +67,12 @@ def _state(bench: "Bench", _: Asked) -> Answer:
 
 
 def _back(bench: "Bench", asked: Asked) -> Answer:
-    """Back to the door with this edit: by undoing up to there, else as one more step."""
-    bench.back_to(edited(bench.door, asked.get("edit"), bench.stock))
+    """Back to the door with this "edit", or as it was before a key's "step": by undoing up to
+    there, else as one more step."""
+    if "step" in asked:
+        bench.back_to(before_step(bench, asked))
+    else:
+        bench.back_to(edited(bench.door, asked.get("edit"), bench.stock))
     return {}, []
 
 

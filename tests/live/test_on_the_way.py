@@ -587,3 +587,21 @@ def test_bars_of_another_strut_are_said_to_be_so(page: Page) -> None:
         [True, "one alone; dotted: in the stock list"],
         [True, "waiting: these bars are of another strut"],
     ]
+
+
+def test_escape_takes_back_keys_that_were_pressed_meanwhile(page: Page) -> None:
+    """39 typed, two keys while it is on its way: back to the door before the first of them."""
+    found = run(
+        page,
+        BOXES
+        + """
+        type(inward, '39');
+        inward.focus();
+        key(inward, 'ArrowUp');
+        key(inward, 'ArrowUp');
+        key(inward, 'Escape');
+        const [, first] = asked('commit');
+        return asked('back').map((one) => [one.step === first.seq, one.edit ?? null]);
+        """,
+    )
+    assert found == [[True, None]]

@@ -206,3 +206,18 @@ def test_some_of_them_are_taken_together(page: Page) -> None:
     answer = page.ask("commit", edit=typed("860", "frame"))
     assert answer["joined"] == ["240 mm down (door side, left)"]
     assert words(page) == ["5000 mm outward (door side, left)"]
+
+
+def test_escape_takes_back_steps_of_keys_made_meanwhile(page: Page) -> None:
+    """By undoing: nothing is left to undo. In a page the first of them is named."""
+    page.ask("commit", edit=edit(rating=450.0))
+    before = page.widget.door
+    step = {"mount": "panel", "axis": 1, "sense": 1, "by": -1.0, "on": False}
+    first = page.ask("commit", edit=edit(typed=step))["seq"]
+    page.ask("commit", edit=edit(typed={**step, "axis": 0}))
+    assert page.widget.door != before
+    page.ask("back", step=first)
+    assert page.widget.door == before
+    page.ask("undo")
+    assert page.widget.door == HATCH
+    assert "Undo takes its step back" in page.ask("back", step=10_000)["fault"]

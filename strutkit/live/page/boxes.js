@@ -91,8 +91,7 @@ class Boxes {
     const { place, mount } = store.selected;
     const by = this.senses()[axis] * steps * lengthStep(store.unit);
     if (store.onItsWay) {
-      this.before = null;
-      store.stepBy(place, mount, axis, by);
+      this.before = store.stepBy(this.before, place, mount, axis, by);
       return;
     }
     input.value = input.dataset.shown;

@@ -166,11 +166,13 @@ class Moves extends Shown {
   }
 
   // A key's step [mm] from where the mount is by then, or from where keys just before took it (on).
-  stepBy(place, mount, axis, by) {
+  // Gives what Escape takes it back to: the door before the first of such steps, as Python knows it.
+  stepBy(before, place, mount, axis, by) {
     const now = performance.now();
     const on = now - this.steppedAt < BURST;
     this.steppedAt = now;
-    return this.type({ place, ...this.whoseAt(place), typed: { mount, axis, sense: 1, by, on } });
+    this.type({ place, ...this.whoseAt(place), typed: { mount, axis, sense: 1, by, on } });
+    return before ?? { step: this.seq, edit: this.whoseAt(place) };
   }
 
   // A key's step [N] from the rating that the strut has by then.
@@ -184,7 +186,7 @@ class Moves extends Shown {
 
   // Where keys took a mount from, along each axis, to go back there by Escape.
   remember(before, place, mount, at, axis) {
-    const { edit } = before ?? { edit: { place, ...this.whoseAt(place), [mount]: [...at],
+    const { edit } = before?.edit.axes ? before : { edit: { place, ...this.whoseAt(place), [mount]: [...at],
       axes: [] } };
     if (!edit.axes.includes(axis)) {
       edit.axes.push(axis);
@@ -193,9 +195,9 @@ class Moves extends Shown {
     return { edit };
   }
 
-  takeBack({ edit }) {
+  takeBack({ step, edit }) {
     if (this.dragging) this.cancel();
-    if (edit.door === this.scene.key) this.change("back", { edit });
+    if (edit.door === this.scene.key) this.change("back", step === undefined ? { edit } : { step });
   }
 
   // Whether a number is being typed: it is none of the door's yet, but the click that ends the

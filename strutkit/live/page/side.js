@@ -136,8 +136,7 @@ class SideView extends SideMarks {
     const { place, mount } = handle;
     const by = way * lengthStep(store.unit) * (event.shiftKey ? 10 : 1);
     if (store.onItsWay) {
-      this.before = null;
-      store.stepBy(place, mount, axis, by);
+      this.before = store.stepBy(this.before, place, mount, axis, by);
       return;
     }
     if (!store.dragging || store.draft?.place !== place || store.grip !== mount) {
