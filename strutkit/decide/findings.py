@@ -22,9 +22,9 @@ def check(door: Door) -> tuple[Finding, ...]:
     """All findings about a door, worst first, one for each name.
 
     Failures first (farthest over their limit first, mounts outside their zones last), then what
-    was not judged (a travel that ends short of the stop and struts lost first), what rests on an
-    assumption, and what passes. It does not raise on a door that cannot be swept: one failed
-    finding carries the text.
+    was not judged (a travel that ends short of the stop first, then struts lost, the worst fall
+    first), what rests on an assumption, and what passes. It does not raise on a door that cannot be
+    swept: one failed finding carries the text.
     """
     try:
         looked = study(door)
@@ -57,7 +57,7 @@ def _rank(finding: Finding) -> _Rank:
     if finding.ok:
         return _Rank(4, 0.0, finding.name)
     if finding.name == "travel_end" or finding.name.startswith("fault_"):
-        return _Rank(1, float(finding.name != "travel_end"), finding.name)
+        return _Rank(1, float(finding.name != "travel_end"), "")
     return _Rank(3 if finding.name.startswith("assumed_") else 2, 0.0, finding.name)
 
 

@@ -66,10 +66,18 @@ def told_once(door: Door, findings: Sequence[Finding]) -> list[Finding]:
             found.words.replace(f"With {lost} lost", f"With {either} lost")
             for found, lost in zip((one, twin), labels, strict=True)
         )
-        if words == twins:
+        if _unnamed(door, index, words) == _unnamed(door, index + 1, twins):
             kept[kept.index(one)] = replace(one, words=words)
             kept.remove(twin)
     return kept
+
+
+def _unnamed(door: Door, lost: int, words: str) -> str:
+    """Words on a lost strut without the names of its conditions, which differ from its twin's."""
+    for one in door.conditions:
+        if one.missing == lost:
+            words = words.replace(f"in {one.name})", "in)")
+    return words
 
 
 def _finding(finding: Finding, shown: Collection[str]) -> Figures:

@@ -174,6 +174,30 @@ def test_lost_struts_that_differ_are_told_one_by_one(rear_hatch: Door) -> None:
     assert {"fault_0", "fault_1"} <= set(names)
 
 
+def test_lost_twins_are_told_once_with_a_figure_of_another_condition(rear_hatch: Door) -> None:
+    """Level, in frost and in midsummer, for either strut of the pair: alike but for the names."""
+    kinds = {
+        "level": {},
+        "frost": {"temperature": 253.15, "ageing": 0.8},
+        "midsummer": {"temperature": 333.15, "rating_tolerance": 1.0},
+    }
+    lost = [
+        Condition(name=f"{side} lost, {kind}", missing=index, **changes)
+        for index, side in enumerate(("left", "right"))
+        for kind, changes in kinds.items()
+    ]
+    door = replace(rear_hatch, conditions=tuple(lost))
+    told = [one for one in answers.verdict(door, (), 0)["findings"] if "lost" in one["words"]]
+    assert len(told) == 1
+    assert told[0]["words"].startswith("With either strut lost it falls shut from fully open;")
+    assert told[0]["words"].endswith(" N (in left lost, midsummer).")
+    assert told[0]["condition"] == "left lost, frost"
+    heavier = replace(lost[-1], mass_factor=1.2)
+    apart = replace(door, conditions=(*lost[:-1], heavier))
+    names = [one["name"] for one in answers.verdict(apart, (), 0)["findings"]]
+    assert {"fault_0", "fault_1"} <= set(names)
+
+
 def test_a_commit_is_one_step_of_undo(page: Page, rear_hatch: Door) -> None:
     assert page.ask("commit", edit=edit(panel=[-24.0, -120.0, -610.0]))["changed"] is True
     assert page.widget.door.struts[0].panel_mount == (-0.024, -0.61, -0.12)
