@@ -309,13 +309,16 @@ def _refuse_long_when_shut(
 def _too_long(
     door: Door, shape: geometry.StrutGeometry, present: npt.NDArray[np.bool_], end: float
 ) -> TooLong | None:
-    """The first strut there that is longer, pushed in, than its mounts are apart on the way."""
+    """The strut there that is longest, pushed in, for what its mounts are apart on the way; None
+    where all fit."""
     length, angle = geometry.shortest(shape, end)
     lost = next((one for one, here in zip(door.fitted, present, strict=True) if not here), None)
-    for fitted, distance, at, here in zip(door.fitted, length, angle, present, strict=True):
-        if here and shortest_length(fitted) - distance > geometry.LENGTH_SLACK:
-            return TooLong(fitted, float(distance), float(at), lost)
-    return None
+    found = [
+        TooLong(fitted, float(distance), float(at), lost)
+        for fitted, distance, at, here in zip(door.fitted, length, angle, present, strict=True)
+        if here and shortest_length(fitted) - distance > geometry.LENGTH_SLACK
+    ]
+    return max(found, key=lambda one: round(one.excess, 9), default=None)
 
 
 def shortest_length(fitted: FittedStrut) -> float:

@@ -267,11 +267,12 @@ def hinge_lines(looked: Study) -> list[str]:
     door = looked.door
     peaks = hinge_peaks(looked)
     names = hinge_point_names(door)
-    first, second = (
-        f"{upward(one.force)} at most, {_unmarked(one.condition)}, {one.where}" for one in peaks
+    first, second, either = (
+        f"{upward(one.force)} at most, {_unmarked(one.condition)}, {one.where}"
+        for one in (*peaks, _greatest_peak(peaks))
     )
     if abs(peaks[0].force - peaks[1].force) < 0.5 and peaks[0].where == peaks[1].where:
-        lines = [f"Each hinge point carries {first}."]
+        lines = [f"Each hinge point carries {either}."]
     else:
         lines = [f"{capital(names[0])} hinge point: {first}.", f"{capital(names[1])}: {second}."]
     lines = [unbroken(line) for line in lines]

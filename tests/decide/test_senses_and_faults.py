@@ -335,6 +335,19 @@ def test_a_strut_that_bottoms_out_with_another_lost_fails_in_that_condition_alon
     assert {one.name: one for one in check(bottoming_once_lost())[1:]} == found
 
 
+def test_of_several_struts_that_bottom_out_the_one_most_too_long_is_told() -> None:
+    """Beside "other" hangs one that is 5 mm longer pushed in; named after it or before it."""
+    door = bottoming_once_lost()
+    other, end = door.struts
+    stiff = replace(other, strut=replace(other.strut, name="stiff", stroke=0.025))
+    apart = math.sqrt(0.13 - 0.12 * math.cos(math.radians(270.0)))
+    for struts in ((other, end, stiff), (stiff, end, other)):
+        first = check(replace(door, struts=struts))[0]
+        assert first.name == "fault_1"
+        assert first.value == pytest.approx(0.480 - apart, rel=1e-9)
+        assert first.words.startswith("With strut end lost, strut 'stiff' would be 119 mm too long")
+
+
 def test_such_a_condition_is_refused_by_its_name_and_no_other() -> None:
     door = replace(bottoming_once_lost(), conditions=(GONE, replace(GONE, name="b", missing=0)))
     assert sweep(door).end_of_travel == pytest.approx(math.radians(60.0))

@@ -130,6 +130,22 @@ def test_thrust_is_the_greatest_along_the_line(papers) -> None:
     assert f"Thrust along the line: {math.ceil(most)} N at most" in said
 
 
+def test_hinge_points_that_carry_nearly_alike_are_given_the_greater_load() -> None:
+    """A weight 2 mm to one side of the middle: the door and its mirror image carry the same."""
+    door = read_door(door_path("rear-hatch"))
+    out, _, up = door.panel.centre_of_gravity
+    said = []
+    for side in (-0.002, 0.002):
+        heavy = replace(door.panel, centre_of_gravity=(out, side, up))
+        said.append(
+            sheet_data(
+                replace(door, panel=heavy), page="a4", length_unit="mm", angle=None, date=None
+            )["hinge"][0]
+        )
+    assert said[0].startswith("Each hinge point carries")
+    assert said[0] == said[1]
+
+
 def test_both_of_a_pair_are_spoken_of_where_there_is_a_pair(papers) -> None:
     for name, said in (("cabin-door", False), ("rear-hatch", True)):
         assert ("Change both of a pair" in text_of(papers("card", name))) is said
