@@ -84,7 +84,7 @@ def _fault(study: Study, index: int, own: Sequence[_Lost]) -> Finding:
     if told.falls:
         force, force_within = _greatest(study, hold, hold.hold, told, told.hold)
         if force_within and force_within == load_within:
-            force_within, load_within = "", load_within.replace("in ", "both in ", 1)
+            force_within, load_within = "", load_within.replace("in ", "both figures in ", 1)
         falls = _fall_words(study, told) + _further_words(study, own)
         happens = f"{falls}; holding it takes {force}{force_within}"
     label = strut_label(study.door.fitted[index])

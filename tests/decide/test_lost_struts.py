@@ -101,7 +101,9 @@ def said_span(words: str, end: float, *, drops: bool) -> tuple[float, float] | N
 
 def said_force(pattern: str, words: str) -> tuple[float, str | None]:
     """A force in the words [N] and the condition in brackets behind it."""
-    number, name = re.search(rf"{pattern} (\d+) N(?: \((?:both )?in (c\d)\))?", words).groups()
+    number, name = re.search(
+        rf"{pattern} (\d+) N(?: \((?:both figures )?in (c\d)\))?", words
+    ).groups()
     return float(number), name
 
 
@@ -124,7 +126,7 @@ def assert_true_in_every_condition(door: Door, finding: Finding) -> Counter:
     first = np.min if drops else np.max
     assert first(told.falling) == pytest.approx(first(falling), abs=STEP)
     hold, within = said_force("takes", words)
-    if "(both in" in words:
+    if "(both figures in" in words:
         within = said_force("carries", words)[1]
     assert_greatest(hold, seen[within or finding.condition].hold, [o.hold for o in seen.values()])
     assert finding.value == pytest.approx(max(one.hold for one in seen.values()), rel=1e-3)
@@ -163,7 +165,7 @@ def test_a_door_that_falls_from_fully_open_in_one_condition_is_not_said_to_stay_
     assert_true_in_every_condition(door, finding)
     assert finding.condition == "c1"
     assert "it falls shut from fully open; holding it takes 13 N. A hinge" in finding.words
-    assert finding.words.endswith("N (both in c0).")
+    assert finding.words.endswith("N (both figures in c0).")
 
 
 def test_each_figure_of_other_conditions_names_its_own() -> None:
@@ -178,7 +180,7 @@ def test_a_figure_that_reads_alike_in_both_conditions_names_none() -> None:
     door = hatch(400.0, LEVEL, replace(LEVEL, name="c1", mass_factor=1.0001))
     words = by_name(door)["fault_0"].words
     assert "(in" not in words
-    assert "(both in" not in words
+    assert "(both figures in" not in words
 
 
 def test_a_door_that_stays_on_its_way_says_from_where_it_falls_on() -> None:
