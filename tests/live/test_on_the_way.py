@@ -339,7 +339,7 @@ def test_what_is_being_typed_can_be_taken_back_by_a_click(page: Page) -> None:
 
 
 def test_a_file_is_replaced_only_under_the_name_that_was_asked_about(page: Page) -> None:
-    """Also where another name is typed before the question comes."""
+    """Also where another name is typed before the question comes: the message line has it then."""
     found = run(
         page,
         """
@@ -357,9 +357,10 @@ def test_a_file_is_replaced_only_under_the_name_that_was_asked_about(page: Page)
             then();
             answer(asked, { layout: null, exists: path });
             await frame();
-            return [form.replace.hidden, form.words.textContent];
+            return [form.replace.hidden, form.words.textContent, store.notice?.words];
         };
         const before = await save('q1.toml', () => write('q2.toml'));
+        store.say(null);
         const asked = await save('q1.toml', () => {});
         form.replace.click();
         const { path, replace } = sent.at(-1);
@@ -367,8 +368,9 @@ def test_a_file_is_replaced_only_under_the_name_that_was_asked_about(page: Page)
         return [before, asked, path, replace, form.replace.hidden, form.words.textContent];
         """,
     )
-    words = "q1.toml is there already."
-    assert found == [[True, words], [False, words], "q1.toml", True, True, ""]
+    words = "q1.toml is there already"
+    late = [True, "", f"{words}; nothing was saved."]
+    assert found == [late, [False, f"{words}.", None], "q1.toml", True, True, ""]
 
 
 def test_rows_of_another_strut_are_not_used(page: Page) -> None:

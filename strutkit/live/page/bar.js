@@ -56,6 +56,8 @@ class Bar {
   }
 }
 
+const LONGEST_PATH = 90; // letters of a path in the message line
+
 const FORMS = {
   save: { label: "Save the door file as", action: "Save", name: "path" },
   sheet: { label: "Save the sheet as", action: "Save sheet", name: "sheet_path" },
@@ -126,14 +128,13 @@ class FileForm {
 
   hide() {
     this.kind = null;
-    show(this.node, false);
-    this.opener?.focus();
+    keepingFocus(this.node, () => show(this.node, false), this.opener);
   }
 
   ask(words, exists = false) {
     setText(this.words, words);
     show(this.words, words !== "");
-    show(this.replace, exists);
+    keepingFocus(this.node, () => show(this.replace, exists));
   }
 
   async send() {
@@ -146,30 +147,48 @@ class FileForm {
   }
 
   async run(kind, body) {
-    this.go.disabled = true;
+    const { value } = this.path;
+    keepingFocus(this.node, () => { this.go.disabled = true; });
     if (kind === "sheet") this.ask("Writing the sheet …");
     const answer = kind === "open" ? await this.store.change("open", body)
       : await this.store.save(kind, body);
     this.go.disabled = false;
-    if (answer.fault) {
-      if (kind === "open") this.store.say(null);
-      this.ask(answer.fault);
-    } else if (answer.exists) {
-      // What was typed meanwhile is another file, and was not asked about.
-      const same = kind === this.kind && body.path === this.path.value.trim();
-      this.asked = body;
-      this.ask(answer.changed ? `${answer.exists} was changed by another hand since it was opened here: `
-        + "what was written there is lost if you replace it." : `${answer.exists} is there already.`, same);
-    } else this.done(kind, answer);
+    // A form that was closed, or where another file was named since, is not of this answer.
+    const own = kind === this.kind && value === this.path.value;
+    if (!answer.fault && !answer.exists) this.done(kind, answer, own);
+    else if (own) this.askAgain(kind, body, answer);
+    else if (kind !== "open") sayUnsaved(this.store, body.path, answer);
   }
 
-  done(kind, answer) {
-    this.hide();
+  askAgain(kind, body, answer) {
+    this.asked = body;
+    if (kind === "open") this.store.say(null);
+    if (answer.fault) this.ask(answer.fault);
+    else this.ask(`${existsWords(answer)}${answer.changed
+      ? ": what was written there is lost if you replace it." : "."}`, true);
+  }
+
+  done(kind, answer, own) {
+    if (own) this.hide();
     const words = kind === "open" ? `Opened ${answer.file}.` : `Saved ${answer.file}.`;
     const more = [answer.folder, answer.besides].filter(Boolean).join(". ");
     this.store.say({ words, more, good: true });
     this.store.refreshState();
   }
+}
+
+function existsWords({ exists, changed }) {
+  return `${exists} ${changed ? "was changed by another hand since it was opened here"
+    : "is there already"}`;
+}
+
+// What cannot be said beside the question any more stands in the message line. A text there that
+// cannot be read stays: nothing is saved as long as it does.
+function sayUnsaved(store, what, answer) {
+  const words = answer.exists ? `${existsWords(answer)}; nothing was saved.`
+    : `${fittedWords(what, LONGEST_PATH)} was not saved.`;
+  const { notice } = store;
+  store.say(notice?.unread ? { ...notice, more: words } : { words, more: answer.fault });
 }
 
 // The message line: what is wrong now, else the worst finding with the count.

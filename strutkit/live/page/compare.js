@@ -55,9 +55,17 @@ class CompareView {
     const head = element("tr", {}, ...heads.map(([text, wide]) =>
       element("th", { scope: "col", class: wide ? "sk-wide" : null }, text)),
     element("th", { scope: "col" }, element("span", { class: "sk-hidden" }, "Use it")));
+    const held = nameIn([...this.table.rows].find((one) => one.contains(document.activeElement)));
     this.table.replaceChildren(element("thead", {}, head),
       element("tbody", {}, ...compare.rows.map((row) => this.row(row, compare, heads.length))));
+    if (held) this.refocus(held);
     this.stale();
+  }
+
+  // The focus stays with the strut: on its button, else on its name.
+  refocus(name) {
+    const row = [...this.table.rows].find((one) => nameIn(one) === name);
+    (row?.querySelector("button") ?? row?.querySelector("th"))?.focus({ preventScroll: true });
   }
 
   // Rows of another strut than the one chosen wait for their own, and nothing of them is used.
@@ -73,7 +81,7 @@ class CompareView {
   }
 
   row(row, compare, columns) {
-    const name = element("th", { scope: "row" }, element("strong", {}, row.name),
+    const name = element("th", { scope: "row", tabindex: -1 }, element("strong", {}, row.name),
       row.now ? " now" : "");
     if (row.fault) {
       return element("tr", { class: row.now ? "sk-now" : null }, name,
@@ -132,4 +140,9 @@ class CompareView {
         `Worst hand force, push to open ${row.hand_opening} N, push to shut ${row.hand_closing} N` },
     ...parts);
   }
+}
+
+// The strut of a row of the table.
+function nameIn(row) {
+  return row?.querySelector("th strong")?.textContent;
 }

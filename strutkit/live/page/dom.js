@@ -130,6 +130,25 @@ function show(node, visible) {
   node.hidden = !visible;
 }
 
+// Makes a change. What has the focus in this node and cannot keep it hands it to `heir`, else to what
+// stands around it: the keys stay in the view. A focus that is elsewhere stays there.
+function keepingFocus(node, change, heir = null) {
+  const focused = document.activeElement;
+  const inside = node.contains(focused);
+  const around = [];
+  for (let one = focused; one; one = one.parentElement) around.push(one);
+  change();
+  const now = document.activeElement;
+  if (!inside || canFocus(focused) || (now !== focused && now !== document.body)) return;
+  const next = [heir, ...around].find((one) => one && canFocus(one));
+  if (next.tabIndex < 0) next.tabIndex = -1;
+  next.focus({ preventScroll: true });
+}
+
+function canFocus(node) {
+  return node.isConnected && !node.disabled && !node.closest("[hidden]");
+}
+
 // Signs of 16 px, told apart by shape: filled square with cross, ring with tick, dashed ring with
 // dash, open diamond with wave.
 function stateSign(state, size = 16) {

@@ -134,7 +134,7 @@ class View {
       this.frame = null;
       const { told } = this;
       this.told = new Set();
-      this.draw(told);
+      keepingFocus(this.root, () => this.draw(told));
       this.mark(told);
     });
   }

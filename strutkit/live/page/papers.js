@@ -42,12 +42,17 @@ class Papers {
 
   toggle(opener = this.opener) {
     this.opener = opener;
-    show(this.node, this.node.hidden);
-    if (this.node.hidden) this.opener?.focus();
-    else {
-      this.kind.focus();
-      this.look();
+    if (this.open) {
+      keepingFocus(this.node, () => show(this.node, false), opener);
+      return;
     }
+    show(this.node, true);
+    this.kind.focus();
+    this.look();
+  }
+
+  get open() {
+    return !this.node.hidden;
   }
 
   get drawing() {
@@ -57,7 +62,7 @@ class Papers {
   say(words, exists = false) {
     setText(this.words, words);
     show(this.words, words !== "");
-    show(this.replace, exists);
+    keepingFocus(this.node, () => show(this.replace, exists));
   }
 
   // The pages of the door as it stands now.
@@ -86,7 +91,7 @@ class Papers {
   update() {
     const { model, unit } = this.store;
     const old = this.shows?.design !== model.get("design") || this.shows?.unit !== unit;
-    show(this.old, this.pictures.length > 0 && old);
+    keepingFocus(this.node, () => show(this.old, this.pictures.length > 0 && old));
   }
 
   turn(step) {
@@ -96,17 +101,25 @@ class Papers {
     this.picture.alt = `${this.kind.value}, page ${this.at + 1} of ${length}`;
     show(this.picture, length > 0);
     setText(this.count, length ? `${this.at + 1} of ${length}` : "");
-    this.back.disabled = this.at <= 0;
-    this.next.disabled = this.at >= length - 1;
+    keepingFocus(this.node, () => {
+      this.back.disabled = this.at <= 0;
+      this.next.disabled = this.at >= length - 1;
+    });
   }
 
   // "Replace it" is said of this file, whatever was chosen since.
   async send(file) {
-    this.save.disabled = true;
+    keepingFocus(this.node, () => { this.save.disabled = true; });
     this.file = file;
     const answer = await this.store.save("paper", file);
     this.save.disabled = false;
-    if (answer.exists) this.say(`${answer.exists} is there already.`, true);
-    else this.say(answer.fault ?? `Saved ${answer.file} in ${answer.folder}. ${answer.besides}`);
+    const { exists, fault, folder, besides } = answer;
+    const saved = `Saved ${answer.file}`;
+    if (this.open) {
+      this.say(exists ? `${exists} is there already.` : fault ?? `${saved} in ${folder}. ${besides}`,
+        Boolean(exists));
+    } else if (exists || fault) sayUnsaved(this.store, `The ${file.paper}`, answer);
+    else this.store.say({ words: `${saved}.`, more: [folder, besides].filter(Boolean).join(". "),
+      good: true });
   }
 }
