@@ -106,6 +106,10 @@ class Bench(Design):
             self.condition = NOMINAL
         self.angle = self.angle
 
+    def _take_up(self, source: Any) -> None:
+        super()._take_up(source)
+        self.angle = first_angle(self._door)
+
     def save_sheet(self, path: str | PathLike[str] | None = None) -> Path:
         """Save the mount-point sheet as a PDF; None: beside the door file. Raises `SaveError`."""
         from strutkit.show.paper import save_sheet

@@ -17,6 +17,7 @@ import anywidget
 import traitlets
 from IPython.display import HTML, display, update_display
 
+from strutkit.data import door_path
 from strutkit.describe.doorfile import (
     door_fingerprint,
     door_text,
@@ -50,7 +51,8 @@ class _Source:
     """Where a door came from: its file and that file's content when it was read or saved here.
 
     Undoing over the opening of another door brings the former source back as well. read: the file
-    that the door was given from; base: the door that this file, or the cell, gives by now.
+    or example that the door was given from; base: the door that this file, or the cell, gives by
+    now.
     """
 
     given: Door
@@ -61,9 +63,17 @@ class _Source:
     base: Door
 
     @classmethod
-    def of(cls, door: Door, path: Path | None) -> "_Source":
+    def of(cls, door: Door, read: Path | None, *, own: bool = True) -> "_Source":
+        """The door as it was read; not `own`: nothing is saved to that file."""
+        path = read if own else None
         content = _content(path)
-        return cls(given=door, saved=door, path=path, content=content, read=path, base=door)
+        return cls(given=door, saved=door, path=path, content=content, read=read, base=door)
+
+    def like(self, door: Door) -> Path | None:
+        """The file whose text a saved door keeps: its own, else, under the same name, the one that
+        it was read from."""
+        read = self.read if door.name == self.given.name else None
+        return next((one for one in (self.path, read) if one and one.is_file()), None)
 
     def save_as(self, path: Path, door: Door) -> None:
         """The door was saved there."""
@@ -188,23 +198,24 @@ class Design(anywidget.AnyWidget):
     def open_door(self, path: str | PathLike[str]) -> None:
         """Show the door of another file; this can be undone. Raises `FileFault`, `RecordError`."""
         there = whole_path(path)
-        self._take_up(read_door(there), there)
+        self._take_up(_Source.of(read_door(there), there))
 
     def open_example(self, name: str) -> None:
         """Show an example door; it has no file until it is saved. Raises `RecordError`."""
-        self._take_up(shelf.example(name), None)
+        self._take_up(_Source.of(shelf.example(name), door_path(name), own=False))
 
-    def _take_up(self, door: Door, path: Path | None) -> None:
+    def _take_up(self, source: _Source) -> None:
         with self.lock:
             self._past = [*self._past[-MOST_UNDO:], (self._door, self._source)]
             self._future = []
-            self._set(door, _Source.of(door, path))
+            self._set(source.given, source)
 
     def save(self, path: str | PathLike[str] | None = None, *, replace: bool = False) -> Path:
         """Save the door file: at `path`, or where it was read or saved last.
 
-        Comments and units of the file that the door came from are kept. A file of its own that
-        another hand changed meanwhile is written over only with `replace`. Raises `SaveError`.
+        Comments and units of the file or example that the door came from are kept. A file of its
+        own that another hand changed meanwhile is written over only with `replace`. Raises
+        `SaveError`.
         """
         with self.lock:
             target = self.target(path, ".toml")
@@ -214,8 +225,7 @@ class Design(anywidget.AnyWidget):
                     " and saving would lose that. Save under another name, or replace it with"
                     " save(replace=True)."
                 )
-            former = self.path if self.path is not None and self.path.is_file() else None
-            write_door(self._door, target, like=former)
+            write_door(self._door, target, like=self._source.like(self._door))
             self._source.save_as(target, self._door)
             self.base = door_fingerprint(self._source.base)
             return target

@@ -523,6 +523,23 @@ def test_a_shorter_travel_takes_the_angle_along() -> None:
     assert widget.angle == sweep(widget.door).end_of_travel == sweep(short).end_of_travel
 
 
+@pytest.mark.parametrize("angle", [0.0, 10.0])
+def test_a_door_that_is_opened_is_first_seen_partly_open(rear_hatch: Door, angle: float) -> None:
+    """As in a view of its own, whatever angle the door before was at; Undo stays within travel."""
+    widget = bench(rear_hatch)
+    widget.angle = angle
+    roof = door_path("roof-hatch")
+    alone = bench(read_door(roof)).angle
+    assert 0.2 < alone / read_door(roof).hinge.stop_angle < 0.8
+    widget.open_example("roof-hatch")
+    assert widget.angle == alone
+    widget.undo()
+    assert 0.0 <= widget.angle <= rear_hatch.hinge.stop_angle
+    widget.angle = angle
+    widget.open_door(roof)
+    assert widget.angle == alone
+
+
 def test_a_condition_that_the_door_does_not_have_is_refused(rear_hatch: Door) -> None:
     widget = bench(rear_hatch)
     widget.condition = "July, strong struts"

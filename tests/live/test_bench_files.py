@@ -10,6 +10,7 @@ from strutkit import (
     bench,
     read_door,
 )
+from strutkit.data import door_path
 from strutkit.errors import SaveError
 from tests.live.asking import Page, edit
 from tests.live.conftest import DOORS
@@ -164,6 +165,35 @@ def test_doors_are_chosen_by_names_of_a_list_and_never_by_a_path(
         page.widget.save()
     page.widget.undo()
     assert page.widget.door == read_door(REAR)
+
+
+def test_an_example_is_saved_in_its_own_units_and_words(page: Page, tmp_path: Path) -> None:
+    """Only the lines of another strut differ from the example's own file, which stays as it is."""
+    example = door_path("counter-flap")
+    given = example.read_text("utf-8")
+    assert ' in"' in given
+    page.ask("open", example="counter-flap")
+    page.ask("commit", edit=edit(rating=110.0))
+    path = tmp_path / "mine.toml"
+    assert page.ask("save", path=str(path))["file"] == "mine.toml"
+    saved = path.read_text("utf-8").splitlines()
+    changed = [pair for pair in zip(given.splitlines(), saved, strict=True) if len(set(pair)) > 1]
+    assert [(old.split(" #")[0].rstrip(), new.split(" #")[0].rstrip()) for old, new in changed] == [
+        ('rating = "100 N"', 'rating = "110 N"'),
+        ('order_code = "6-15-120-100"', 'order_code = ""'),
+    ]
+    assert read_door(path) == page.widget.door
+    assert example.read_text("utf-8") == given
+
+
+def test_a_door_of_another_name_is_saved_without_the_words_of_an_example(
+    page: Page, tmp_path: Path
+) -> None:
+    page.ask("open", example="counter-flap")
+    page.widget.door = replace(page.widget.door, name="My own flap")
+    page.ask("save", path=str(tmp_path / "own.toml"))
+    assert "invented" in door_path("counter-flap").read_text("utf-8")
+    assert "invented" not in (tmp_path / "own.toml").read_text("utf-8")
 
 
 def test_another_door_is_opened_and_that_can_be_undone(page: Page, rear_hatch: Door) -> None:
