@@ -290,8 +290,8 @@ def test_a_move_after_a_save_comes_back_by_itself(work: Work, plain_host: PlainH
     work.path.write_text(text.replace("-24, -610, -105 mm", "-24, -610, -104 mm"), "utf-8")
     again("third")
     expect(work.line).to_contain_text(
-        "It was made on another door than this one: what differs goes back with it. It changes"
-        " strut left, door side: 104 mm down becomes 106 mm down. Undo takes it back."
+        "It was made on another door than this one: what differs goes back with it. Undo takes"
+        " back what it changes: • strut left, door side: 104 mm down becomes 106 mm down"
     )
 
 

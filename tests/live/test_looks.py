@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 from strutkit.live import finder_files, page_files, start_files
 from strutkit.show.style import COLOURS, contrast
 from tests.lab import Lab
-from tests.live.conftest import DOORS, TALL_LAB, Bench, shown
+from tests.live.conftest import DOORS, TALL_LAB, WIDE, Bench, shown
 from tests.live.drawn import given_again
 
 Opener = Callable[..., Bench]
@@ -139,6 +139,36 @@ def test_a_door_that_cannot_be_swept_says_why_and_can_be_mended(plain: Bench) ->
     box.fill("-88")
     box.press("Enter")
     expect(node.locator(".sk-message strong")).to_have_text(re.compile("too short when shut"))
+
+
+BOXES = """(root) => {
+    const list = root.querySelector('.sk-boxes select');
+    const alone = list.cloneNode(true);
+    alone.style.cssText = 'position: absolute; visibility: hidden';
+    list.parentNode.append(alone);
+    const cut = alone.offsetWidth - list.offsetWidth;
+    alone.remove();
+    const tops = [...root.querySelectorAll('.sk-boxes input')].map((one) => one.offsetTop);
+    return [cut, new Set(tops).size, root.scrollWidth - root.clientWidth];
+}"""
+"""How much of the list of mounts is cut off [px], the rows that the three numbers of a mount take,
+and how far the page can be scrolled sideways [px]."""
+
+
+def test_the_list_of_mounts_shows_the_strut_in_either_unit(plain: Bench) -> None:
+    plain.execute("w.open_example('cabin-door')")
+    expect(plain.node.locator(".sk-name span")).to_have_text("Light two-seater, cabin door")
+    for width in (1056, 848, 438, 408):
+        plain.page.set_viewport_size({"width": width, "height": 900})
+        for unit in ("inch", "mm"):
+            plain.execute(f"w.unit = {unit!r}")
+            expect(plain.node.locator(".sk-boxes .sk-unit")).to_have_text(unit)
+            plain.page.wait_for_timeout(100)
+            assert plain.node.evaluate(BOXES) == [0, 1, 0], (width, unit)
+    plain.page.set_viewport_size(WIDE)
+    plain.execute(f"w.open_door({str(DOORS / 'rear-hatch.toml')!r})")
+    expect(plain.node.locator(".sk-name span")).to_have_text("Market van, rear hatch")
+    plain.at_rest()
 
 
 def test_every_text_can_be_read_in_light_and_dark(wide: Bench) -> None:

@@ -187,6 +187,25 @@ def test_only_where_the_struts_fit_has_a_rule_an_edge_or_is_broken(page: Page) -
     assert found["none"] == {"where": "Everywhere", "rules": ["fits"]}
 
 
+def test_a_map_on_which_nothing_holds_speaks_of_no_zone(page: Page) -> None:
+    """Of a door that marks none."""
+    door = replace(read_door(door_path("rear-hatch")), zones=())
+    door = replace(door, limits=replace(door.limits, hand_opening=0.001))
+    figures, arrays = map_of(Mount(door, 0, "panel"), fine=False)
+    words = page.evaluate(
+        """([figures, arrays]) => {
+        const strut = { place: 0, name: 'left', frame: [0, 0, 0], panel: [...figures.here.at, 0] };
+        Object.assign(store.scene, { struts: [strut], name: 'door', small: false });
+        store.map = new MountGrid({ ...figures, arrays });
+        const view = new MapView(store);
+        view.layout(440);
+        return view.words.hidden ? '' : view.words.textContent; }""",
+        [figures, {name: np.atleast_2d(rows).tolist() for name, rows in arrays.items()}],
+    )
+    assert words.startswith("No place on this map holds all rules.")
+    assert "zone" not in words
+
+
 def test_the_map_names_what_fails_outside_its_rules(page: Page) -> None:
     """All that `check` judges is a rule of the map or named beside it, with what fails now."""
     door = read_door(door_path("rear-hatch"))

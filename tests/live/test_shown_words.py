@@ -1,5 +1,6 @@
 """What the page says of a door, in a page without a notebook: beside Python, at any width."""
 
+import math
 import re
 from collections.abc import Callable, Iterator
 from itertools import pairwise
@@ -154,6 +155,22 @@ def assert_apart(boxes: list[list], most: float = 2.0) -> None:
             assert across <= 0.5 or down <= most, (text, other_text)
 
 
+def test_what_a_compared_strut_fails_lies_on_no_curve(bench: Bench) -> None:
+    lower = "replace(one, corners=tuple((x, y, z - 0.3) for x, y, z in one.corners))"
+    show_door(bench, f"replace(d, zones=tuple({lower} for one in d.zones))")
+    table = bench.node.locator(".sk-area-compare")
+    words = table.locator(".sk-verdict .sk-row-fails span")
+    expect(words.first).to_contain_text("a mount outside its zone")
+    curve = min(box[1] for box in table.evaluate(BOXES, ".sk-small-curve svg"))
+    ends = words.evaluate_all(
+        """(spans) => spans.map((span) => { const range = document.createRange();
+        range.selectNodeContents(span); return range.getBoundingClientRect().right; })"""
+    )
+    assert len(ends) > 3
+    assert max(ends) < curve - 5.0
+    show_door(bench, "d")
+
+
 @pytest.mark.parametrize("unit", ["mm", "inch"])
 def test_in_a_narrow_column_nothing_lies_on_the_figures(narrow: Bench, unit: str) -> None:
     narrow.execute(f"w.unit = {unit!r}")
@@ -174,6 +191,26 @@ def test_in_a_narrow_column_nothing_lies_on_the_figures(narrow: Bench, unit: str
         top = min(one[2] for one in texts)
         row = sorted(one[1:4:2] for one in texts if one[2] < top + 6.0)
         assert all(after[0] - before[1] > 5.0 for before, after in pairwise(row))
+
+
+def test_in_a_narrow_column_angle_and_mass_are_told_apart(narrow: Bench) -> None:
+    """Two figures side by side in one line of the side view would read as one."""
+    narrow.page.set_viewport_size({"width": 438, "height": 4000})
+    narrow.execute("w.unit = 'mm'; w.open_example('roof-hatch')")
+    expect(narrow.node.locator(".sk-name span")).to_have_text("Workshop van, roof hatch")
+    for degrees in (17, 41, 44):
+        narrow.execute(f"w.angle = {math.radians(degrees)}")
+        texts = narrow.node.locator(".sk-side text")
+        expect(texts.filter(has_text=re.compile(rf"^{degrees}°$"))).to_have_count(1)
+        narrow.at_rest()
+        boxes = {text: box for text, *box in narrow.node.evaluate(BOXES, ".sk-side text")}
+        angle, mass = boxes[f"{degrees}°"], boxes["9.4 kg"]
+        beside = max(angle[0] - mass[2], mass[0] - angle[2])
+        below = max(angle[1] - mass[3], mass[1] - angle[3])
+        assert beside >= 10.0 or below >= 0.0, (degrees, beside, below)
+    narrow.execute("w.undo()")
+    narrow.page.set_viewport_size({"width": 400, "height": 4000})
+    narrow.at_rest()
 
 
 def test_in_a_narrow_column_the_stamp_lies_on_no_curve(narrow: Bench) -> None:

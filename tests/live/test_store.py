@@ -1,7 +1,14 @@
 """The page without a notebook: the stream of moves and answers, and what it says of them."""
 
+import re
+from dataclasses import replace
+
+import pytest
 from playwright.sync_api import Page
 
+from strutkit import check, verdict
+from strutkit.live import answers
+from tests.doors import short_of_the_stop
 from tests.live.conftest import run
 
 
@@ -386,6 +393,72 @@ def test_a_refused_move_keeps_the_curves_and_the_last_good_edit(page: Page) -> N
         """,
     )
     assert found == [True, "too short", "commit", [9, 1]]
+
+
+@pytest.mark.parametrize(
+    ("notice", "seen"),
+    [
+        ("{ words: 'Old news.' }", ["Too short.", "Newer.", "Newer.", "Newer."]),
+        ("{ words: 'Read me.', unread: true }", ["Read me.", "Newer.", "Newer.", "Newer."]),
+        ("{ words: 'Opened.', good: true }", ["Too short.", "Newer.", "Newer.", "Newer."]),
+    ],
+)
+def test_why_a_door_cannot_be_swept_comes_before_older_news(
+    page: Page, notice: str, seen: list[str]
+) -> None:
+    """Not before a text in a box that could not be read, nor before what is said after it."""
+    found = run(
+        page,
+        f"""
+        const line = () => new Message(store).line().words;
+        const drawn = async (fault) => {{
+            const done = store.refresh();
+            const {{ client, seq }} = sent.at(-1);
+            store.hear({{ client, seq, kind: 'scene', scene: store.scene, state: store.state,
+                map_keys: {{}}, fault }}, []);
+            await done;
+        }};
+        await new Promise((resolve) => setTimeout(resolve));
+        store.refreshing = false;
+        store.notice = {notice};
+        await drawn('Too short.');
+        const lines = [line()];
+        store.say({{ words: 'Newer.' }});
+        lines.push(line());
+        await drawn('Too short.');
+        lines.push(line());
+        await drawn(undefined);
+        return [...lines, line()];
+        """,
+    )
+    assert found == seen
+
+
+def test_news_comes_back_once_the_door_can_be_swept(page: Page) -> None:
+    found = run(
+        page,
+        """
+        store.notice = { words: 'Old news.', older: true };
+        store.fault = 'Too short.';
+        const first = new Message(store).line().words;
+        store.fault = null;
+        return [first, new Message(store).line().words];
+        """,
+    )
+    assert found == ["Too short.", "Old news."]
+
+
+def test_the_line_of_what_fails_says_how_far_it_opens(page: Page) -> None:
+    """As the whole verdict does in a cell."""
+    short = short_of_the_stop()
+    door = replace(short, limits=replace(short.limits, hand_closing=1.0))
+    told = verdict(check(door))
+    assert re.match(r"opens only to [\d.]+°, the stop is at [\d.]+°; \d+ fail", told)
+    line = page.evaluate(
+        "(verdict) => { store.verdict = verdict; return new Message(store).line(); }",
+        answers.verdict(door, (), 0, with_window=False),
+    )
+    assert (line["state"], line["count"]) == ("fails", told)
 
 
 def test_after_the_kernel_is_gone_nothing_is_sent(page: Page) -> None:

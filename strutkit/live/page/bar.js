@@ -264,7 +264,7 @@ class Message {
         more: `${rest} Picture and numbers show the last place that fits.${again}`.trim(),
         label: "Back to it", action: () => store.giveUp() };
     }
-    if (store.fault && (!store.notice || store.notice.good)) {
+    if (store.fault && (!store.notice || store.notice.good || store.notice.older)) {
       const [first, rest] = sentences(store.fault);
       const charts = store.curves ? "Charts show the last door that fits." : "";
       return { state: "refused", sign: "fails", words: first, more: `${rest} ${charts}`.trim() };
@@ -291,12 +291,13 @@ class Message {
     }
     const [worst] = verdict.findings;
     const { count } = verdict;
+    const all = [verdict.short, count].filter(Boolean).join("; ");
     if (!verdict.judged) {
       return { state: "quiet", sign: "not judged", words: "Not judged: the door has no limits.",
-        more: "Write [limits] in its file, or give it starter_limits(door).", count };
+        more: "Write [limits] in its file, or give it starter_limits(door).", count: all };
     }
     if (worst.state === "fails") {
-      return { state: "fails", sign: "fails", words: worst.words, more: worst.where, count };
+      return { state: "fails", sign: "fails", words: worst.words, more: worst.where, count: all };
     }
     if (verdict.short) {
       return { state: "short", sign: "not judged", count,

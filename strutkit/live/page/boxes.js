@@ -14,7 +14,7 @@ class Boxes {
     this.boxes = [0, 1, 2].map((axis) => this.box(axis));
     this.sent = new Map(); // what was typed for a mount and axis, until the door with it is drawn
     this.node = element("div", { class: "sk-boxes" }, this.choice, this.unit,
-      ...this.boxes.map((one) => one.label));
+      element("div", { class: "sk-numbers" }, ...this.boxes.map((one) => one.label)));
   }
 
   // A box keeps the direction that it had when its mount was chosen: a number below zero lies the
@@ -171,6 +171,11 @@ class Boxes {
       }
     });
     setOptions(this.choice, options);
+    // Another mount lies another way: the boxes stay where they are, with room for either word.
+    this.boxes.forEach(({ word }, axis) => {
+      const widths = scene.words[axis].map((one) => textWidth(one, 13));
+      word.style.minWidth = `${Math.ceil(Math.max(...widths))}px`;
+    });
     this.node.hidden = options.length === 0;
     for (const [key, { answered }] of this.sent) if (answered) this.sent.delete(key);
     this.update();
@@ -202,6 +207,14 @@ class Boxes {
       input.removeAttribute("aria-describedby");
     });
   }
+}
+
+// A text with its middle left out where it has more letters.
+function fittedWords(text, most) {
+  const letters = [...text];
+  if (letters.length <= most) return text;
+  const half = Math.floor((most - 1) / 2);
+  return `${letters.slice(0, half).join("")}…${letters.slice(-half).join("")}`;
 }
 
 // Another text in a box; a text that is selected whole, to be typed over, stays so.

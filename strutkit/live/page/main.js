@@ -2,7 +2,6 @@
 
 const WIDE = 760;
 const GAP = 12;
-const BOXES_ROOM = 500; // the boxes of a mount stand in one row, in either unit, from this width on
 const NO_STRUT = "No strut yet: write one in the door file and open it here, or take a start that "
   + "start_door() suggests.";
 const RELABEL_EVERY = 250; // labels follow a drag at most so often [ms]
@@ -90,7 +89,6 @@ class View {
     let right = narrow ? inner : Math.min(Math.max(440, Math.round(total * 0.46)), total - 400 - GAP);
     const left = narrow ? inner : total - right - GAP;
     if (narrow) right = inner;
-    this.root.classList.toggle("sk-roomy", left >= BOXES_ROOM);
     this.root.style.setProperty("--sk-left", `${left}px`);
     this.root.style.setProperty("--sk-right", `${right}px`);
     const { side, along, slider, charts, findings, rating, map } = this.parts;

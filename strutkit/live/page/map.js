@@ -283,7 +283,7 @@ class MapView {
     this.draw(tall, range, edges);
     this.follow();
     const { where, rules } = grid.brokenEverywhere();
-    setText(this.words, "No place in the zone holds all rules."
+    setText(this.words, "No place on this map holds all rules."
       + (rules.length ? ` ${where}: ${rules.join(", ")}.` : ""));
     show(this.words, range === null);
     setText(this.legend, range ? "Fuller colour: smaller hand force. Ticks: the side on which a rule fails."

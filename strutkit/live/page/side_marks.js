@@ -9,6 +9,7 @@ class SideMarks extends SidePicture {
     const put = (text, places, className, options = {}) => {
       const place = this.labels.place(text, places, options);
       texts.push(haloText(text, place, className, options.size));
+      return place;
     };
     parts.push(...this.hingeMark());
     const { condition } = this.store;
@@ -72,7 +73,7 @@ class SideMarks extends SidePicture {
     parts.push(...quarteredCircle(x, y));
     this.labels.block(x - 8, y - 8, 16, 16);
     put(`${massFigure(mass, this.store.scene.small)} ${unit}`, [[x + 8, y + dy, "start"], [x - 8, y + dy, "end"], [x + 8, y + 22, "start"],
-      [x - 8, y + 22, "end"], [x + 10, y - 10, "start"]], "sk-strong sk-weight", { weight: 600 });
+      [x - 8, y + 22, "end"], [x, y + dy + 15, "middle"], [x + 10, y - 10, "start"]], "sk-strong sk-weight", { weight: 600 });
   }
 
   drawHold(handle, angle, parts, put) {
@@ -150,10 +151,12 @@ class SideMarks extends SidePicture {
     parts.push(part("path", { d: this.path(arc, false), class: "sk-dimension" }));
     const middle = this.turned(scene.handle, angle / 2);
     const spot = (s) => this.screen([middle[0] * s, middle[1] * s]);
-    put(degrees(angle), [0.33, 0.19, 0.42].map((s) => {
+    const { box } = put(degrees(angle), [0.33, 0.19, 0.42].map((s) => {
       const [x, y] = spot(s);
       return [x, y + 4, "middle"];
     }), "sk-strong", { weight: 600 });
+    // Another figure close beside it would read as one with it.
+    this.labels.block(box.x - 10, box.y, box.width + 20, box.height);
   }
 
   // Running dimensions from the hinge line, on the side away from the swing ------------------------

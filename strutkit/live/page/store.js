@@ -33,7 +33,7 @@ class Store extends Moves {
     this.committing = []; // what was let go and Python has not answered yet
     this.fault = null; // why the door as it stands cannot be swept: the curves are of an earlier one
     this.refused = null; // {edit, words, design} while the newest edit does not fit
-    this.notice = null; // {words, more, action, label, after, unread}: another kind of message line
+    this.notice = null; // {words, more, action, label, after, unread, older}: another message line
     this.burst = null;
     this.typed = new Map(); // messages with what was typed in boxes, until answered -> whose it is
     this.entering = false;
@@ -263,7 +263,9 @@ class Store extends Moves {
     if (!this.dragging && this.committing.length === 0) this.settle();
     if (answer.curves && !this.accepted) this.curves = answer.curves;
     this.setWaiting(false);
-    this.fault = answer.fault ?? null;
+    const fault = answer.fault ?? null;
+    if (fault && fault !== this.fault && this.notice && !this.notice.unread) this.notice.older = true;
+    this.fault = fault;
     this.unsaved.keep();
     this.tell("scene");
     this.judge();

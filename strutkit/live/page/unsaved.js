@@ -2,8 +2,6 @@
 // moves that were let go and are not part of the design yet.
 
 const MOST_KEPT_TEXT = 200000; // characters of a design that is kept
-const MOST_NAMED = 4; // values that are named before a design is brought back
-const LONGEST_NAMED = 90; // letters
 const KEPT_FOR = 30 * 24 * 3600 * 1000; // [ms]
 
 class UnsavedMoves {
@@ -66,19 +64,10 @@ class UnsavedMoves {
   }
 }
 
+// Every value in whole, a line each: by them it is decided whether the design comes back.
 function changesWords(changes) {
   if (!changes.length) return "";
-  const named = changes.slice(0, MOST_NAMED).map((one) => fittedWords(one, LONGEST_NAMED));
-  const rest = changes.length - named.length;
-  return `It changes ${named.join("; ")}${rest ? `; and ${rest} more` : ""}. Undo takes it back.`;
-}
-
-// A text with its middle left out where it has more letters.
-function fittedWords(text, most) {
-  const letters = [...text];
-  if (letters.length <= most) return text;
-  const half = Math.floor((most - 1) / 2);
-  return `${letters.slice(0, half).join("")}…${letters.slice(-half).join("")}`;
+  return ["Undo takes back what it changes:", ...changes.map((one) => `• ${one}`)].join("\n");
 }
 
 // A design kept under a key; anything else that stands there is null.
