@@ -607,3 +607,27 @@ def test_escape_takes_back_keys_that_were_pressed_meanwhile(page: Page) -> None:
         """,
     )
     assert found == [[True, None]]
+
+
+def test_what_the_line_has_no_room_for_stands_below_it(page: Page) -> None:
+    """A save that failed beside a place that does not fit; not beside a kernel that is gone."""
+    found = run(
+        page,
+        """
+        const message = new Message(store);
+        const told = () => {
+            message.update();
+            return [message.words.textContent, message.done.textContent, message.doneLine.hidden];
+        };
+        store.verdict = { findings: [{ state: 'passes' }], judged: true };
+        store.notice = { words: 'x.toml was not saved.' };
+        const alone = told();
+        store.refused = { edit: {}, words: 'Too long.' };
+        const both = told();
+        store.lose();
+        const [lost, below, hidden] = told();
+        return [alone, both, lost.startsWith('Not connected'), below, hidden];
+        """,
+    )
+    failed = "x.toml was not saved."
+    assert found == [[failed, "", True], ["Too long.", failed, False], True, "", True]

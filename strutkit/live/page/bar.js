@@ -242,9 +242,11 @@ class Message {
     setText(this.action, line.label ?? "");
     show(this.action, Boolean(line.action));
     show(this.dismiss, Boolean(line.dismiss));
-    const { notice } = this.store;
-    setText(this.done, notice?.good ? `${notice.words} ${notice.more ?? ""}`.trim() : "");
-    show(this.doneLine, Boolean(notice?.good));
+    // What was saved, and what the line has no room to say now, stand below it.
+    const { notice, lost } = this.store;
+    const below = notice && (notice.good || !(lost || line.tells === notice)) ? notice : null;
+    setText(this.done, below ? `${below.words} ${below.more ?? ""}`.trim() : "");
+    show(this.doneLine, below !== null);
   }
 
   line() {
@@ -270,7 +272,8 @@ class Message {
       return { state: "refused", sign: "fails", words: first, more: `${rest} ${charts}`.trim() };
     }
     if (store.notice && !store.notice.good) {
-      return { state: "notice", sign: "not judged", dismiss: true, ...store.notice };
+      return { state: "notice", sign: "not judged", dismiss: true, ...store.notice,
+        tells: store.notice };
     }
     const untaken = store.state.untaken ?? [];
     if (untaken.length) {
