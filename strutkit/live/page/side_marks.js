@@ -73,7 +73,7 @@ class SideMarks extends SidePicture {
     parts.push(...quarteredCircle(x, y));
     this.labels.block(x - 8, y - 8, 16, 16);
     put(`${massFigure(mass, this.store.scene.small)} ${unit}`, [[x + 8, y + dy, "start"], [x - 8, y + dy, "end"], [x + 8, y + 22, "start"],
-      [x - 8, y + 22, "end"], [x, y + dy + 15, "middle"], [x + 10, y - 10, "start"]], "sk-strong sk-weight", { weight: 600 });
+      [x - 8, y + 22, "end"], [x + 10, y - 10, "start"]], "sk-strong sk-weight", { weight: 600 });
   }
 
   drawHold(handle, angle, parts, put) {
