@@ -456,3 +456,29 @@ def test_the_boxes_stand_in_one_row_in_either_unit(work: Work) -> None:
     work.at_rest()
     assert boxes.evaluate(place) == before
     assert before[1]
+
+
+def test_a_button_stays_under_the_finger_until_its_click(work: Work) -> None:
+    """A number that does not fit is answered meanwhile: the message line grows after the click."""
+    work.page.set_viewport_size({"width": 800, "height": 1500})
+    work.at_rest()
+    use = work.button("Use 400 N")
+    work.box("inward").fill("900")
+    use.scroll_into_view_if_needed()
+    line, place = work.line.bounding_box(), use.bounding_box()
+    assert line is not None
+    assert place is not None
+    work.page.mouse.move(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2)
+    work.page.mouse.down()
+    work.page.wait_for_function(
+        "() => performance.now() > (window.until ??= performance.now() + 500)"
+    )
+    assert use.bounding_box() == pytest.approx(place, abs=1.0)
+    work.page.mouse.up()
+    expect(use).to_have_count(0)
+    work.at_rest()
+    assert work.execute("print(w.door.struts[0].strut.rating)") == "400.0"
+    grown = work.line.bounding_box()
+    assert grown is not None
+    assert grown["height"] > line["height"]
+    expect(work.line).to_contain_text("900 mm inward (door side, left)")

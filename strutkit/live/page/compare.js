@@ -11,28 +11,9 @@ class CompareView {
     this.place = null; // whose rows are shown
     this.node = element("section", { class: "sk-block sk-area-compare" },
       element("h3", {}, "Compare struts", this.note), this.table);
-    this.table.addEventListener("pointerdown", () => this.press());
-  }
-
-  // What a finger or button is down on stays there until the click: what was typed before is
-  // answered meanwhile.
-  press() {
-    this.pressed = true;
-    const ends = new AbortController();
-    const up = () => {
-      ends.abort();
-      setTimeout(() => {
-        this.pressed = false;
-        this.update();
-      });
-    };
-    for (const one of ["pointerup", "pointercancel"]) {
-      window.addEventListener(one, up, { signal: ends.signal });
-    }
   }
 
   update() {
-    if (this.pressed) return;
     const { compare } = this.store;
     show(this.node, Boolean(compare && compare.rows.length));
     if (!compare || !compare.rows.length) return;
@@ -70,7 +51,6 @@ class CompareView {
 
   // Rows of another strut than the one chosen wait for their own, and nothing of them is used.
   stale() {
-    if (this.pressed) return;
     const other = this.place !== null && this.place !== this.store.selected.place;
     const shown = other || this.store.late.compare.shown;
     const words = other ? "waiting: these figures are of another strut"

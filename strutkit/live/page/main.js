@@ -15,6 +15,7 @@ class View {
     host.append(this.root);
     this.parts = this.build();
     this.root.addEventListener("keydown", (event) => event.stopPropagation());
+    this.root.addEventListener("pointerdown", (event) => this.press(event));
     this.resize = new ResizeObserver(() => {
       if (Math.floor(this.host.clientWidth) !== this.laidWidth) this.layout();
     });
@@ -130,11 +131,30 @@ class View {
     this.told.add(topic);
     this.frame ??= requestAnimationFrame(() => {
       this.frame = null;
+      if (this.pressed) return;
       const { told } = this;
       this.told = new Set();
       keepingFocus(this.root, () => this.draw(told));
       this.mark(told);
     });
+  }
+
+  // A button that is pressed stays under the finger until its click: what was typed before is
+  // answered meanwhile, and is drawn after it.
+  press({ target }) {
+    if (!target.closest("button") || this.pressed) return;
+    this.pressed = true;
+    const ends = new AbortController();
+    const up = () => {
+      ends.abort();
+      setTimeout(() => {
+        this.pressed = false;
+        this.hear("pressed");
+      });
+    };
+    for (const one of ["pointerup", "pointercancel", "blur"]) {
+      window.addEventListener(one, up, { signal: ends.signal });
+    }
   }
 
   draw(told) {
