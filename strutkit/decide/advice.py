@@ -4,6 +4,9 @@ Model sections 2, 3, 10 and 11. Each function looks at one subject and gives its
 where there is nothing to say.
 """
 
+import math
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
@@ -14,7 +17,7 @@ from strutkit.decide import limit_rules
 from strutkit.decide.hands import straight_force
 from strutkit.decide.judging import Finding, Study
 from strutkit.decide.sweep import sweep_many
-from strutkit.describe.numbers import limit_text, quantity_text, travel_pair
+from strutkit.describe.numbers import figure, limit_text, quantity_text, travel_pair
 
 Floats = npt.NDArray[np.float64]
 
@@ -40,16 +43,14 @@ def _travel_left(study: Study) -> Finding | None:
     limits = study.door.limits
     if not study.door.fitted or None not in (limits.travel_compressed, limits.travel_extended):
         return None
-    kept = {one.name: one for one in limit_rules.measure_travel(study)}
-    pushed_in = kept["travel_compressed"]
-    texts = [f"{quantity_text(pushed_in.value, 'length', toward='down')} pushed in"]
-    least = pushed_in
-    if "travel_extended" in kept:
-        extended = kept["travel_extended"]
-        texts.insert(0, f"{quantity_text(extended.value, 'length', toward='down')} extended")
-        least = min(pushed_in, extended, key=lambda one: one.value or 0.0)
-    else:
-        texts.insert(0, "none extended, the strut being the stop")
+    kept = sorted(limit_rules.measure_travel(study), key=lambda one: one.value or 0.0)
+    least, texts = kept[0], []
+    for one in kept:
+        shown = quantity_text(one.value, "length", toward="down")
+        within = "" if one.condition == least.condition else f" (in {one.condition})"
+        texts.append(f"{shown} {TRAVEL_ENDS[one.name]}{within}")
+    if len(kept) == 1:
+        texts.append("none extended, the strut being the stop")
     return Finding(
         name="travel_left",
         value=least.value,
@@ -59,6 +60,10 @@ def _travel_left(study: Study) -> Finding | None:
         words=f"Stroke kept: {', '.join(texts)}; {_least_stroke()} is the published least.",
         source=tables.SAFE_STROKE.source,
     )
+
+
+TRAVEL_ENDS = {"travel_compressed": "pushed in", "travel_extended": "extended"}
+"""End of the stroke, by the limit on what is kept of it."""
 
 
 def _least_stroke() -> str:
@@ -139,26 +144,70 @@ def _balance(study: Study) -> Finding | None:
     )
 
 
+_Band = tuple[float, float]
+"""From where to where friction alone holds the panel."""
+
+MOST_BANDS = 2
+"""More rest bands than this are counted, not told."""
+
+
 def _rest_on_friction(study: Study) -> Finding | None:
-    bands = [
-        (high - low, row, low, high)
+    """The rest bands of the condition that has the widest, then where any condition has one."""
+    bands = {
+        row: [one for one in study.summaries[row].rest_bands if one[1] - one[0] > ANGLE_SLACK]
         for row in study.service
-        for low, high in study.summaries[row].rest_bands
-        if high - low > ANGLE_SLACK
-    ]
-    if not bands:
+    }
+    if not any(bands.values()):
         return None
-    width, row, low, high = max(bands, key=lambda band: (band[0], study.conditions[band[1]].name))
-    lower = quantity_text(low, "angle", toward="down")
-    upper = quantity_text(high, "angle", toward="up")
+    row = max(study.service, key=lambda one: round(max(map(_width, bands[one]), default=0.0), 9))
+    own = sorted(bands[row], key=_width, reverse=True)
+    every = _merged([one for each in bands.values() for one in each])
+    words = _bands_words([_printed(one) for one in own[:MOST_BANDS]], len(own))
+    if every != _merged(own):
+        words += f"; in one condition or another {_widest_words(every)}"
     return Finding(
         name="rest_on_friction",
-        value=width,
+        value=_width(own[0]),
         unit="rad",
         condition=study.conditions[row].name,
-        angle=low,
-        words=f"From {lower} to {upper} it stays where it is put, by friction alone.",
+        angle=own[0][0],
+        words=f"By friction alone it stays where it is put {words}.",
     )
+
+
+def _width(band: _Band) -> float:
+    return band[1] - band[0]
+
+
+def _printed(band: _Band) -> _Band:
+    """A band [rad] in whole degrees, rounded outward."""
+    low, high = (math.degrees(one) for one in band)
+    return float(figure(low, toward="down")), float(figure(high, toward="up"))
+
+
+def _merged(bands: Sequence[_Band]) -> list[_Band]:
+    """Bands [rad] as they are printed, those that meet as one."""
+    merged: list[_Band] = []
+    for low, high in sorted(map(_printed, bands)):
+        if merged and low <= merged[-1][1]:
+            merged[-1] = (merged[-1][0], max(merged[-1][1], high))
+        else:
+            merged.append((low, high))
+    return merged
+
+
+def _widest_words(bands: Sequence[_Band]) -> str:
+    widest = sorted(bands, key=_width, reverse=True)[:MOST_BANDS]
+    return _bands_words(sorted(widest), len(bands))
+
+
+def _bands_words(told: Sequence[_Band], count: int) -> str:
+    """Some of so many bands in words [degrees], and how many more there are."""
+    texts = [f"from {low:.0f}° to {high:.0f}°" for low, high in told]
+    more = count - len(told)
+    if more > 0:
+        texts.append(f"in {more} more band{'s' if more > 1 else ''}")
+    return " and ".join(filter(None, (", ".join(texts[:-1]), texts[-1])))
 
 
 def _leans_on_friction(study: Study) -> Finding | None:

@@ -256,7 +256,8 @@ def _strut_tired(study: Study) -> Finding | None:
     if study.drops or not door.fitted:
         return None
     tired = tired_conditions(door)
-    forces = least_moments(door, door_statics(door, tired)) / door.hinge_distance(door.panel.handle)
+    angles, moments = least_moments(door, door_statics(door, tired))
+    forces = moments / door.hinge_distance(door.panel.handle)
     index = int(forces.argmin())
     value, way = float(forces[index]), limit_rules.STAYS[study.sense]
     shown = quantity_text(abs(value), "force", toward="down" if value >= 0.0 else "up")
@@ -266,7 +267,7 @@ def _strut_tired(study: Study) -> Finding | None:
         value=value,
         unit="N",
         condition=tired[index].name,
-        angle=float(study.model.end[0]),
+        angle=float(angles[index]),
         words=f"With {strut_label(door.fitted[index])} tired to 70 % {happens}.",
         source=PRACTICE,
     )

@@ -15,7 +15,7 @@ from strutkit.compute import geometry, roots, statics
 from strutkit.decide.conditions import shortest_length, strut_label
 from strutkit.decide.judging import Finding, Study
 from strutkit.decide.loads import held_by_hand, radial_forces
-from strutkit.decide.summary import critical_angles, reserve_angles
+from strutkit.decide.summary import critical_angles, least_gas, least_moments, least_shares
 from strutkit.describe.hinge_points import hinge_point_names
 from strutkit.describe.numbers import judged, limit_text, quantity_text
 
@@ -149,7 +149,7 @@ def _reserve(study: Study) -> Worst:
         value=value,
         ok=None if limit is None else value >= limit,
         condition=study.conditions[row].name,
-        angle=_reserve_angle(study, row, by_share=True),
+        angle=float(least_shares(study.door, study.model.take([row]))[0][0]),
     )
 
 
@@ -162,39 +162,18 @@ def _reserve_force(study: Study) -> Worst:
         value=value,
         ok=None if limit is None else value >= limit,
         condition=study.conditions[row].name,
-        angle=_reserve_angle(study, row, by_share=False),
+        angle=float(least_moments(study.door, study.model.take([row]))[0][0]),
     )
 
 
-def _reserve_angle(study: Study, row: int, *, by_share: bool) -> float:
-    """Angle of the reserve span at which the share or the net moment is least [rad]."""
-    nodes, at = _over_reserve_span(study, row)
-    weight = np.abs(at.gravity_moment[0])
-    endless = np.where(at.moment[0] >= 0.0, np.inf, -np.inf)
-    share = np.divide(at.moment[0], weight, out=endless, where=weight > 0.0)
-    return float(nodes[int((share if by_share else at.moment[0]).argmin())])
-
-
-def _over_reserve_span(study: Study, row: int) -> tuple[Floats, statics.Moments]:
-    model = study.model.take([row])
-    nodes = reserve_angles(model.end, study.door.limits.reserve_span)
-    return nodes[0], statics.moments(model, nodes)
-
-
-def least_gas_to_spare(study: Study) -> float | None:
-    """Least share of gas that may be lost over the reserve span in any condition in service; None
-    where struts do not lift in one."""
-    every = [_gas_to_spare(study, row) for row in study.service]
-    known = [one for one in every if one is not None]
-    return min(known) if len(known) == len(every) else None
-
-
-def _gas_to_spare(study: Study, row: int) -> float | None:
-    _, at = _over_reserve_span(study, row)
-    lifting = at.strut_moment[0].sum(axis=0)
-    if lifting.min() <= 0.0:
-        return None
-    return float((at.moment[0] / lifting).min())
+def gas_to_spare(study: Study) -> dict[str, float]:
+    """Least share of gas that may be lost over the reserve span, by the name of each condition in
+    service; empty where struts do not lift in one."""
+    shares = least_gas(study.door, study.model.take(list(study.service)))[1]
+    if np.isneginf(shares).any():
+        return {}
+    names = (study.conditions[row].name for row in study.service)
+    return dict(zip(names, shares.tolist(), strict=True))
 
 
 def _hinge(study: Study) -> list[Worst]:
@@ -271,7 +250,9 @@ def measure_travel(study: Study, struts: Sequence[int] | None = None) -> list[Wo
     struts: indices in `door.fitted` of those that count (None: all).
     """
     kept: dict[str, tuple[float, int, float, str]] = {}
-    ends = {float(study.model.end[row]): row for row in reversed(study.order)}
+    ends: dict[float, int] = {}
+    for row in study.order:
+        ends.setdefault(float(study.model.end[row]), row)
     for end, row in ends.items():
         shortest, at_shortest = geometry.shortest(study.model.geometry, end)
         longest, at_longest = geometry.longest(study.model.geometry, end)
@@ -408,12 +389,8 @@ def _reserve_words(study: Study, worst: Worst, limit: float | None) -> str:
 
 
 def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str:
-    value = worst.value or 0.0
-    gas = least_gas_to_spare(study)
-    way = STAYS[study.sense]
-    share = ""
-    if gas is not None and gas > 0.0 and value > 0.0:
-        share = f" ({quantity_text(min(gas, 1.0), 'share', toward='down')} of its gas)"
+    value, way = worst.value or 0.0, STAYS[study.sense]
+    share = _gas_words(study, worst) if value > 0.0 else ""
     if value < 0.0:
         short = quantity_text(-value, "force", toward="up")
         asked = "no limit is given" if limit is None else f"the limit is {_least(limit)} to spare"
@@ -425,6 +402,22 @@ def _reserve_force_words(study: Study, worst: Worst, limit: float | None) -> str
         )
     shown, allowed = judged(value, limit, "force", at_most=False, broken=worst.ok is False)
     return f"Stays {way} with {shown} to spare{share}; the limit is {allowed}."
+
+
+def _gas_words(study: Study, worst: Worst) -> str:
+    """The least gas to spare, and in which condition where that of the newtons reads another."""
+    every = gas_to_spare(study)
+    if not every:
+        return ""
+    name = min(every, key=lambda one: every[one])
+    least, own = gas_text(every[name]), gas_text(every[worst.condition])
+    within = "" if least == own else f" in {name}"
+    return f" ({least} of its gas{within})"
+
+
+def gas_text(share: float) -> str:
+    """A share of gas to spare, rounded down."""
+    return quantity_text(min(share, 1.0), "share", toward="down")
 
 
 def _least(limit: float) -> str:

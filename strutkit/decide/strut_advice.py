@@ -4,6 +4,7 @@ Model sections 2, 3 and 10. Published bounds are those of `data.tables`.
 """
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -13,7 +14,7 @@ from strutkit.data import tables
 from strutkit.decide.conditions import hinge_axis, mounts, strut_label
 from strutkit.decide.judging import PRACTICE, Finding, Study, capital
 from strutkit.describe.numbers import quantity_text
-from strutkit.describe.records import FittedStrut
+from strutkit.describe.records import TWIN, FittedStrut, Strut
 
 Floats = npt.NDArray[np.float64]
 
@@ -37,6 +38,9 @@ LEAST_PUSH = 0.0005
 
 LEAST_LEAN = math.radians(0.5)
 """A strut nearer to square to the hinge line than this is not mentioned [rad]."""
+
+MOST_NAMED = 2
+"""More further struts than this are counted, not named."""
 
 
 def findings(study: Study) -> list[Finding]:
@@ -192,6 +196,8 @@ def _rod_direction(study: Study) -> Finding | None:
     if not wrong:
         return None
     above, fitted, when, angle = max(wrong, key=lambda one: (one[2] == "shut", one[0]))
+    alike = [one[1] for one in wrong if one[2] == when]
+    others = [one[1] for one in wrong if one[1] not in alike]
     why = (
         "its seal may run dry; rod down keeps it in oil"
         if when == "shut"
@@ -203,9 +209,23 @@ def _rod_direction(study: Study) -> Finding | None:
         unit="m",
         condition=study.conditions[0].name,
         angle=angle,
-        words=f"{capital(strut_label(fitted))} has its rod up when {when}: {why}.",
+        words=f"{capital(strut_label(fitted))} has its rod up when {when}: {why}."
+        f"{_also(f'up when {when}', study, fitted, alike)}"
+        f"{_also('up when open', study, fitted, others)}",
         source=PRACTICE,
     )
+
+
+def _also(what: str, study: Study, told: FittedStrut, several: Sequence[FittedStrut]) -> str:
+    """A sentence on the further struts of which the same holds, each pair by its original."""
+    name = told.strut.name.removesuffix(TWIN)
+    others = [one for one in study.door.struts if one in several and one.strut.name != name]
+    if not others:
+        return ""
+    labels = " and ".join(strut_label(one) for one in others)
+    if len(others) > MOST_NAMED:
+        labels = f"{sum(2 if one.mirrored else 1 for one in others)} more struts"
+    return f" Also {what}: {labels}."
 
 
 def _shut_lever_arm(study: Study) -> Finding | None:
@@ -214,15 +234,17 @@ def _shut_lever_arm(study: Study) -> Finding | None:
     if not small:
         return None
     index = min(small, key=lambda one: abs(arms[one]))
+    fitted, every = study.door.fitted[index], [study.door.fitted[one] for one in small]
     shown = quantity_text(float(abs(arms[index])), "length", step=0.1)
+    bound = quantity_text(SMALL_ARM, "length")
     return Finding(
         name="shut_lever_arm",
         value=float(arms[index]),
         limit=SMALL_ARM,
         unit="m",
         angle=0.0,
-        words=f"Shut, {strut_label(study.door.fitted[index])} passes {shown} from the hinge line:"
-        " 2 mm of drilling error changes or turns its push.",
+        words=f"Shut, {strut_label(fitted)} passes {shown} from the hinge line: 2 mm of drilling"
+        f" error changes or turns its push.{_also(f'under {bound}', study, fitted, every)}",
         source=PRACTICE,
     )
 
@@ -288,15 +310,18 @@ def _snap_on(study: Study) -> Finding | None:
     ends, at = _at_ends(study)
     left = study.model.extended_length[:, None] - at.length
     when = 0 if fitted_shut(study) else 1
-    index = int(left[:, when].argmax())
+    force = at.strut_force[0, :, when] + study.model.friction
+    index, hardest = int(left[:, when].argmax()), _hardest(left[:, when], force)
     label, pose = strut_label(study.door.fitted[index]), ("shut", "open")[when]
     words = f"With the panel {pose}, {label} snaps on at full extension."
     if left[index, when] >= LEAST_PUSH:
-        force = float(at.strut_force[0, index, when] + study.model.friction[index])
+        ways, forces = zip(
+            *(_push_texts(left[one, when], force[one]) for one in (index, hardest)), strict=True
+        )
+        harder = f", {strut_label(study.door.fitted[hardest])} by {ways[1]} against {forces[1]}"
         words = (
-            f"Snapping {label} on with the panel {pose} takes pushing it in by"
-            f" {quantity_text(float(left[index, when]), 'length', toward='up')} against"
-            f" {quantity_text(force, 'force', toward='up')}; guide it, face clear."
+            f"Snapping {label} on with the panel {pose} takes pushing it in by {ways[0]} against"
+            f" {forces[0]}{'' if forces[0] == forces[1] else harder}; guide it, face clear."
         )
     return Finding(
         name="snap_on",
@@ -309,26 +334,49 @@ def _snap_on(study: Study) -> Finding | None:
     )
 
 
+def _hardest(left: Floats, force: Floats) -> int:
+    """Which of the struts that must be pushed in takes the greatest force."""
+    return int(np.where(left >= LEAST_PUSH, force, -np.inf).argmax())
+
+
+def _push_texts(way: float, force: float) -> tuple[str, str]:
+    return (
+        quantity_text(float(way), "length", toward="up"),
+        quantity_text(float(force), "force", toward="up"),
+    )
+
+
 def _strut_size(study: Study) -> Finding | None:
-    """A rating or stroke outside the published range for its rod (annex C, table C.1)."""
-    for fitted in study.door.struts:
-        strut = fitted.strut
-        rod = next(
-            (one for one in tables.ROD_RANGES if math.isclose(one, strut.rod_diameter or 0.0)), None
-        )
-        if rod is None:
-            continue
-        least, most, stroke = tables.ROD_RANGES[rod][:3]
-        if least <= strut.rating <= most and strut.stroke <= stroke + 1e-9:
-            continue
-        return Finding(
-            name="strut_size",
-            value=strut.rating,
-            unit="N",
-            words=f"{capital(strut_label(fitted))}: {quantity_text(strut.rating, 'force')} and"
-            f" {quantity_text(strut.stroke, 'length')} of stroke on a"
-            f" {quantity_text(rod, 'length')} rod; published are {least:.0f} to {most:.0f} N and"
-            f" at most {quantity_text(stroke, 'length')}.",
-            source="gas spring design standard, annex C, table C.1",
-        )
-    return None
+    """Ratings and strokes outside the published range for the rod (annex C, table C.1), the one
+    that is most times beyond it first."""
+    outside = [
+        (_times_beyond(fitted.strut, rod), fitted, rod)
+        for fitted in study.door.struts
+        for rod in tables.ROD_RANGES
+        if math.isclose(rod, fitted.strut.rod_diameter or 0.0) and not _in_range(fitted.strut, rod)
+    ]
+    if not outside:
+        return None
+    _, fitted, rod = max(outside, key=lambda one: one[0])
+    strut, (least, most, stroke) = fitted.strut, tables.ROD_RANGES[rod][:3]
+    return Finding(
+        name="strut_size",
+        value=strut.rating,
+        unit="N",
+        words=f"{capital(strut_label(fitted))}: {quantity_text(strut.rating, 'force')} and"
+        f" {quantity_text(strut.stroke, 'length')} of stroke on a"
+        f" {quantity_text(rod, 'length')} rod; published are {least:.0f} to {most:.0f} N and"
+        f" at most {quantity_text(stroke, 'length')}."
+        f"{_also('outside', study, fitted, [one[1] for one in outside])}",
+        source="gas spring design standard, annex C, table C.1",
+    )
+
+
+def _in_range(strut: Strut, rod: float) -> bool:
+    least, most, stroke = tables.ROD_RANGES[rod][:3]
+    return bool(least <= strut.rating <= most and strut.stroke <= stroke + 1e-9)
+
+
+def _times_beyond(strut: Strut, rod: float) -> float:
+    least, most, stroke = tables.ROD_RANGES[rod][:3]
+    return max(least / strut.rating, strut.rating / most, strut.stroke / stroke)

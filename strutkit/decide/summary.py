@@ -95,7 +95,7 @@ def summaries(door: Door, model: statics.Statics) -> tuple[Summary, ...]:
     every = np.broadcast_to(nodes, at.moment.shape)
     moving = _motions(model, every, at)
     peaks = _peak_moments(model, every, at)
-    least_share, least_moment = _least_shares(door, model), least_moments(door, model)
+    least_share, least_moment = least_shares(door, model)[1], least_moments(door, model)[1]
     opening_radius = door.hinge_distance(door.panel.handle)
     closing_radius = door.hinge_distance(door.closing_handle)
     found = []
@@ -215,35 +215,49 @@ def reserve_angles(end: Floats, span: float) -> Floats:
     return low[:, None] + (end - low)[:, None] * share_of_span
 
 
-def least_moments(door: Door, model: statics.Statics) -> Floats:
-    """Least net moment [N·m] over the reserve span in each condition of the statics [c]."""
+Least = tuple[Floats, Floats]
+"""Angle [rad] at which a figure is least over the reserve span, and the figure there, each [c]."""
+
+
+def least_moments(door: Door, model: statics.Statics) -> Least:
+    """Least net moment [N·m] over the reserve span in each condition of the statics."""
     return _least(door, model, lambda at: at.moment)
 
 
-def _least_shares(door: Door, model: statics.Statics) -> Floats:
-    """Least share M/|Mg| over the reserve span [c]."""
+def least_shares(door: Door, model: statics.Statics) -> Least:
+    """Least share M/|Mg| over the reserve span."""
     return _least(door, model, _shares)
+
+
+def least_gas(door: Door, model: statics.Statics) -> Least:
+    """Least share of gas that may be lost over the reserve span; -inf where struts do not lift."""
+    return _least(door, model, _gas)
 
 
 def _least(
     door: Door, model: statics.Statics, figure: Callable[[statics.Moments], Floats]
-) -> Floats:
-    """Least of a figure of the moments over the reserve span [c]."""
+) -> Least:
     nodes = reserve_angles(model.end, door.limits.reserve_span)
     values = figure(statics.moments(model, nodes))
     if nodes.shape[1] == 1:
-        return values[:, 0]
+        return nodes[:, 0], values[:, 0]
 
     def falling(rows: Indices, angle: Floats) -> Floats:
         return -figure(statics.moments(model.take(rows), angle))
 
-    return -roots.find_peaks(falling, nodes, -values)[1]
+    angle, value = roots.find_peaks(falling, nodes, -values)
+    return angle, -value
 
 
 def _shares(at: statics.Moments) -> Floats:
     weight = np.abs(at.gravity_moment)
     infinite = np.where(at.moment >= 0.0, np.inf, -np.inf)
     return np.divide(at.moment, weight, out=infinite, where=weight > 0.0)
+
+
+def _gas(at: statics.Moments) -> Floats:
+    lifting = at.strut_moment.sum(axis=1)
+    return np.divide(at.moment, lifting, out=np.full_like(lifting, -np.inf), where=lifting > 0.0)
 
 
 def _lift_off(resisting: Floats, at_end: float) -> float | None:

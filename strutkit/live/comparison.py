@@ -9,7 +9,7 @@ import numpy as np
 from strutkit.decide.conditions import is_fault
 from strutkit.decide.findings import beyond_limits
 from strutkit.decide.judging import Finding, Study, study
-from strutkit.decide.limit_rules import Worst, least_gas_to_spare, measure, measure_travel
+from strutkit.decide.limit_rules import Worst, gas_text, gas_to_spare, measure, measure_travel
 from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.sweep import Sweep, sweep_many
 from strutkit.describe.numbers import quantity_text, travel_pair
@@ -128,7 +128,7 @@ def _figures(looked: Study, struts: Sequence[int]) -> dict[str, Any]:
     narrow = [words for name, words in broken.items() if name not in NARROW_COLUMNS]
     judged = any(one.ok is not None for one in worst.values())
     state = "fails" if broken else "passes" if judged else "not judged"
-    spare = least_gas_to_spare(looked)
+    spare = min(gas_to_spare(looked).values(), default=None)
     return {
         "state": state,
         "opens_to": _opens_to(looked),
@@ -158,7 +158,7 @@ def _gas(spare: float | None) -> str:
         return ""
     if spare <= 0.0:
         return "none"
-    return quantity_text(min(spare, 1.0), "share", toward="down")
+    return gas_text(spare)
 
 
 def _lift_off(worst: dict[str, Worst]) -> str:

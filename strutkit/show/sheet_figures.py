@@ -271,7 +271,8 @@ def hinge_lines(looked: Study) -> list[str]:
         f"{upward(one.force)} at most, {_unmarked(one.condition)}, {one.where}"
         for one in (*peaks, _greatest_peak(peaks))
     )
-    if abs(peaks[0].force - peaks[1].force) < 0.5 and peaks[0].where == peaks[1].where:
+    told = [(one.condition, one.where) for one in peaks]
+    if abs(peaks[0].force - peaks[1].force) < 0.5 and told[0] == told[1]:
         lines = [f"Each hinge point carries {either}."]
     else:
         lines = [f"{capital(names[0])} hinge point: {first}.", f"{capital(names[1])}: {second}."]
