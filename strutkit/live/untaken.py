@@ -17,9 +17,6 @@ Asked = dict[str, Any]
 Fit = Callable[[Asked], Door]
 """The door with an edit. Raises `StrutkitError` where it does not fit."""
 
-MOST_UNTAKEN = 6
-"""As many numbers as the two mounts of a strut have."""
-
 
 @dataclass(frozen=True, slots=True)
 class Untaken:
@@ -69,7 +66,7 @@ def with_untaken(door: Door, edit: Asked, untaken: Sequence[Untaken], fit: Fit) 
             rest = tuple(one for one in others if one not in joined)
             return Typed(found, None, rest, tuple(joined))
     new = Untaken(place, name, typed, str(fault))
-    return Typed(door, fault, (*others, new)[-MOST_UNTAKEN:])
+    return Typed(door, fault, (*others, new))
 
 
 def still_untaken(untaken: Sequence[Untaken], edit: Any) -> tuple[Untaken, ...]:
