@@ -11,7 +11,7 @@ from strutkit.decide.judging import Finding, shown_conditions
 from strutkit.decide.rated import alike, fitted_of
 from strutkit.decide.window import window_of
 from strutkit.describe.numbers import quantity_text, range_text
-from strutkit.describe.records import Door, Strut
+from strutkit.describe.records import Door, Limits, Strut
 from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
 from strutkit.live.axes import axes as value_axes
@@ -37,12 +37,13 @@ def curves(door: Door, condition: str, *, axes: bool = False) -> tuple[Figures, 
 @shown_finely
 def verdict(door: Door, stock: Sequence[Strut], place: int, *, with_window: bool = True) -> Figures:
     """All findings, their count, how far short of the stop it opens in words (empty: it does
-    not), and the rating window of the strut in that place: half of the work."""
+    not), whether the door has limits to be judged by, and the rating window of the strut in that
+    place: half of the work."""
     findings, shown = check(door), [one.name for one in shown_conditions(door)]
     found: Figures = {
         "count": count_words(findings),
         "short": shortfall(findings),
-        "judged": any(one.ok is not None for one in findings),
+        "judged": door.limits != Limits(reserve_span=door.limits.reserve_span),
         "findings": [_finding(one, shown) for one in told_once(door, findings)],
     }
     if with_window:

@@ -25,8 +25,9 @@ from strutkit.describe.stock import generic_stock
 from strutkit.errors import StrutkitError
 from strutkit.live import commits, messages, page_files
 from strutkit.live.design import Design, notebook_mark
+from strutkit.live.scene import door_key
 from strutkit.live.still import OPEN_SHARE
-from strutkit.live.untaken import NO_STEPS, Untaken, untaken_words
+from strutkit.live.untaken import NO_STEPS, Untaken, untaken_figures
 
 
 class Bench(Design):
@@ -94,13 +95,13 @@ class Bench(Design):
     @property
     def state(self) -> dict[str, Any]:
         """What the page needs to know beside the design: also typed numbers that do not fit."""
-        untaken = [
-            {"words": untaken_words(self._door, one), "why": one.why} for one in self.untaken
-        ]
+        untaken = [untaken_figures(self._door, one) for one in self.untaken]
         return super().state | {"untaken": untaken}
 
     def _set(self, door: Door, source: Any) -> None:
-        self.untaken, self.steps = (), NO_STEPS
+        same = door_key(door) == door_key(self._door)
+        self.untaken = tuple(one for one in self.untaken if same and one.is_of(door))
+        self.steps = NO_STEPS
         super()._set(door, source)
         if self.condition not in self._conditions():
             self.condition = NOMINAL

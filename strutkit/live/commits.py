@@ -77,6 +77,23 @@ def _commit_step(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
     return body | place
 
 
+def made_again(
+    door: Door, untaken: tuple[Untaken, ...], move: Any, stock: Sequence[Strut]
+) -> tuple[Door, tuple[Untaken, ...]]:
+    """The door, and what is untaken, after a move that the browser kept."""
+    move = move if isinstance(move, dict) else {}
+    edit = move.get("edit")
+    typed = edit.get("typed") if isinstance(edit, dict) else None
+    if not isinstance(typed, dict) or "by" in typed:
+        return moved(door, move, stock)[0], untaken
+    try:
+        check_typed(door, edit)
+    except StrutkitError:
+        return door, untaken
+    found = with_untaken(door, edit, untaken, partial(_swept, door, stock=stock))
+    return found.door, found.untaken
+
+
 def before_step(bench: "Bench", asked: Asked) -> Door:
     """The door as it was before the step of a key that is named by its message's number."""
     named = (asked.get("client"), asked.get("step"))

@@ -11,11 +11,12 @@ from strutkit.describe.records import Door, Strut
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers, exchange, papers, shelf
 from strutkit.live.changes import changes
-from strutkit.live.commits import before_step, commit, moved
+from strutkit.live.commits import before_step, commit, made_again
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
 from strutkit.live.scene import edited, scene
+from strutkit.live.untaken import Untaken
 
 if TYPE_CHECKING:
     from strutkit.live.bench import Bench
@@ -80,28 +81,30 @@ def _restore(bench: "Bench", asked: Asked) -> Answer:
     """Unsaved moves that the page kept from an earlier run of the kernel, on a door just given."""
     fresh = not bench.state["undo"] and not bench.state["changed"]
     if fresh:
-        bench.door = _kept(bench, asked)
-    return {"restored": fresh and bench.state["changed"]}, []
+        bench.door, bench.untaken = _kept(bench, asked)
+    return {"restored": fresh and bench.state["changed"]} | _untaken(bench), []
 
 
 def _take(bench: "Bench", asked: Asked) -> Answer:
     """A design that the page kept from an earlier run of the kernel."""
-    bench.door = _kept(bench, asked)
-    return {}, []
+    bench.door, bench.untaken = _kept(bench, asked)
+    return _untaken(bench), []
 
 
 def _differs(bench: "Bench", asked: Asked) -> Answer:
     """What taking a design that the page kept would change in the door as it stands."""
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
-    return {"changes": changes(bench.door, _kept(bench, asked), unit)}, []
+    return {"changes": changes(bench.door, _kept(bench, asked)[0], unit)}, []
 
 
-def _kept(bench: "Bench", asked: Asked) -> Door:
-    """A design of the browser, with the moves that were not part of it yet."""
+def _kept(bench: "Bench", asked: Asked) -> tuple[Door, tuple[Untaken, ...]]:
+    """A design of the browser, with the moves that were not part of it yet, and what was typed
+    and does not fit."""
     door = parse_door(str(asked.get("design", "")), "The design kept in the browser")
+    untaken: tuple[Untaken, ...] = ()
     for move in _listed(asked.get("moves")):
-        door, _ = moved(door, move if isinstance(move, dict) else {}, bench.stock)
-    return door
+        door, untaken = made_again(door, untaken, move, bench.stock)
+    return door, untaken
 
 
 def _listed(given: Any) -> list[Any]:
@@ -162,14 +165,16 @@ def _redo(bench: "Bench", _: Asked) -> Answer:
 
 
 def _reset(bench: "Bench", _: Asked) -> Answer:
+    bench.untaken = ()
     bench.reset()
     return {}, []
 
 
 def _drop(bench: "Bench", asked: Asked) -> Answer:
-    """Typed numbers that do not fit are given up: all, or the "newest"."""
-    bench.untaken = bench.untaken[:-1] if asked.get("newest") is True else ()
-    return {"state": bench.state}, []
+    """Typed numbers that do not fit are given up: that of a "box" (place, mount, axis), or all."""
+    box = _listed(asked.get("box"))
+    bench.untaken = tuple(one for one in bench.untaken if box and list(one.box) != box)
+    return _untaken(bench), []
 
 
 def _doors(_: "Bench", __: Asked) -> Answer:

@@ -3,7 +3,8 @@
 Of three numbers for a mount on a paper the first alone may not fit while all three do.
 """
 
-from collections.abc import Callable, Sequence
+import itertools
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +12,7 @@ from strutkit.describe.hinge_points import direction_words
 from strutkit.describe.records import Door
 from strutkit.describe.units import is_bare
 from strutkit.errors import StrutkitError
-from strutkit.live.scene import SIDES, strut_place
+from strutkit.live.scene import SIDES, door_key, strut_place
 
 Asked = dict[str, Any]
 Fit = Callable[[Asked], Door]
@@ -31,6 +32,11 @@ class Untaken:
     def box(self) -> tuple[int, str, int]:
         return box_of(self.place, self.typed)
 
+    def is_of(self, door: Door) -> bool:
+        """Whether its strut is there in this door."""
+        there = door.struts[self.place : self.place + 1]
+        return [one.strut.name for one in there] == [self.strut]
+
 
 def box_of(place: int, typed: Asked) -> tuple[int, str, int]:
     """Which number box something was typed in."""
@@ -49,24 +55,30 @@ class Typed:
 
 
 def with_untaken(door: Door, edit: Asked, untaken: Sequence[Untaken], fit: Fit) -> Typed:
-    """The number typed, with as many untaken ones of its strut as fit with it, the newest rather
-    than older ones; else by itself."""
+    """The number typed, with as many untaken ones of its strut as fit with it, newer ones rather
+    than older; else by itself."""
     place, typed = strut_place(door, edit), edit["typed"]
     others = [one for one in untaken if one.box != box_of(place, typed)]
     name = door.struts[place].strut.name
     mates = [one for one in others if (one.place, one.strut) == (place, name)]
     fault: StrutkitError | None = None
-    for first in range(len(mates) + 1):
-        joined = mates[first:]
+    for joined in _together(mates):
         try:
             found = fit(edit | {"typed": [*(one.typed for one in joined), typed]})
         except StrutkitError as why:
             fault = why
         else:
             rest = tuple(one for one in others if one not in joined)
-            return Typed(found, None, rest, tuple(joined))
+            return Typed(found, None, rest, joined)
     new = Untaken(place, name, typed, str(fault))
     return Typed(door, fault, (*others, new))
+
+
+def _together(mates: Sequence[Untaken]) -> Iterator[tuple[Untaken, ...]]:
+    """Every choice of them, the largest first; at most five boxes, so 32."""
+    for size in range(len(mates), -1, -1):
+        for chosen in itertools.combinations(reversed(mates), size):
+            yield chosen[::-1]
 
 
 def still_untaken(untaken: Sequence[Untaken], edit: Any) -> tuple[Untaken, ...]:
@@ -81,6 +93,12 @@ def still_untaken(untaken: Sequence[Untaken], edit: Any) -> tuple[Untaken, ...]:
         or one.typed["mount"] not in given
         or one.typed["axis"] not in moved
     )
+
+
+def untaken_figures(door: Door, one: Untaken) -> Asked:
+    """As the page takes it: in words, why it does not fit, and the edit that it was typed as."""
+    edit = {"place": one.place, "strut": one.strut, "door": door_key(door), "typed": one.typed}
+    return {"words": untaken_words(door, one), "why": one.why, "edit": edit}
 
 
 def untaken_words(door: Door, one: Untaken) -> str:

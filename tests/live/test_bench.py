@@ -13,6 +13,7 @@ from traitlets import TraitError
 from strutkit import (
     Condition,
     Door,
+    Limits,
     StrutkitError,
     bench,
     check,
@@ -69,6 +70,17 @@ def test_findings_come_with_a_drag_where_asked(page: Page) -> None:
     window = answer["verdict"]["window"]
     expected = rating_window(edited(page.widget.door, edit(rating=400.0)))
     assert (window["low"], window["high"]) == (expected.low[0], expected.high[0])
+
+
+def test_a_door_without_limits_is_said_to_have_none(page: Page) -> None:
+    """Published bounds are judged all the same."""
+    door = page.widget.door
+    assert page.ask("judge", place=0)["verdict"]["judged"] is True
+    for limits, judged in ((Limits(reserve_span=0.1), False), (Limits(latch=60.0), True)):
+        page.widget.door = replace(door, limits=limits)
+        told = page.ask("judge", place=0)["verdict"]
+        assert told["judged"] is judged
+        assert any(one["state"] == "passes" for one in told["findings"])
 
 
 def test_findings_follow_the_curves_that_name_a_place(page: Page) -> None:

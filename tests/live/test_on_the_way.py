@@ -186,7 +186,8 @@ def test_a_number_that_was_not_taken_is_said_whatever_follows(page: Page) -> Non
         type(inward, '900');
         type(up, '107');
         const [first, second] = asked('commit');
-        const untaken = [{ words: '900 mm inward (door side, one)', why: 'Too short.' }];
+        const edit = { place: 0, typed: { mount: 'panel', axis: 0 } };
+        const untaken = [{ words: '900 mm inward (door side, one)', why: 'Too short.', edit }];
         const refused = { changed: false, fault: 'Too short.', design: 'd', kept: true };
         await answered(first, { ...refused, untaken });
         await answered(second, { untaken });
@@ -197,7 +198,7 @@ def test_a_number_that_was_not_taken_is_said_whatever_follows(page: Page) -> Non
         answer(asked('save')[0], { layout: null, file: 'x', untaken });
         message.update();
         message.dismiss.click();
-        answer(asked('drop')[0], { layout: null, state: { untaken: [] } });
+        answer(asked('drop')[0], { layout: null, untaken: [] });
         await frame();
         return [said.words, said.more, (await saving).besides, message.line().words];
         """,
@@ -631,3 +632,88 @@ def test_what_the_line_has_no_room_for_stands_below_it(page: Page) -> None:
     )
     failed = "x.toml was not saved."
     assert found == [[failed, "", True], ["Too long.", failed, False], True, "", True]
+
+
+UNTAKEN = """
+    const edit = { place: 0, typed: { mount: 'panel', axis: 0 } };
+    const untaken = [{ words: '24 mm inward (door side, one)', why: 'Too long.', edit }];
+    type(inward, '24');
+    await answered(asked('commit')[0], { changed: false, fault: 'Too long.', design: 'd',
+        kept: true, untaken });
+    answer(asked('scene').at(-1), { layout: null, scene: store.scene, map_keys: {},
+        state: { untaken } });
+    await frame();
+"""
+
+
+def test_the_number_that_stands_there_typed_over_one_that_waits_is_sent(page: Page) -> None:
+    """Without one that waits it is nothing new."""
+    found = run(
+        page,
+        BOXES
+        + UNTAKEN
+        + """
+        const shown = inward.value;
+        type(up, up.value);
+        type(inward, shown);
+        return [shown, asked('commit').map((one) => one.edit.typed.text)];
+        """,
+    )
+    assert found == ["35", ["24", "35"]]
+
+
+def test_escape_in_a_box_gives_up_what_waits_for_it(page: Page) -> None:
+    """And what is on its way; the place that does not fit is drawn no more."""
+    found = run(
+        page,
+        BOXES
+        + UNTAKEN
+        + """
+        key(up, 'Escape');
+        const none = asked('drop').length;
+        key(inward, 'Escape');
+        const refused = [store.refused !== null];
+        answer(asked('drop')[0], { layout: null, untaken: [] });
+        await frame();
+        refused.push(store.refused !== null);
+        type(up, '7');
+        key(up, 'Escape');
+        return [none, asked('drop').map((one) => one.box), refused, store.state.untaken];
+        """,
+    )
+    assert found == [0, [[0, "panel", 0], [0, "panel", 1]], [True, False], []]
+
+
+def test_numbers_that_do_not_fit_are_kept_in_the_browser(page: Page) -> None:
+    found = run(
+        page,
+        BOXES
+        + UNTAKEN
+        + """
+        const moves = () => store.unsettled.map((one) => one.edit);
+        const kept = moves();
+        store.drop();
+        answer(asked('drop')[0], { layout: null, untaken: [] });
+        await frame();
+        return [kept, moves()];
+        """,
+    )
+    assert found == [[{"place": 0, "typed": {"mount": "panel", "axis": 0}}], []]
+
+
+def test_a_door_without_limits_is_not_praised(page: Page) -> None:
+    """Though published bounds are judged and pass; what fails is said first."""
+    found = run(
+        page,
+        """
+        const message = new Message(store);
+        const line = (state) => {
+            store.verdict = { findings: [{ state, words: 'It fails.' }], judged: false };
+            const { sign, words } = message.line();
+            return [sign, words];
+        };
+        return [line('passes'), line('fails')];
+        """,
+    )
+    words = "Not judged: the door has no limits."
+    assert found == [["not judged", words], ["fails", "It fails."]]

@@ -65,6 +65,19 @@ def test_keys_move_a_mount_and_never_reach_the_notebook(bench: Bench, rear_hatch
     expect(handle).to_be_focused()
 
 
+def test_a_right_click_in_a_box_leaves_the_notebook_alone(bench: Bench) -> None:
+    """The notebook's menu of cells takes the keys: it comes on the view's own ground alone, where
+    a second view is opened by it."""
+    menu = bench.page.locator(".lm-Menu:visible")
+    box = bench.node.get_by_label("left, mount on panel, inward, mm")
+    box.click(button="right")
+    bench.slider("left, mount on panel").click(button="right")
+    expect(menu).to_have_count(0)
+    bench.node.get_by_role("heading", name="Findings").click(button="right")
+    expect(menu).to_have_count(1)
+    bench.page.keyboard.press("Escape")
+
+
 def test_keys_after_a_drag_in_a_chart_never_reach_the_notebook(bench: Bench) -> None:
     cells = bench.page.locator(".jp-Cell").count()
     for part in (".sk-moment", ".sk-along"):

@@ -261,7 +261,7 @@ class Message {
     }
     if (store.refused) {
       const [first, rest] = sentences(store.refused.words);
-      const again = store.refused.kept ? " What was typed is tried again with the next number." : "";
+      const again = store.refused.box ? " What was typed is tried again with the next number." : "";
       return { state: "refused", sign: "fails", words: first,
         more: `${rest} Picture and numbers show the last place that fits.${again}`.trim(),
         label: "Back to it", action: () => store.giveUp() };
@@ -295,12 +295,12 @@ class Message {
     const [worst] = verdict.findings;
     const { count } = verdict;
     const all = [verdict.short, count].filter(Boolean).join("; ");
+    if (worst.state === "fails") {
+      return { state: "fails", sign: "fails", words: worst.words, more: worst.where, count: all };
+    }
     if (!verdict.judged) {
       return { state: "quiet", sign: "not judged", words: "Not judged: the door has no limits.",
         more: "Write [limits] in its file, or give it starter_limits(door).", count: all };
-    }
-    if (worst.state === "fails") {
-      return { state: "fails", sign: "fails", words: worst.words, more: worst.where, count: all };
     }
     if (verdict.short) {
       return { state: "short", sign: "not judged", count,

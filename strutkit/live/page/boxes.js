@@ -44,7 +44,7 @@ class Boxes {
     input.addEventListener("keydown", (event) => {
       if (event.key === "Enter") this.take(axis, input);
       if (event.key === "Escape") {
-        this.escape(input);
+        this.escape(axis, input);
         input.blur();
       }
       const sense = { ArrowUp: 1, ArrowDown: -1 }[event.key];
@@ -66,9 +66,14 @@ class Boxes {
     this.store.enter(false);
   }
 
-  // What is typed goes; where nothing is, the mount goes back to where the keys took it from.
-  escape(input) {
+  // What is typed goes, and what was typed before and does not fit; where nothing is, the mount goes
+  // back to where the keys took it from.
+  escape(axis, input) {
     const { store, before } = this;
+    const { place, mount } = store.selected;
+    if (this.onItsWay(axis) || store.isUntaken(place, mount, axis)) {
+      store.drop({ box: [place, mount, axis] });
+    }
     const typed = input.value !== input.dataset.shown || this.holdsUnread(input);
     this.owner = null;
     store.enter(false);
@@ -122,7 +127,8 @@ class Boxes {
   async typed(axis, input, { place, mount, strut, ways, unit, door }) {
     const { store } = this;
     const text = input.value;
-    if (text === input.dataset.shown && !store.undrawn) {
+    const untaken = store.isUntaken(place, mount, axis);
+    if (text === input.dataset.shown && !store.undrawn && !untaken) {
       if (store.refused && !store.dragging) store.forget();
       if (this.holdsUnread(input)) store.say(null);
       return;

@@ -77,6 +77,7 @@ class CompareView {
       return element("td", { class: `${bad ? "sk-bad" : ""}${wide ? " sk-wide" : ""}` },
         bad ? `✕ ${text}` : text);
     };
+    const mark = this.store.unit === "inch" ? "″" : "";
     const cells = [
       element("td", { class: "sk-wide sk-verdict" }, ...judged(row.fails)),
       element("td", { class: "sk-small-curve" }, this.curve(row, compare)),
@@ -84,7 +85,7 @@ class CompareView {
       cell("hand_opening", row.hand_opening, true), cell("hand_closing", row.hand_closing),
       cell("reserve_force", row.reserve_force), cell("gas_to_spare", row.gas_to_spare, true),
       cell("hinge_radial", row.hinge, true),
-      cell("travel", `${row.kept_shut} / ${row.kept_open}`, true),
+      cell("travel", `${row.kept_shut}${mark} / ${row.kept_open}${mark}`, true),
     ];
     if (row.opens_to) cells.at(-1).append(element("span", { class: "sk-short" }, ...short()));
     if (compare.rows.some((one) => one.price !== null)) {

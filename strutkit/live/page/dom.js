@@ -98,9 +98,12 @@ function centre(circles, x, y) {
   for (const one of circles) assign(one, { cx: x.toFixed(2), cy: y.toFixed(2) });
 }
 
-// A control that can be focused: the notebook's own shortcuts leave its keys alone.
+// The notebook's own shortcuts and its menu of cells leave what a hand works alone.
+const OURS = { "data-lm-suppress-shortcuts": "true", "data-jp-suppress-context-menu": "true" };
+
+// A control that can be focused.
 function control(tag, attributes = {}, ...children) {
-  return element(tag, { "data-lm-suppress-shortcuts": "true", ...attributes }, ...children);
+  return element(tag, { ...OURS, ...attributes }, ...children);
 }
 
 function button(label, attributes = {}, ...children) {

@@ -79,9 +79,11 @@ class Moves extends Shown {
     return { edit, earlier: earlier.filter((one) => one !== null) };
   }
 
-  // Moves that Python has not made part of the design yet.
+  // Moves that Python has not made part of the design yet, numbers that do not fit among them.
   get unsettled() {
-    return this.dragging && this.draft ? [...this.committing, this.newest] : [...this.committing];
+    const untaken = (this.state.untaken ?? []).map(({ edit }) => ({ edit, earlier: [] }));
+    const held = this.dragging && this.draft ? [this.newest] : [];
+    return [...untaken, ...this.committing, ...held];
   }
 
   // Once it is answered the design is drawn, and beside it the newest place if that does not fit.
@@ -104,10 +106,12 @@ class Moves extends Shown {
       this.refused = null;
       this.draft = answer.fault ? null : draft;
     }
-    if (answer.untaken) this.state = { ...this.state, untaken: answer.untaken };
+    this.hearUntaken(answer);
     if (answer.gone) this.sayGone(move.edit, answer.fault);
     else if (newest && answer.fault) {
-      this.refuse(answer.edit ?? move.edit, answer.fault, answer.design, answer.kept);
+      const { place, typed } = move.edit;
+      const box = answer.kept ? [place, typed.mount, typed.axis] : null;
+      this.refuse(answer.edit ?? move.edit, answer.fault, answer.design, box);
     } else if (answer.fault && this.draft && !answer.kept) this.notice = { words: answer.fault };
     if (answer.joined?.length) this.sayJoined(answer.joined);
     this.tell("message");
@@ -125,17 +129,30 @@ class Moves extends Shown {
     this.notice = { words: `${words.join(" and ")} ${fit} now and ${are} taken.`, good: true };
   }
 
+  hearUntaken({ untaken }) {
+    if (!untaken) return;
+    this.state = { ...this.state, untaken };
+    this.unsaved.keep();
+    this.tell("message");
+  }
+
+  // Whether a number that was typed in a box does not fit and waits for the next one.
+  isUntaken(place, mount, axis) {
+    return (this.state.untaken ?? []).some(({ edit }) => edit.place === place
+      && edit.typed.mount === mount && edit.typed.axis === axis);
+  }
+
   // Back to what is drawn; a typed number that did not fit is given up.
-  async giveUp() {
-    const { kept } = this.refused ?? {};
+  giveUp() {
+    const { box } = this.refused;
     this.cancel();
-    if (kept) await this.drop({ newest: true });
+    if (box) this.drop({ box });
   }
 
   async drop(body = {}) {
-    const answer = await this.ask("drop", body);
-    this.state = answer.state ?? this.state;
-    this.tell("message");
+    this.hearUntaken(await this.ask("drop", body));
+    const { box } = this.refused ?? {};
+    if (box && !this.dragging && !this.isUntaken(...box)) this.forget();
   }
 
   // A number typed in a box: Python reads it and makes it part of the design in one go, so that
@@ -236,10 +253,10 @@ class Moves extends Shown {
     this.tell("message");
   }
 
-  // The design that stands while an edit does not fit; null: the edit is still in hand. kept: it is
-  // a typed number that is tried again with the next one.
-  refuse(edit, words, design = null, kept = false) {
-    this.refused = { edit, words, design, kept };
+  // The design that stands while an edit does not fit; null: the edit is still in hand. box: of a
+  // typed number that is tried again with the next one.
+  refuse(edit, words, design = null, box = null) {
+    this.refused = { edit, words, design, box };
     if (!this.accepted) for (const one of Object.values(this.late)) one.end();
     this.tell("draft");
     this.tell("message");

@@ -11,7 +11,7 @@ class RatingView {
     this.bars = drawing("g");
     this.line = drawing("line", { class: "sk-cursor" });
     this.thumb = drawing("g", { role: "slider", tabindex: 0, class: "sk-thumb",
-      "data-lm-suppress-shortcuts": "true", "aria-label": "Rating" },
+      ...OURS, "aria-label": "Rating" },
     drawing("circle", { r: 24, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
     drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }));
     this.now = drawing("text", { class: "sk-label sk-strong" });
@@ -240,8 +240,9 @@ class RatingView {
     const barY = this.narrow ? y + 16 : y;
     parts.push(part("text", { x: 0, y: this.narrow ? y + 8 : y + 11, class: "sk-rule sk-strong" },
       "All these rules"));
-    if (window_.empty) {
-      parts.push(haloText("no rating", { x: this.left + 8, y: barY + 11, anchor: "start" },
+    if (window_.empty || !window_.rules.length) {
+      const words = window_.empty ? "no rating" : "the door has no limits";
+      parts.push(haloText(words, { x: this.left + 8, y: barY + 11, anchor: "start" },
         "sk-strong"));
       return;
     }

@@ -20,7 +20,7 @@ class SideView extends SideMarks {
     for (const strut of places) {
       for (const mount of MOUNTS) {
         const node = drawing("g", { role: "slider", tabindex: 0, class: "sk-grab",
-          "data-lm-suppress-shortcuts": "true", "aria-roledescription": "mount",
+          ...OURS, "aria-roledescription": "mount",
           "aria-label": `${strut.name}, mount on ${mount}` },
         drawing("circle", { r: HIT, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
         drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }));

@@ -18,7 +18,7 @@ class AngleSlider {
     this.track = drawing("g");
     this.marks = drawing("g");
     this.thumb = drawing("g", {
-      role: "slider", tabindex: 0, class: "sk-thumb", "data-lm-suppress-shortcuts": "true",
+      role: "slider", tabindex: 0, class: "sk-thumb", ...OURS,
       "aria-label": "Opening angle",
     }, drawing("circle", { r: 24, class: "sk-hit" }), drawing("circle", { r: 15, class: "sk-ring" }),
     drawing("circle", { r: 8.5, class: "sk-disc" }), drawing("circle", { r: 2.5, class: "sk-dot" }));

@@ -44,6 +44,7 @@ class UnsavedMoves {
       const answer = await store.ask("restore", { design, moves });
       if (!answer.fault) {
         this.found = null;
+        store.hearUntaken(answer);
         if (!answer.restored) return;
         store.notice = { words: "Your unsaved moves were restored.",
           more: "Undo takes you back to the file.", good: true };
