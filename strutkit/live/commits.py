@@ -83,8 +83,8 @@ def made_again(
     """The door, and what is untaken, after a move that the browser kept."""
     move = move if isinstance(move, dict) else {}
     edit = move.get("edit")
-    typed = edit.get("typed") if isinstance(edit, dict) else None
-    if not isinstance(typed, dict) or "by" in typed:
+    typed = isinstance(edit, dict) and isinstance(edit.get("typed"), dict)
+    if not isinstance(edit, dict) or not typed or "by" in edit["typed"]:
         return moved(door, move, stock)[0], untaken
     try:
         check_typed(door, edit)
