@@ -717,3 +717,22 @@ def test_a_door_without_limits_is_not_praised(page: Page) -> None:
     )
     words = "Not judged: the door has no limits."
     assert found == [["not judged", words], ["fails", "It fails."]]
+
+
+def test_a_number_that_fits_with_the_next_is_told_of(page: Page) -> None:
+    """In the line itself, and beside the file."""
+    found = run(
+        page,
+        BOXES
+        + UNTAKEN
+        + """
+        type(up, '7');
+        await answered(asked('commit')[1], { joined: [untaken[0].words], untaken: [] });
+        store.verdict = { findings: [{ state: 'passes' }], judged: true };
+        const { words } = new Message(store).line();
+        const saving = store.save('save', { path: 'x' });
+        answer(asked('save')[0], { layout: null, file: 'x', untaken: [] });
+        return [words, (await saving).besides];
+        """,
+    )
+    assert found == ["24 mm inward (door side, one) fits now and is taken."] * 2

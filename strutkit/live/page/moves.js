@@ -126,7 +126,8 @@ class Moves extends Shown {
 
   sayJoined(words) {
     const [fit, are] = words.length > 1 ? ["fit", "are"] : ["fits", "is"];
-    this.notice = { words: `${words.join(" and ")} ${fit} now and ${are} taken.`, good: true };
+    this.notice = { words: `${words.join(" and ")} ${fit} now and ${are} taken.`,
+      more: "Undo takes back all that came with it." };
   }
 
   hearUntaken({ untaken }) {
