@@ -736,3 +736,22 @@ def test_a_number_that_fits_with_the_next_is_told_of(page: Page) -> None:
         """,
     )
     assert found == ["24 mm inward (door side, one) fits now and is taken."] * 2
+
+
+def test_papers_say_which_number_is_not_in_them(page: Page) -> None:
+    """The message line may be scrolled away above them."""
+    found = run(
+        page,
+        BOXES
+        + UNTAKEN
+        + """
+        const papers = new Papers(store);
+        papers.update();
+        const said = [papers.missing.textContent, papers.missing.hidden];
+        store.state = { untaken: [] };
+        papers.update();
+        return [said, papers.missing.hidden];
+        """,
+    )
+    words = "Not in it, as it does not fit: 24 mm inward (door side, one)."
+    assert found == [[words, False], True]

@@ -19,6 +19,7 @@ class Papers {
     this.replace = control("button", { type: "button", hidden: true }, "Replace it");
     this.close = control("button", { type: "button" }, "Close");
     this.words = element("p", { class: "sk-form-words", role: "alert", hidden: true });
+    this.missing = element("p", { class: "sk-form-words", role: "status", hidden: true });
     this.picture = element("img", { class: "sk-paper", alt: "" });
     this.again = control("button", { type: "button" }, "Look again");
     this.again.addEventListener("click", () => this.look());
@@ -27,7 +28,7 @@ class Papers {
     this.sheet = element("div", { class: "sk-paper-page" }, this.picture, this.old);
     this.node = element("section", { class: "sk-form", "aria-label": "Papers", hidden: true },
       this.kind, this.page, this.ending, this.back, this.count, this.next, this.save, this.replace, this.close,
-      this.words, this.sheet);
+      this.words, this.missing, this.sheet);
     this.pictures = [];
     this.shows = null; // the design and unit that the pages show
     for (const one of [this.kind, this.page]) one.addEventListener("change", () => this.look());
@@ -92,6 +93,9 @@ class Papers {
     const { model, unit } = this.store;
     const old = this.shows?.design !== model.get("design") || this.shows?.unit !== unit;
     keepingFocus(this.node, () => show(this.old, this.pictures.length > 0 && old));
+    const { untaken = [] } = this.store.state;
+    setText(this.missing, untaken.length ? this.store.besides({ untaken }) : "");
+    show(this.missing, untaken.length > 0);
   }
 
   turn(step) {
