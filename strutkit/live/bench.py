@@ -25,7 +25,6 @@ from strutkit.describe.stock import generic_stock
 from strutkit.errors import StrutkitError
 from strutkit.live import commits, messages, page_files
 from strutkit.live.design import Design, notebook_mark
-from strutkit.live.scene import door_key
 from strutkit.live.still import OPEN_SHARE
 from strutkit.live.untaken import NO_STEPS, Untaken, untaken_figures
 
@@ -51,10 +50,9 @@ class Bench(Design):
     ) -> None:
         traits.setdefault("angle", first_angle(door))
         traits.setdefault("kept_as", kept_as(door))
-        self.unread: deque[tuple[Any, Any, str]] = deque(maxlen=commits.MOST_UNREAD)
         self.untaken: tuple[Untaken, ...] = ()
         self.steps = NO_STEPS
-        self.before_steps: deque[tuple[Any, Any, Door]] = deque(maxlen=commits.MOST_STEPS)
+        self.before_steps: deque[tuple[Any, Any, dict[str, Any]]] = deque(maxlen=commits.MOST_STEPS)
         super().__init__(door, path=path, stock=stock, **traits)
         self.on_msg(messages.receive)
 
@@ -93,13 +91,21 @@ class Bench(Design):
             return self._door.hinge.stop_angle
 
     @property
+    def key(self) -> str:
+        """Tells one door from another: by its name, its hinge, from which all places are counted,
+        and the door that was given or opened."""
+        told = (self._door.name, self._door.hinge, self.origin)
+        return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
+
+    @property
     def state(self) -> dict[str, Any]:
-        """What the page needs to know beside the design: also typed numbers that do not fit."""
+        """What the page needs to know beside the design: also what was typed and is not in it."""
         untaken = [untaken_figures(self._door, one) for one in self.untaken]
         return super().state | {"untaken": untaken}
 
     def _set(self, door: Door, source: Any) -> None:
-        same = door_key(door) == door_key(self._door)
+        now = self._door
+        same = source is self._source and (door.name, door.hinge) == (now.name, now.hinge)
         self.untaken = tuple(one for one in self.untaken if same and one.is_of(door))
         self.steps = NO_STEPS
         super()._set(door, source)

@@ -9,7 +9,14 @@ from strutkit.errors import RecordError, StrutkitError, UnitError
 from strutkit.live import answers
 from strutkit.live.scene import edited, strut_place
 from strutkit.live.typed import check_typed, placed
-from strutkit.live.untaken import NO_STEPS, Untaken, still_untaken, untaken_words, with_untaken
+from strutkit.live.untaken import (
+    NO_STEPS,
+    Untaken,
+    still_untaken,
+    untaken_words,
+    with_unread,
+    with_untaken,
+)
 
 if TYPE_CHECKING:
     from strutkit.live.bench import Bench
@@ -20,16 +27,13 @@ Answer = tuple[dict[str, Any], list[bytes]]
 MOST_STEPS = 500
 """Newest steps of keys that can be taken back by Escape."""
 
-MOST_UNREAD = 64
-"""Newest typed numbers that could not be read, remembered for the files asked for after them."""
-
 
 def commit(bench: "Bench", asked: Asked) -> Answer:
     """A move becomes part of the design; with the design as it stands where it does not fit."""
     edit = asked.get("edit")
     try:
         if isinstance(edit, dict):
-            strut_place(bench.door, edit)
+            check_there(bench, edit)
     except RecordError as why:
         return _committed(bench, bench.door, why, bench.untaken) | {"gone": True}, []
     if isinstance(edit, dict) and "typed" in edit:
@@ -38,14 +42,21 @@ def commit(bench: "Bench", asked: Asked) -> Answer:
     return _committed(bench, door, fault, still_untaken(bench.untaken, edit)), []
 
 
+def check_there(bench: "Bench", edit: Asked) -> None:
+    """Raises `RecordError` where the door or the strut that an edit names is there no more."""
+    if edit.get("door") not in (None, bench.key):
+        raise RecordError("Another door was opened meanwhile; nothing was changed.")
+    strut_place(bench.door, edit)
+
+
 def _commit_typed(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
     """A typed number or a key's step, answered with the place that it gave, as "edit"; a text that
     cannot be read as "unread", and nothing is changed."""
     try:
         check_typed(bench.door, edit)
     except UnitError as why:
-        bench.unread.append((asked.get("client"), asked.get("seq"), str(why)))
-        return {"changed": False, "unread": str(why)}
+        untaken = with_unread(bench.door, edit, bench.untaken, str(why))
+        return {"unread": str(why)} | _committed(bench, bench.door, None, untaken)
     except RecordError as why:
         return _committed(bench, bench.door, why, bench.untaken)
     if "by" in edit["typed"]:
@@ -66,40 +77,59 @@ def _commit_number(bench: "Bench", edit: Asked) -> Asked:
 def _commit_step(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
     """The step of a key, on top of those before it that did not fit."""
     before = bench.door
-    bench.before_steps.append((asked.get("client"), asked.get("seq"), before))
+    here = placed(before, edit | {"typed": edit["typed"] | {"by": 0.0}})
+    bench.before_steps.append((asked.get("client"), asked.get("seq"), here))
     steps = bench.steps.with_step(asked.get("client"), edit)
     whole = edit | {"typed": steps.typed}
     place = _place_of(before, whole)
     door, fault = moved(before, {"edit": whole}, bench.stock)
-    moves = place.get("edit", {}) | {"axes": list(steps.by)}
-    body = _committed(bench, door, fault, still_untaken(bench.untaken, moves))
+    body = _committed(bench, door, fault, bench.untaken)
     bench.steps = NO_STEPS if fault is None else steps
     return body | place
 
 
 def made_again(
-    door: Door, untaken: tuple[Untaken, ...], move: Any, stock: Sequence[Strut]
+    door: Door, moves: Sequence[Any], stock: Sequence[Strut]
 ) -> tuple[Door, tuple[Untaken, ...]]:
-    """The door, and what is untaken, after a move that the browser kept."""
-    move = move if isinstance(move, dict) else {}
-    edit = move.get("edit")
-    typed = isinstance(edit, dict) and isinstance(edit.get("typed"), dict)
-    if not isinstance(edit, dict) or not typed or "by" in edit["typed"]:
-        return moved(door, move, stock)[0], untaken
+    """The door, and what is untaken, after moves that the browser kept."""
+    untaken: tuple[Untaken, ...] = ()
+    steps = NO_STEPS
+    for move in moves:
+        edit = move.get("edit") if isinstance(move, dict) else None
+        typed = edit.get("typed") if isinstance(edit, dict) else None
+        if not isinstance(edit, dict) or not isinstance(typed, dict):
+            door, steps = moved(door, move if isinstance(move, dict) else {}, stock)[0], NO_STEPS
+        elif "by" in typed:
+            steps = steps.with_step(None, edit)
+            door, fault = moved(door, {"edit": edit | {"typed": steps.typed}}, stock)
+            steps = steps if fault else NO_STEPS
+        else:
+            door, untaken = _typed_again(door, edit, untaken, stock)
+            steps = NO_STEPS
+    return door, untaken
+
+
+def _typed_again(
+    door: Door, edit: Asked, untaken: tuple[Untaken, ...], stock: Sequence[Strut]
+) -> tuple[Door, tuple[Untaken, ...]]:
     try:
         check_typed(door, edit)
-    except StrutkitError:
+    except UnitError as why:
+        return door, with_unread(door, edit, untaken, str(why))
+    except RecordError:
         return door, untaken
     found = with_untaken(door, edit, untaken, partial(_swept, door, stock=stock))
     return found.door, found.untaken
 
 
 def before_step(bench: "Bench", asked: Asked) -> Door:
-    """The door as it was before the step of a key that is named by its message's number."""
+    """The door with the mount as it was before the step of a key that is named by its message's
+    number."""
     named = (asked.get("client"), asked.get("step"))
-    for client, seq, door in bench.before_steps:
+    for client, seq, here in bench.before_steps:
         if (client, seq) == named:
-            return door
+            check_there(bench, here)
+            return edited(bench.door, here)
     raise RecordError("It is too long ago that this key was pressed; Undo takes its step back.")
 
 

@@ -16,7 +16,7 @@ from strutkit.describe.numbers import quantity_text, travel_pair
 from strutkit.describe.records import Door, Strut
 from strutkit.describe.size import shown_finely
 from strutkit.errors import StrutkitError
-from strutkit.live.scene import door_key, edited
+from strutkit.live.scene import edited
 from strutkit.show.subjects import subject
 
 MOST_ROWS = 6
@@ -46,7 +46,7 @@ def comparison(door: Door, stock: Sequence[Strut], place: int) -> dict[str, Any]
         return {"rows": [], "source": "", "of": ""}
     present = door.struts[place].strut
     edits, source = _candidates(present, stock)
-    whole = {"place": place, "strut": present.name, "door": door_key(door)}
+    whole = {"place": place, "strut": present.name}
     rows = [_row(door, whole | edit, stock) for edit in edits]
     swept = [row for row in rows if "fault" not in row]
     highs = [max(row["opening"]) for row in swept]

@@ -11,12 +11,12 @@ from strutkit.describe.records import Door, Strut
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers, exchange, papers, shelf
 from strutkit.live.changes import changes
-from strutkit.live.commits import before_step, commit, made_again
+from strutkit.live.commits import before_step, check_there, commit, made_again
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
 from strutkit.live.scene import edited, scene
-from strutkit.live.untaken import Untaken
+from strutkit.live.untaken import Untaken, untaken_words
 
 if TYPE_CHECKING:
     from strutkit.live.bench import Bench
@@ -55,7 +55,7 @@ def _scene(bench: "Bench", asked: Asked) -> Answer:
     door = bench.door
     mounts = [(place, part) for place in range(len(door.struts)) for part in ("frame", "panel")]
     keys = {f"{place} {part}": map_key(Mount(door, place, part)) for place, part in mounts}
-    body = {"scene": scene(door), "state": bench.state, "map_keys": keys}
+    body = {"scene": scene(door) | {"key": bench.key}, "state": bench.state, "map_keys": keys}
     try:
         curves, data = answers.curves(bench.door, str(asked.get("condition", "")), axes=True)
     except StrutkitError as fault:
@@ -70,10 +70,13 @@ def _state(bench: "Bench", _: Asked) -> Answer:
 def _back(bench: "Bench", asked: Asked) -> Answer:
     """Back to the door with this "edit", or as it was before a key's "step": by undoing up to
     there, else as one more step."""
+    edit = asked.get("edit")
     if "step" in asked:
         bench.back_to(before_step(bench, asked))
-    else:
-        bench.back_to(edited(bench.door, asked.get("edit"), bench.stock))
+        return {}, []
+    if isinstance(edit, dict):
+        check_there(bench, edit)
+    bench.back_to(edited(bench.door, edit, bench.stock))
     return {}, []
 
 
@@ -101,10 +104,7 @@ def _kept(bench: "Bench", asked: Asked) -> tuple[Door, tuple[Untaken, ...]]:
     """A design of the browser, with the moves that were not part of it yet, and what was typed
     and does not fit."""
     door = parse_door(str(asked.get("design", "")), "The design kept in the browser")
-    untaken: tuple[Untaken, ...] = ()
-    for move in _listed(asked.get("moves")):
-        door, untaken = made_again(door, untaken, move, bench.stock)
-    return door, untaken
+    return made_again(door, _listed(asked.get("moves")), bench.stock)
 
 
 def _listed(given: Any) -> list[Any]:
@@ -129,7 +129,7 @@ def _verdict(door: Door, stock: tuple[Strut, ...], place: int, _: LengthUnit) ->
 
 def _compare(bench: "Bench", asked: Asked) -> Answer:
     found = _comparison(bench.door, tuple(bench.stock), _place_number(asked), sentence_unit())
-    return {"compare": found}, []
+    return {"compare": found, "key": bench.key}, []
 
 
 @lru_cache(KEPT)
@@ -171,9 +171,9 @@ def _reset(bench: "Bench", _: Asked) -> Answer:
 
 
 def _drop(bench: "Bench", asked: Asked) -> Answer:
-    """Typed numbers that do not fit are given up: that of a "box" (place, mount, axis), or all."""
-    box = _listed(asked.get("box"))
-    bench.untaken = tuple(one for one in bench.untaken if box and list(one.box) != box)
+    """What was typed in "boxes" (place, mount, axis) and is not in the door is given up."""
+    boxes = _listed(asked.get("boxes"))
+    bench.untaken = tuple(one for one in bench.untaken if list(one.box) not in boxes)
     return _untaken(bench), []
 
 
@@ -193,20 +193,19 @@ def _open(bench: "Bench", asked: Asked) -> Answer:
     return _place(bench.path or Path()), []
 
 
-def _all_read(bench: "Bench", asked: Asked) -> None:
-    """Raises `RecordError` where one of the messages "after" which a file is asked for held a
-    number that could not be read."""
-    after = [(asked.get("client"), seq) for seq in _listed(asked.get("after"))]
-    for client, seq, words in bench.unread:
-        if (client, seq) in after:
+def _all_read(bench: "Bench") -> None:
+    """Raises `RecordError` where a text that cannot be read is typed for a mount."""
+    for one in bench.untaken:
+        if not one.read:
             raise RecordError(
-                f"Nothing was saved: what is typed for a mount cannot be read. {words} Mend it in"
-                " its box, or press Escape there."
+                "Nothing was saved: what is typed for a mount cannot be read."
+                f" {untaken_words(bench.door, one)}: {one.why} Mend it in its box, or press Escape"
+                " there."
             )
 
 
 def _save(bench: "Bench", asked: Asked) -> Answer:
-    _all_read(bench, asked)
+    _all_read(bench)
     target = bench.target(_typed_path(asked), ".toml")
     if bench.asks_before(target) and not asked.get("replace"):
         return {"exists": target.name, "changed": bench.changed_on_disk(target)}, []
@@ -215,7 +214,7 @@ def _save(bench: "Bench", asked: Asked) -> Answer:
 
 
 def _sheet(bench: "Bench", asked: Asked) -> Answer:
-    _all_read(bench, asked)
+    _all_read(bench)
     target = bench.target(_typed_path(asked), ".pdf")
     if target.exists() and not asked.get("replace"):
         return {"exists": target.name}, []
@@ -225,7 +224,7 @@ def _sheet(bench: "Bench", asked: Asked) -> Answer:
 def _paper(bench: "Bench", asked: Asked) -> Answer:
     """Pages of a paper as pictures, with the design that they show; or its file beside the door
     file or the notebook."""
-    _all_read(bench, asked)
+    _all_read(bench)
     folder = Path() if bench.path is None else bench.path.parent
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
     answer = papers.answer(bench.door, folder, unit, asked)

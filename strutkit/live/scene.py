@@ -5,7 +5,6 @@ A point of the view is (outward, upward, along) [mm] with the panel shut: outwar
 from the hinge line in the plane square to it, along from the panel's middle.
 """
 
-import hashlib
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -81,7 +80,6 @@ def scene(door: Door) -> dict[str, Any]:
 
     return {
         "name": door.name,
-        "key": door_key(door),
         "turn": plane.sense,
         "words": direction_words(door),
         "stop_angle": door.hinge.stop_angle,
@@ -111,11 +109,6 @@ def scene(door: Door) -> dict[str, Any]:
             "hinge_radial": door.limits.hinge_radial,
         },
     }
-
-
-def door_key(door: Door) -> str:
-    """Tells one door from another: by name and hinge, from which all places are counted."""
-    return hashlib.sha256(repr((door.name, door.hinge)).encode()).hexdigest()[:16]
 
 
 def _with_places(door: Door) -> list[tuple[int, FittedStrut]]:
@@ -167,8 +160,8 @@ def edited(door: Door, edit: Any, stock: Sequence[Strut] = ()) -> Door:
     [mm]), "rating" [N], "rating_by" (a step from the rating that it has [N]), "stock" (index in
     the stock list). With "axes" a mount takes these coordinates alone (0 outward, 1 upward, 2
     along) and keeps the others. A rating or a strut of the stock list goes to every place that
-    holds the same strut. With "strut", the name of the strut that was there when the change began,
-    and "door", the key of its door. Raises `StrutkitError` where the door refuses.
+    holds the same strut. With "strut", the name of the strut that was there when the change began.
+    Raises `StrutkitError` where the door refuses.
     """
     if not isinstance(edit, dict):
         raise RecordError("The page sent no edit; nothing was changed.")
@@ -197,10 +190,8 @@ def _moved_along(axes: Any, now: list[float], given: list[float]) -> list[float]
 
 
 def strut_place(door: Door, edit: dict[str, Any]) -> int:
-    """Index in `door.struts` of the strut that an edit is of. Raises `RecordError` where strut or
-    door are no longer those that the edit names."""
-    if edit.get("door") not in (None, door_key(door)):
-        raise RecordError("Another door was opened meanwhile; nothing was changed.")
+    """Index in `door.struts` of the strut that an edit is of. Raises `RecordError` where it is no
+    longer the one that the edit names."""
     place = edit.get("place", 0)
     if type(place) is not int or not 0 <= place < len(door.struts):
         raise RecordError(f"The door has {len(door.struts)} struts; there is no number {place!r}.")

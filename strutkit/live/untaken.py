@@ -1,6 +1,7 @@
-"""Numbers typed for mounts that do not fit: said until they do, and tried again with the next one.
+"""What was typed for mounts and is not in the door: said until it is mended or given up.
 
-Of three numbers for a mount on a paper the first alone may not fit while all three do.
+A number that does not fit is tried again with the next one: of three numbers for a mount on a paper
+the first alone may not fit while all three do. A text that cannot be read holds files back.
 """
 
 import itertools
@@ -12,21 +13,27 @@ from strutkit.describe.hinge_points import direction_words
 from strutkit.describe.records import Door
 from strutkit.describe.units import is_bare
 from strutkit.errors import StrutkitError
-from strutkit.live.scene import SIDES, door_key, strut_place
+from strutkit.live.scene import SIDES, strut_place
 
 Asked = dict[str, Any]
 Fit = Callable[[Asked], Door]
 """The door with an edit. Raises `StrutkitError` where it does not fit."""
 
 
+LONGEST_TEXT = 40
+"""Letters of a typed text that are told."""
+
+
 @dataclass(frozen=True, slots=True)
 class Untaken:
-    """A number that did not fit: as the page sent it, for which strut, and why it did not."""
+    """What was typed: as the page sent it, for which strut, why it is not in the door, and whether
+    it is a number (read)."""
 
     place: int
     strut: str
     typed: Asked
     why: str
+    read: bool = True
 
     @property
     def box(self) -> tuple[int, str, int]:
@@ -58,9 +65,9 @@ def with_untaken(door: Door, edit: Asked, untaken: Sequence[Untaken], fit: Fit) 
     """The number typed, with as many untaken ones of its strut as fit with it, newer ones rather
     than older; else by itself."""
     place, typed = strut_place(door, edit), edit["typed"]
-    others = [one for one in untaken if one.box != box_of(place, typed)]
+    others = _of_other_boxes(untaken, place, typed)
     name = door.struts[place].strut.name
-    mates = [one for one in others if (one.place, one.strut) == (place, name)]
+    mates = [one for one in others if (one.place, one.strut, one.read) == (place, name, True)]
     fault: StrutkitError | None = None
     for joined in _together(mates):
         try:
@@ -72,6 +79,19 @@ def with_untaken(door: Door, edit: Asked, untaken: Sequence[Untaken], fit: Fit) 
             return Typed(found, None, rest, joined)
     new = Untaken(place, name, typed, str(fault))
     return Typed(door, fault, (*others, new))
+
+
+def with_unread(
+    door: Door, edit: Asked, untaken: Sequence[Untaken], why: str
+) -> tuple[Untaken, ...]:
+    """What is untaken with a text that cannot be read."""
+    place, typed = strut_place(door, edit), edit["typed"]
+    new = Untaken(place, door.struts[place].strut.name, typed, why, read=False)
+    return (*_of_other_boxes(untaken, place, typed), new)
+
+
+def _of_other_boxes(untaken: Sequence[Untaken], place: int, typed: Asked) -> list[Untaken]:
+    return [one for one in untaken if one.box != box_of(place, typed)]
 
 
 def _together(mates: Sequence[Untaken]) -> Iterator[tuple[Untaken, ...]]:
@@ -96,17 +116,21 @@ def still_untaken(untaken: Sequence[Untaken], edit: Any) -> tuple[Untaken, ...]:
 
 
 def untaken_figures(door: Door, one: Untaken) -> Asked:
-    """As the page takes it: in words, why it does not fit, and the edit that it was typed as."""
-    edit = {"place": one.place, "strut": one.strut, "door": door_key(door), "typed": one.typed}
-    return {"words": untaken_words(door, one), "why": one.why, "edit": edit}
+    """As the page takes it: in words, why it is untaken, and the edit that it was typed as."""
+    edit = {"place": one.place, "strut": one.strut, "typed": one.typed}
+    return {"words": untaken_words(door, one), "why": one.why, "read": one.read, "edit": edit}
 
 
 def untaken_words(door: Door, one: Untaken) -> str:
     """The number and its box in words: "240 mm down (door side, left)"."""
-    text, sense = str(one.typed["text"]).strip(), one.typed["sense"]
+    text, sense = _shortened(str(one.typed["text"]).strip()), one.typed["sense"]
     unit = {"inch": " in"}.get(one.typed["unit"], " mm") if is_bare(text) else ""
     way = direction_words(door)[one.typed["axis"]][0 if sense > 0 else 1]
     return f"{text}{unit} {way} ({SIDES[one.typed['mount']]}, {one.strut})"
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= LONGEST_TEXT else f"{text[: LONGEST_TEXT - 1]}…"
 
 
 @dataclass(frozen=True, slots=True)

@@ -245,6 +245,10 @@ def test_nothing_is_saved_beside_a_text_that_cannot_be_read(work: Work, tmp_path
     box.fill("zz")
     work.button("Undo").click()
     work.at_rest()
+    assert work.inward == 24.0
+    expect(box).to_have_value("zz")
+    expect(work.line).to_contain_text("Cannot be read: zz inward (door side, left).")
+    box.press("Escape")
     expect(box).to_have_value("24")
     expect(work.line).not_to_contain_text("zz")
 

@@ -182,26 +182,6 @@ def test_a_file_that_is_saved_closes_no_other_form(page: Page) -> None:
     ]
 
 
-def test_a_text_that_cannot_be_read_stays_beside_what_was_not_saved(page: Page) -> None:
-    """As long as it is said, nothing is saved."""
-    found = run(
-        page,
-        f"""{FORM}
-        form.toggle('save', opener);
-        form.path.value = 'x.toml';
-        form.send();
-        form.hide();
-        store.say({{ words: 'zz has no number.', unread: true, input: box }});
-        await reply({{ fault: 'Nothing was saved: zz' }});
-        const before = sent.length;
-        store.save('save', {{ path: 'x.toml' }});
-        return [said(), store.notice.input === box, sent.length - before];
-        """,
-    )
-    words = ["zz has no number.", "x.toml was not saved."]
-    assert found == [words, True, 0]
-
-
 @pytest.mark.parametrize(
     ("hand", "focused"), [("box.focus()", "box"), ("papers.close.focus()", "opener")]
 )

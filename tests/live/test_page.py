@@ -147,7 +147,7 @@ def test_a_number_typed_with_or_without_a_unit(bench: Bench) -> None:
     box.fill("3 kg")
     box.press("Enter")
     bench.at_rest()
-    expect(bench.line.locator("strong")).to_have_text(re.compile("3 kg is a mass"))
+    expect(bench.line).to_contain_text("3 kg is a mass")
     expect(box).to_have_value("3 kg")
     box.press("Escape")
 

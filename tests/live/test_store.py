@@ -223,25 +223,6 @@ def test_a_number_means_the_same_however_often_it_is_typed(page: Page) -> None:
     ]
 
 
-def test_a_message_on_a_typed_number_goes_with_its_mount(page: Page) -> None:
-    found = run(
-        page,
-        BOXES
-        + """
-        boxes.boxes[0].input.value = 'abc';
-        boxes.boxes[0].input.dispatchEvent(new Event('input'));
-        boxes.boxes[0].input.dispatchEvent(new Event('blur'));
-        const asked = sent.find((one) => one.kind === 'commit');
-        store.hear({ client: asked.client, seq: asked.seq, unread: 'abc has no number' }, []);
-        await frame();
-        const said = store.notice.words;
-        store.select(1, 'panel');
-        return [said, store.notice, boxes.boxes[0].input.value];
-        """,
-    )
-    assert found == ["abc has no number", None, "1"]
-
-
 LATER = "const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));"
 
 
@@ -399,14 +380,13 @@ def test_a_refused_move_keeps_the_curves_and_the_last_good_edit(page: Page) -> N
     ("notice", "seen"),
     [
         ("{ words: 'Old news.' }", ["Too short.", "Newer.", "Newer.", "Newer."]),
-        ("{ words: 'Read me.', unread: true }", ["Read me.", "Newer.", "Newer.", "Newer."]),
         ("{ words: 'Opened.', good: true }", ["Too short.", "Newer.", "Newer.", "Newer."]),
     ],
 )
 def test_why_a_door_cannot_be_swept_comes_before_older_news(
     page: Page, notice: str, seen: list[str]
 ) -> None:
-    """Not before a text in a box that could not be read, nor before what is said after it."""
+    """Not before what is said after it."""
     found = run(
         page,
         f"""

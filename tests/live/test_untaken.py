@@ -14,11 +14,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from strutkit.decide.sweep import sweep
-from strutkit.describe.doorfile import read_door
+from strutkit.describe.doorfile import door_text, read_door, write_door
 from strutkit.describe.records import Door
 from strutkit.errors import StrutkitError
 from strutkit.live.bench import Bench
-from strutkit.live.scene import door_key
 from tests.live.asking import Page, edit
 from tests.live.conftest import DOORS
 
@@ -96,7 +95,8 @@ def said_why(page: Page) -> str:
         ("commit", {"edit": edit(panel=[-24.0, -108.0, -600.0], axes=[2])}, 1),
         ("commit", {"edit": edit(frame=[-88.0, -715.0, -610.0])}, 1),
         ("commit", {"edit": edit(rating=450.0)}, 1),
-        ("drop", {}, 0),
+        ("drop", {"boxes": [[0, "panel", 1]]}, 0),
+        ("drop", {}, 1),
     ],
 )
 def test_it_is_let_go_when_its_box_its_coordinate_or_a_word_says_so(
@@ -113,7 +113,7 @@ def test_it_is_let_go_when_its_box_its_coordinate_or_a_word_says_so(
 def test_that_of_one_box_can_be_given_up(page: Page) -> None:
     page.ask("commit", edit=typed("240"))
     page.ask("commit", edit=typed("2000", "frame"))
-    page.ask("drop", box=[0, "frame", 1])
+    page.ask("drop", boxes=[[0, "frame", 1]])
     assert words(page) == ["240 mm down (door side, left)"]
 
 
@@ -201,11 +201,18 @@ def test_keys_go_on_from_where_the_mount_does_not_fit(page: Page) -> None:
     assert page.widget.door.struts[0].panel_mount == pytest.approx((-0.024, -0.61, -0.118))
 
 
-def test_what_was_done_on_a_former_door_is_not_done_to_the_next(page: Page) -> None:
+@pytest.mark.parametrize("way", ["another name", "another file of that name"])
+def test_what_was_done_on_a_former_door_is_not_done_to_the_next(
+    page: Page, way: str, tmp_path: Path
+) -> None:
     """Both have a strut "left" in the same place."""
-    key = door_key(HATCH)
-    other: Door = replace(HATCH, name="another")
-    page.widget.door = other
+    key = page.ask("scene")["scene"]["key"]
+    if way == "another name":
+        page.widget.door = replace(HATCH, name="another")
+    else:
+        write_door(replace(HATCH, panel=replace(HATCH.panel, mass=16.0)), tmp_path / "hatch.toml")
+        page.ask("open", path=str(tmp_path / "hatch.toml"))
+    other = page.widget.door
     for change in (
         typed("30"),
         edit(panel=[-25.0, -108.0, -610.0], axes=[0, 1]),
@@ -215,8 +222,10 @@ def test_what_was_done_on_a_former_door_is_not_done_to_the_next(page: Page) -> N
         answer = page.ask("commit", edit={**change, "door": key})
         assert answer["gone"] is True
         assert answer["fault"] == "Another door was opened meanwhile; nothing was changed."
+    assert "Another door" in page.ask("back", edit={**edit(), "door": key})["fault"]
     assert page.widget.door == other
-    assert page.ask("commit", edit=edit(rating=450.0, door=door_key(other)))["changed"] is True
+    new = page.ask("compare", place=0)["key"]
+    assert page.ask("commit", edit=edit(rating=450.0, door=new))["changed"] is True
 
 
 def test_a_key_steps_from_the_rating_that_the_door_has(page: Page) -> None:
@@ -250,15 +259,46 @@ def test_a_number_typed_back_takes_the_place_of_the_one_that_waits(page: Page) -
 
 
 def test_escape_takes_back_steps_of_keys_made_meanwhile(page: Page) -> None:
-    """By undoing: nothing is left to undo. In a page the first of them is named."""
+    """By undoing; what another hand did meanwhile stays. In a page the first of them is named."""
     page.ask("commit", edit=edit(rating=450.0))
     before = page.widget.door
     step = {"mount": "panel", "axis": 1, "sense": 1, "by": -1.0, "on": False}
     first = page.ask("commit", edit=edit(typed=step))["seq"]
     page.ask("commit", edit=edit(typed={**step, "axis": 0}))
     assert page.widget.door != before
+    heavier = replace(page.widget.door.panel, mass=16.0)
     page.ask("back", step=first)
+    assert page.widget.door == before
+    page.ask("redo")
+    page.widget.door = replace(page.widget.door, panel=heavier)
+    page.ask("back", step=first)
+    assert page.widget.door == replace(before, panel=heavier)
+    for _ in range(3):
+        page.ask("undo")
     assert page.widget.door == before
     page.ask("undo")
     assert page.widget.door == HATCH
     assert "Undo takes its step back" in page.ask("back", step=10_000)["fault"]
+
+
+def test_kept_moves_are_made_again_as_they_would_have_been(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Moves that were not answered when the kernel went: numbers, a text, keys beyond what fits."""
+    step = {"mount": "panel", "axis": 0, "sense": 1, "on": True}
+    edits = [
+        typed("240"),
+        typed("860", "frame"),
+        typed("31,5", axis=0),
+        *(edit(typed={**step, "by": by}) for by in (-1.0, -900.0, 899.0)),
+    ]
+    asked = Page(Bench(HATCH), monkeypatch)
+    for one in edits:
+        asked.ask("commit", edit=one)
+    again = Page(Bench(HATCH), monkeypatch)
+    again.ask("restore", design=door_text(HATCH), moves=[{"edit": one} for one in edits])
+    assert again.widget.door == asked.widget.door
+    assert again.widget.untaken == asked.widget.untaken
+    there = again.widget.door.struts[0]
+    assert (*there.frame_mount, *there.panel_mount) == pytest.approx(
+        (-0.088, -0.61, -0.86, -0.026, -0.61, -0.24)
+    )
+    assert words(again) == ["31,5 inward (door side, left)"]

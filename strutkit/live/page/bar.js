@@ -182,13 +182,11 @@ function existsWords({ exists, changed }) {
     : "is there already"}`;
 }
 
-// What cannot be said beside the question any more stands in the message line. A text there that
-// cannot be read stays: nothing is saved as long as it does.
+// What cannot be said beside the question any more stands in the message line.
 function sayUnsaved(store, what, answer) {
   const words = answer.exists ? `${existsWords(answer)}; nothing was saved.`
     : `${fittedWords(what, LONGEST_PATH)} was not saved.`;
-  const { notice } = store;
-  store.say(notice?.unread ? { ...notice, more: words } : { words, more: answer.fault });
+  store.say({ words, more: answer.fault });
 }
 
 // The message line: what is wrong now, else the worst finding with the count.
@@ -203,10 +201,12 @@ class Message {
     this.action.addEventListener("click", () => this.act?.());
     this.dismiss = control("button", { type: "button" }, "Dismiss");
     this.dismiss.addEventListener("click", () => {
-      const untaken = store.state.untaken?.length && (!store.notice || store.notice.good);
+      if (this.boxes) {
+        store.drop(this.boxes);
+        return;
+      }
       store.unsaved.found = null;
       store.say(null);
-      if (untaken) store.drop();
     });
     this.done = element("span");
     this.doneAway = control("button", { type: "button", "aria-label": "Dismiss" }, "Dismiss");
@@ -239,6 +239,7 @@ class Message {
     setText(this.count, line.count ?? "");
     show(this.count, Boolean(line.count));
     this.act = line.action;
+    this.boxes = line.boxes;
     setText(this.action, line.label ?? "");
     show(this.action, Boolean(line.action));
     show(this.dismiss, Boolean(line.dismiss));
@@ -261,9 +262,12 @@ class Message {
     }
     if (store.refused) {
       const [first, rest] = sentences(store.refused.words);
-      const again = store.refused.box ? " What was typed is tried again with the next number." : "";
+      const { box } = store.refused;
+      const again = box ? " What was typed is tried again with the next number." : "";
+      const others = store.untaken.filter((one) => String(boxOf(one)) !== String(box));
+      const besides = others.length ? ` Nor is in the door: ${listed(others)}.` : "";
       return { state: "refused", sign: "fails", words: first,
-        more: `${rest} Picture and numbers show the last place that fits.${again}`.trim(),
+        more: `${rest} Picture and numbers show the last place that fits.${again}${besides}`.trim(),
         label: "Back to it", action: () => store.giveUp() };
     }
     if (store.fault && (!store.notice || store.notice.good || store.notice.older)) {
@@ -271,15 +275,21 @@ class Message {
       const charts = store.curves ? "Charts show the last door that fits." : "";
       return { state: "refused", sign: "fails", words: first, more: `${rest} ${charts}`.trim() };
     }
+    const unread = store.untaken.filter((one) => !one.read);
+    if (unread.length) {
+      return { state: "notice", sign: "fails", dismiss: true, boxes: unread.map(boxOf),
+        words: `Cannot be read: ${listed(unread)}.`,
+        more: `${unread.at(-1).why} Nothing is saved until it is mended, or dismissed.` };
+    }
     if (store.notice && !store.notice.good) {
       return { state: "notice", sign: "not judged", dismiss: true, ...store.notice,
         tells: store.notice };
     }
-    const untaken = store.state.untaken ?? [];
+    const { untaken } = store;
     if (untaken.length) {
       const those = untaken.length > 1 ? "They do" : "It does";
-      return { state: "notice", sign: "not judged", dismiss: true,
-        words: `Not in the door: ${untaken.map((one) => one.words).join("; ")}.`,
+      return { state: "notice", sign: "not judged", dismiss: true, boxes: untaken.map(boxOf),
+        words: `Not in the door: ${listed(untaken)}.`,
         more: `${those} not fit yet and will be tried again with the next number. ${
           untaken.at(-1).why}` };
     }
@@ -308,6 +318,15 @@ class Message {
     }
     return { state: "passes", sign: "passes", words: "All that is judged passes.", count };
   }
+}
+
+// Which box something was typed in that is not in the door.
+function boxOf({ edit: { place, typed } }) {
+  return [place, typed.mount, typed.axis];
+}
+
+function listed(untaken) {
+  return untaken.map((one) => one.words).join("; ");
 }
 
 // The part of a text that says what is wrong, and the rest.

@@ -71,14 +71,13 @@ class Boxes {
   escape(axis, input) {
     const { store, before } = this;
     const { place, mount } = store.selected;
-    if (this.onItsWay(axis) || store.isUntaken(place, mount, axis)) {
-      store.drop({ box: [place, mount, axis] });
+    if (this.onItsWay(axis) || store.untakenIn(place, mount, axis)) {
+      store.drop([[place, mount, axis]]);
     }
-    const typed = input.value !== input.dataset.shown || this.holdsUnread(input);
+    const typed = input.value !== input.dataset.shown;
     this.owner = null;
     store.enter(false);
     input.value = input.dataset.shown;
-    if (this.holdsUnread(input)) store.say(null);
     if (!typed && before) store.takeBack(before);
   }
 
@@ -116,21 +115,19 @@ class Boxes {
 
   // What was typed for the mount that the boxes show and is on its way, unless it was moved since.
   onItsWay(axis) {
-    const { selected, scene, unit, draft } = this.store;
+    const { selected, scene, unit } = this.store;
     const { place, mount } = selected;
     const sent = this.sent.get(`${place} ${mount} ${axis}`);
-    const moved = draft?.place === place && draft[mount] && (draft.axes?.includes(axis) ?? true);
-    return sent && !moved && sent.unit === unit && sent.door === scene.key ? sent : null;
+    return sent && !this.movedSince(axis) && sent.unit === unit && sent.door === scene.key ? sent : null;
   }
 
   // A number alone is in the unit that stands beside the boxes; a unit may be typed as well.
   async typed(axis, input, { place, mount, strut, ways, unit, door }) {
     const { store } = this;
     const text = input.value;
-    const untaken = store.isUntaken(place, mount, axis);
-    if (text === input.dataset.shown && !store.undrawn && !untaken) {
+    const waits = store.untakenIn(place, mount, axis);
+    if (text === input.dataset.shown && !store.undrawn && !waits) {
       if (store.refused && !store.dragging) store.forget();
-      if (this.holdsUnread(input)) store.say(null);
       return;
     }
     if (door !== store.scene.key) {
@@ -147,23 +144,20 @@ class Boxes {
     sent.answered = true;
     if (!unread || this.sent.get(key) !== sent) return;
     this.sent.delete(key);
-    const { selected } = store;
-    const here = selected.place === place && selected.mount === mount;
-    const stays = here && [text, input.dataset.shown].includes(input.value);
-    store.say({ words: here ? unread : `${strut}, ${SIDES[mount]}: ${unread}`, unread: true,
-      input: stays ? input : null, after: () => this.update() });
     this.update();
-    if (stays) this.keepUnread(input, text);
   }
 
-  holdsUnread(input) {
-    return this.store.notice?.input === input;
+  // A text that could not be read stays in its box until it is mended or given up.
+  unread(axis) {
+    const { place, mount } = this.store.selected;
+    const waits = this.store.untakenIn(place, mount, axis);
+    return waits && !waits.read && !this.movedSince(axis) ? waits.edit.typed.text : null;
   }
 
-  // A text that could not be read stays in its box as long as the message line tells of it.
-  keepUnread(input, text) {
-    input.value = text;
-    assign(input, { "aria-invalid": "true", "aria-describedby": this.store.messageId });
+  // Whether a hand moves the mount that the boxes show along this axis.
+  movedSince(axis) {
+    const { selected: { place, mount }, draft } = this.store;
+    return draft?.place === place && draft[mount] && (draft.axes?.includes(axis) ?? true);
   }
 
   rebuild() {
@@ -202,15 +196,17 @@ class Boxes {
     this.boxes.forEach(({ word, input }, axis) => {
       const name = way(scene.words, axis, ways[axis]);
       setText(word, name);
-      const text = this.onItsWay(axis)?.text ?? placeFigure(ways[axis] * at[axis], unit);
+      const sent = this.onItsWay(axis)?.text;
+      const unread = sent ? null : this.unread(axis);
+      const text = sent ?? placeFigure(ways[axis] * at[axis], unit);
       input.setAttribute("aria-label",
         `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
       const typing = document.activeElement === input && input.value !== input.dataset.shown;
       input.dataset.shown = text;
-      if (this.holdsUnread(input) || typing) return;
-      if (input.value !== text) writeIn(input, text);
-      input.removeAttribute("aria-invalid");
-      input.removeAttribute("aria-describedby");
+      assign(input, { "aria-invalid": unread === null ? null : "true",
+        "aria-describedby": unread === null ? null : store.messageId });
+      const shown = unread ?? text;
+      if (!typing && input.value !== shown) writeIn(input, shown);
     });
   }
 }

@@ -95,7 +95,7 @@ class CompareView {
     if (!row.now) {
       const action = control("button", { type: "button", "aria-label": `Use ${row.name}` }, "Use");
       action.addEventListener("click", () => this.store.change("commit", {
-        edit: row.edit }));
+        edit: { ...row.edit, door: compare.door } }));
       use.append(action);
     }
     return element("tr", { class: row.now ? "sk-now" : null }, name, ...cells, use);

@@ -81,7 +81,7 @@ class Moves extends Shown {
 
   // Moves that Python has not made part of the design yet, numbers that do not fit among them.
   get unsettled() {
-    const untaken = (this.state.untaken ?? []).map(({ edit }) => ({ edit, earlier: [] }));
+    const untaken = this.untaken.map(({ edit }) => ({ edit, earlier: [] }));
     const held = this.dragging && this.draft ? [this.newest] : [];
     return [...untaken, ...this.committing, ...held];
   }
@@ -94,12 +94,6 @@ class Moves extends Shown {
     this.unsaved.keep();
     const answer = await this.ask("commit", move, drawn);
     this.committing.splice(this.committing.indexOf(move), 1);
-    if (answer.unread) {
-      this.unsaved.keep();
-      this.setWaiting(false);
-      this.judge();
-      return answer;
-    }
     const later = this.changesAsked.length > 0;
     const newest = !this.dragging && this.draft === draft && !later;
     if (newest) {
@@ -137,45 +131,39 @@ class Moves extends Shown {
     this.tell("message");
   }
 
-  // Whether a number that was typed in a box does not fit and waits for the next one.
-  isUntaken(place, mount, axis) {
-    return (this.state.untaken ?? []).some(({ edit }) => edit.place === place
-      && edit.typed.mount === mount && edit.typed.axis === axis);
+  // What was typed and is not in the door: {words, why, read, edit}, each of another box.
+  get untaken() {
+    return this.state?.untaken ?? [];
+  }
+
+  untakenIn(place, mount, axis) {
+    return this.untaken.find(({ edit }) => edit.place === place && edit.typed.mount === mount
+      && edit.typed.axis === axis) ?? null;
   }
 
   // Back to what is drawn; a typed number that did not fit is given up.
   giveUp() {
     const { box } = this.refused;
     this.cancel();
-    if (box) this.drop({ box });
+    if (box) this.drop([box]);
   }
 
-  async drop(body = {}) {
-    this.hearUntaken(await this.ask("drop", body));
+  // What was typed in these boxes and is not in the door is given up.
+  async drop(boxes) {
+    this.hearUntaken(await this.ask("drop", { boxes }));
     const { box } = this.refused ?? {};
-    if (box && !this.dragging && !this.isUntaken(...box)) this.forget();
+    if (box && !this.dragging && !this.untakenIn(...box)) this.forget();
   }
 
   // A number typed in a box: Python reads it and makes it part of the design in one go, so that
   // nothing comes between. What it cannot read is `unread` in the answer.
-  async type(edit) {
+  type(edit) {
     this.endBurst();
     // A hand may have taken hold of the next mount already: its drag goes on.
     if (!this.dragging) this.begin();
     this.say(null);
     this.outdate();
-    const answer = this.put({ edit, earlier: [] });
-    const { seq } = this;
-    // What is typed over it is asked for no more.
-    const { mount, axis, text } = edit.typed;
-    const of = `${edit.place} ${mount} ${axis}`;
-    if (text !== undefined) {
-      for (const [one, its] of this.typed) if (its === of) this.typed.delete(one);
-      this.typed.set(seq, of);
-    }
-    await answer;
-    this.typed.delete(seq);
-    return answer;
+    return this.put({ edit, earlier: [] });
   }
 
   // Something of the door is on its way that is not drawn: keys count on from it, in Python.
@@ -184,7 +172,7 @@ class Moves extends Shown {
   }
 
   // A key's step [mm] from where the mount is by then, or from where keys just before took it (on).
-  // Gives what Escape takes it back to: the door before the first of such steps, as Python knows it.
+  // Gives what Escape takes it back to: the mount before the first of such steps, as Python knows it.
   stepBy(before, place, mount, axis, by) {
     const now = performance.now();
     const on = now - this.steppedAt < BURST;
@@ -204,7 +192,8 @@ class Moves extends Shown {
 
   // Where keys took a mount from, along each axis, to go back there by Escape.
   remember(before, place, mount, at, axis) {
-    const { edit } = before?.edit.axes ? before : { edit: { place, ...this.whoseAt(place), [mount]: [...at],
+    if (before?.step !== undefined) return before;
+    const { edit } = before ?? { edit: { place, ...this.whoseAt(place), [mount]: [...at],
       axes: [] } };
     if (!edit.axes.includes(axis)) {
       edit.axes.push(axis);

@@ -93,7 +93,7 @@ class Papers {
     const { model, unit } = this.store;
     const old = this.shows?.design !== model.get("design") || this.shows?.unit !== unit;
     keepingFocus(this.node, () => show(this.old, this.pictures.length > 0 && old));
-    const { untaken = [] } = this.store.state;
+    const { untaken } = this.store;
     setText(this.missing, untaken.length ? this.store.besides({ untaken }) : "");
     show(this.missing, untaken.length > 0);
   }

@@ -33,9 +33,8 @@ class Store extends Moves {
     this.committing = []; // what was let go and Python has not answered yet
     this.fault = null; // why the door as it stands cannot be swept: the curves are of an earlier one
     this.refused = null; // {edit, words, design} while the newest edit does not fit
-    this.notice = null; // {words, more, action, label, after, unread, older}: another message line
+    this.notice = null; // {words, more, action, label, good, older}: another message line
     this.burst = null;
-    this.typed = new Map(); // messages with what was typed in boxes, until answered -> whose it is
     this.entering = false;
     this.undrawn = false; // a change that only Python knows the outcome of is not drawn yet
     this.refreshing = false;
@@ -143,9 +142,7 @@ class Store extends Moves {
 
   // Another message, or none, in place of the one that stood there.
   say(notice) {
-    const former = this.notice;
     this.notice = notice;
-    former?.after?.();
     this.tell("message");
   }
 
@@ -159,7 +156,6 @@ class Store extends Moves {
     const moved = this.selected.place !== place;
     this.selected = { place, mount };
     this.map = null;
-    if (this.notice?.after) this.say(null);
     this.tell("select");
     if (moved) this.judge();
     else this.wantMap();
@@ -264,7 +260,7 @@ class Store extends Moves {
     if (answer.curves && !this.accepted) this.curves = answer.curves;
     this.setWaiting(false);
     const fault = answer.fault ?? null;
-    if (fault && fault !== this.fault && this.notice && !this.notice.unread) this.notice.older = true;
+    if (fault && fault !== this.fault && this.notice) this.notice.older = true;
     this.fault = fault;
     this.unsaved.keep();
     this.tell("scene");
@@ -291,7 +287,7 @@ class Store extends Moves {
     this.tell("verdict");
     const compare = await this.ask("compare", { place: this.selected.place });
     if (this.accepted) return;
-    this.compare = compare.fault ? null : compare.compare;
+    this.compare = compare.fault ? null : { ...compare.compare, door: compare.key };
     this.late.compare.end();
     this.tell("compare");
     this.wantMap();
@@ -427,30 +423,23 @@ class Store extends Moves {
     this.tell("message");
   }
 
-  // A change that Python makes: undo, redo, reset, adopting a strut, taking back a design. A text
-  // that could not be read leaves its box with it.
+  // A change that Python makes: undo, redo, reset, adopting a strut, taking back a design.
   async change(kind, body = {}) {
     this.release();
     this.forget();
     this.say(null);
     const answer = await this.ask(kind, body);
     if (answer.fault) this.say({ words: answer.fault });
-    else if (this.notice?.unread && kind !== "commit") this.say(null);
     // Where nothing was changed no change of the design brings the scene anew.
     if (this.undrawn && !this.refreshing) this.refresh();
     return answer;
   }
 
-  // A file of the door as it stands after all that was moved and typed before, and none while a box
-  // holds what is not in the door: of what is still on its way (`after`) Python says so. `besides`:
-  // the screen shows a place that does not fit as well.
+  // A file of the door as it stands after all that was moved and typed before; `besides`: what is
+  // not in it.
   async save(kind, body) {
     this.release();
-    if (this.notice?.unread) {
-      return { fault: `Nothing was saved: what is typed for a mount cannot be read. ${
-        this.notice.words} Mend it in its box, or press Escape there.` };
-    }
-    const answer = await this.ask(kind, { ...body, after: [...this.typed.keys()] });
+    const answer = await this.ask(kind, body);
     return { ...answer, besides: this.besides(answer) };
   }
 
