@@ -67,7 +67,7 @@ def with_untaken(door: Door, edit: Asked, untaken: Sequence[Untaken], fit: Fit) 
     place, typed = strut_place(door, edit), edit["typed"]
     others = _of_other_boxes(untaken, place, typed)
     name = door.struts[place].strut.name
-    mates = [one for one in others if (one.place, one.strut, one.read) == (place, name, True)]
+    mates = [one for one in others if (one.place, one.strut) == (place, name)]
     fault: StrutkitError | None = None
     for joined in _together(mates):
         try:
