@@ -129,7 +129,7 @@ def _verdict(door: Door, stock: tuple[Strut, ...], place: int, _: LengthUnit) ->
 
 def _compare(bench: "Bench", asked: Asked) -> Answer:
     found = _comparison(bench.door, tuple(bench.stock), _place_number(asked), sentence_unit())
-    return {"compare": found, "key": bench.key}, []
+    return {"compare": found | {"door": bench.key}}, []
 
 
 @lru_cache(KEPT)

@@ -224,7 +224,7 @@ def test_what_was_done_on_a_former_door_is_not_done_to_the_next(
         assert answer["fault"] == "Another door was opened meanwhile; nothing was changed."
     assert "Another door" in page.ask("back", edit={**edit(), "door": key})["fault"]
     assert page.widget.door == other
-    new = page.ask("compare", place=0)["key"]
+    new = page.ask("compare", place=0)["compare"]["door"]
     assert page.ask("commit", edit=edit(rating=450.0, door=new))["changed"] is True
 
 

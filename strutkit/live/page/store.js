@@ -287,7 +287,7 @@ class Store extends Moves {
     this.tell("verdict");
     const compare = await this.ask("compare", { place: this.selected.place });
     if (this.accepted) return;
-    this.compare = compare.fault ? null : { ...compare.compare, door: compare.key };
+    this.compare = compare.fault ? null : compare.compare;
     this.late.compare.end();
     this.tell("compare");
     this.wantMap();
