@@ -224,11 +224,12 @@ def _sheet(bench: "Bench", asked: Asked) -> Answer:
 def _paper(bench: "Bench", asked: Asked) -> Answer:
     """Pages of a paper as pictures, with the design that they show; or its file beside the door
     file or the notebook."""
-    _all_read(bench)
+    if asked.get("save"):
+        _all_read(bench)
     folder = Path() if bench.path is None else bench.path.parent
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
     answer = papers.answer(bench.door, folder, unit, asked)
-    return answer | ({"design": bench.design} if "pictures" in answer else _untaken(bench)), []
+    return answer | _untaken(bench) | ({"design": bench.design} if "pictures" in answer else {}), []
 
 
 def _untaken(bench: "Bench") -> dict[str, Any]:

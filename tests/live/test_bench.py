@@ -243,6 +243,9 @@ def test_no_file_is_saved_beside_a_text_that_cannot_be_read(page: Page, tmp_path
         said = page.ask(kind, path=path, **more)["fault"]
         assert said.startswith("Nothing was saved: what is typed for a mount cannot be read. zz ")
     assert list(tmp_path.iterdir()) == []
+    shown = page.ask("paper", paper="card")
+    assert shown["pictures"]
+    assert [one["read"] for one in shown["untaken"]] == [False]
     page.ask("commit", edit={"place": 0, "typed": {**TYPED, "text": "31"}})
     assert page.ask("save", path=path)["file"] == "door.toml"
 

@@ -763,10 +763,12 @@ def test_papers_say_which_number_is_not_in_them(page: Page) -> None:
         const papers = new Papers(store);
         papers.update();
         const said = [papers.missing.textContent, papers.missing.hidden];
+        said.push(store.besides({ untaken: [...untaken, { words: '31,5 up', read: false }] }));
         store.state = { untaken: [] };
         papers.update();
         return [said, papers.missing.hidden];
         """,
     )
     words = "Not in it, as it does not fit: 24 mm inward (door side, one)."
-    assert found == [[words, False], True]
+    both = "Not in it: 24 mm inward (door side, one); 31,5 up."
+    assert found == [[words, False, both], True]

@@ -445,8 +445,9 @@ class Store extends Moves {
 
   besides({ untaken }) {
     if (untaken?.length) {
-      const words = untaken.map((one) => one.words);
-      return `Not in it, as ${words.length > 1 ? "they do" : "it does"} not fit: ${words.join("; ")}.`;
+      const fit = untaken.length > 1 ? "they do not fit" : "it does not fit";
+      const why = untaken.every((one) => one.read) ? `, as ${fit}` : "";
+      return `Not in it${why}: ${untaken.map((one) => one.words).join("; ")}.`;
     }
     if (this.refused) return "The place that does not fit is not in it.";
     return this.notice && !this.notice.good ? this.notice.words : "";
