@@ -46,6 +46,39 @@ window.frame = () => new Promise((resolve) => requestAnimationFrame(() =>
 """
 """The store of the view beside a model that only writes down what is sent."""
 
+BOXES = """
+    const boxes = new Boxes(store);
+    document.body.replaceChildren(boxes.node);
+    store.listen((topic) => {
+        if (topic === 'select' || topic === 'draft') boxes.update();
+        if (topic === 'scene') boxes.rebuild();
+    });
+    store.scene.struts[0].panel = [-35, 9, 0];
+    boxes.rebuild();
+    const [inward, up] = boxes.boxes.map((one) => one.input);
+    const type = (input, text) => {
+        input.value = text;
+        input.dispatchEvent(new Event('input'));
+        input.dispatchEvent(new Event('blur'));
+    };
+    const key = (input, name) => {
+        input.focus();
+        input.dispatchEvent(new KeyboardEvent('keydown', { key: name, cancelable: true }));
+    };
+    const asked = (kind) => sent.filter((one) => one.kind === kind);
+    const answered = async (one, more = {}) => {
+        answer(one, { layout: null, changed: true, ...more });
+        await frame();
+    };
+    const drawn = async (panel) => {
+        store.scene.struts[0].panel = panel;
+        if (!store.dragging) store.settle();
+        store.tell('scene');
+        await frame();
+    };
+"""
+"""Number boxes beside it, and hands that type, press keys and answer for Python."""
+
 CENTRE = """(node) => {
     node.scrollIntoViewIfNeeded();
     const box = node.getBoundingClientRect();
@@ -90,6 +123,20 @@ def page(bare_page: Page) -> Page:
     bare_page.evaluate("localStorage.clear()")
     add_store(bare_page)
     return bare_page
+
+
+@pytest.fixture(scope="session")
+def shared_store(browser: Browser) -> Iterator[Page]:
+    with store_page(browser) as page:
+        yield page
+
+
+@pytest.fixture
+def fresh_store(shared_store: Page) -> Page:
+    """A store anew in one page for all who ask: nothing may be kept in the browser there."""
+    shared_store.evaluate("store.stop()")
+    shared_store.evaluate(MODEL)
+    return shared_store
 
 
 def run(page: Page, code: str) -> Any:

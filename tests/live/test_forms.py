@@ -1,14 +1,13 @@
 """Forms of files and papers: the focus stays where the hand is, and no answer is lost."""
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from tests.live.conftest import DOORS, MODEL, Bench, run, store_page
+from tests.live.conftest import DOORS, Bench, run
 
 FORM = """
     store.state = { path: 'hatch.toml', sheet_path: 'hatch.pdf' };
@@ -41,18 +40,9 @@ PAPERS = """
 """
 
 
-@pytest.fixture(scope="module")
-def shared(browser: Browser) -> Iterator[Page]:
-    with store_page(browser) as page:
-        yield page
-
-
 @pytest.fixture
-def page(shared: Page) -> Page:
-    """A store anew in the one page of this file."""
-    shared.evaluate("store.stop()")
-    shared.evaluate(MODEL)
-    return shared
+def page(fresh_store: Page) -> Page:
+    return fresh_store
 
 
 @pytest.mark.parametrize("kind", ["save", "sheet", "open"])
