@@ -22,11 +22,11 @@ from strutkit.decide.sweep import sweep
 from strutkit.describe.doorfile import read_door
 from strutkit.describe.records import NOMINAL, Condition, Door, Strut
 from strutkit.describe.stock import generic_stock
-from strutkit.errors import StrutkitError
+from strutkit.errors import SaveError, StrutkitError
 from strutkit.live import commits, messages, page_files
 from strutkit.live.design import Design, notebook_mark
 from strutkit.live.still import OPEN_SHARE
-from strutkit.live.untaken import NO_STEPS, Untaken, untaken_figures
+from strutkit.live.untaken import NO_STEPS, Untaken, untaken_figures, untaken_words
 
 
 class Bench(Design):
@@ -93,8 +93,8 @@ class Bench(Design):
     @property
     def key(self) -> str:
         """Tells one door from another: by its name, its hinge, from which all places are counted,
-        and the door that was given or opened."""
-        told = (self._door.name, self._door.hinge, self.origin)
+        and the opening that it came by."""
+        told = (self._door.name, self._door.hinge, self._source.opening)
         return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
 
     @property
@@ -117,10 +117,33 @@ class Bench(Design):
         super()._take_up(source)
         self.angle = first_angle(self._door)
 
+    def reset(self) -> None:
+        """Back to the door as it was given or opened; this can be undone."""
+        self.untaken = ()
+        super().reset()
+
+    def check_read(self) -> None:
+        """Raises `SaveError` where a text that cannot be read is typed for a mount."""
+        for one in self.untaken:
+            if not one.read:
+                raise SaveError(
+                    "Nothing was saved: what is typed for a mount cannot be read."
+                    f" {untaken_words(self._door, one)}: {one.why} Mend it in its box, or press"
+                    " Escape there."
+                )
+
+    def save(self, path: str | PathLike[str] | None = None, *, replace: bool = False) -> Path:
+        """Save the door file; see `Design.save`. Raises `SaveError`, also beside a text that cannot
+        be read."""
+        self.check_read()
+        return super().save(path, replace=replace)
+
     def save_sheet(self, path: str | PathLike[str] | None = None) -> Path:
-        """Save the mount-point sheet as a PDF; None: beside the door file. Raises `SaveError`."""
+        """Save the mount-point sheet as a PDF; None: beside the door file. Raises `SaveError`, also
+        beside a text that cannot be read."""
         from strutkit.show.paper import save_sheet
 
+        self.check_read()
         target = self.target(path, ".pdf")
         save_sheet(self._door, target, length_unit="in" if self.unit == "inch" else "mm")
         return target

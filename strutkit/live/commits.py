@@ -11,11 +11,12 @@ from strutkit.live.scene import edited, strut_place
 from strutkit.live.typed import check_typed, placed
 from strutkit.live.untaken import (
     NO_STEPS,
+    Steps,
     Untaken,
     still_untaken,
     untaken_words,
-    with_unread,
     with_untaken,
+    with_waiting,
 )
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ def _commit_typed(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
     try:
         check_typed(bench.door, edit)
     except UnitError as why:
-        untaken = with_unread(bench.door, edit, bench.untaken, str(why))
+        untaken = with_waiting(bench.door, edit, bench.untaken, str(why), read=False)
         return {"unread": str(why)} | _committed(bench, bench.door, None, untaken)
     except RecordError as why:
         return _committed(bench, bench.door, why, bench.untaken)
@@ -88,25 +89,54 @@ def _commit_step(bench: "Bench", asked: Asked, edit: Asked) -> Asked:
     return body | place
 
 
+def waiting(door: Door, kept: Sequence[Any]) -> tuple[Untaken, ...]:
+    """What was untaken when the browser kept it, and waits on."""
+    untaken: tuple[Untaken, ...] = ()
+    for one in kept:
+        given = one if isinstance(one, dict) else {}
+        edit, why = given.get("edit"), str(given.get("why", ""))
+        if not isinstance(edit, dict) or not isinstance(edit.get("typed"), dict):
+            continue
+        try:
+            check_typed(door, edit)
+        except UnitError:
+            untaken = with_waiting(door, edit, untaken, why, read=False)
+        except RecordError:
+            continue
+        else:
+            untaken = with_waiting(door, edit, untaken, why, read=True)
+    return untaken
+
+
 def made_again(
-    door: Door, moves: Sequence[Any], stock: Sequence[Strut]
+    door: Door, untaken: tuple[Untaken, ...], moves: Sequence[Any], stock: Sequence[Strut]
 ) -> tuple[Door, tuple[Untaken, ...]]:
     """The door, and what is untaken, after moves that the browser kept."""
-    untaken: tuple[Untaken, ...] = ()
     steps = NO_STEPS
     for move in moves:
         edit = move.get("edit") if isinstance(move, dict) else None
         typed = edit.get("typed") if isinstance(edit, dict) else None
         if not isinstance(edit, dict) or not isinstance(typed, dict):
             door, steps = moved(door, move if isinstance(move, dict) else {}, stock)[0], NO_STEPS
+            untaken = still_untaken(untaken, edit)
         elif "by" in typed:
-            steps = steps.with_step(None, edit)
-            door, fault = moved(door, {"edit": edit | {"typed": steps.typed}}, stock)
-            steps = steps if fault else NO_STEPS
+            door, steps = _stepped_again(door, edit, steps, stock)
         else:
             door, untaken = _typed_again(door, edit, untaken, stock)
             steps = NO_STEPS
     return door, untaken
+
+
+def _stepped_again(
+    door: Door, edit: Asked, steps: Steps, stock: Sequence[Strut]
+) -> tuple[Door, Steps]:
+    try:
+        check_typed(door, edit)
+    except StrutkitError:
+        return door, NO_STEPS
+    steps = steps.with_step(None, edit)
+    door, fault = moved(door, {"edit": edit | {"typed": steps.typed}}, stock)
+    return door, steps if fault else NO_STEPS
 
 
 def _typed_again(
@@ -115,7 +145,7 @@ def _typed_again(
     try:
         check_typed(door, edit)
     except UnitError as why:
-        return door, with_unread(door, edit, untaken, str(why))
+        return door, with_waiting(door, edit, untaken, str(why), read=False)
     except RecordError:
         return door, untaken
     found = with_untaken(door, edit, untaken, partial(_swept, door, stock=stock))

@@ -4,6 +4,7 @@ The design lies in a trait as the text of a door file, so that a notebook keeps 
 """
 
 import hashlib
+import itertools
 import os
 import secrets
 import threading
@@ -46,6 +47,9 @@ def notebook_mark() -> str:
     return hashlib.sha256(path.encode()).hexdigest()[:16]
 
 
+_OPENINGS = itertools.count()
+
+
 @dataclass
 class _Source:
     """Where a door came from: its file and that file's content when it was read or saved here.
@@ -57,6 +61,7 @@ class _Source:
 
     given: Door
     saved: Door
+    opening: int
     path: Path | None
     content: bytes | None
     read: Path | None
@@ -67,7 +72,15 @@ class _Source:
         """The door as it was read; not `own`: nothing is saved to that file."""
         path = read if own else None
         content = _content(path)
-        return cls(given=door, saved=door, path=path, content=content, read=read, base=door)
+        return cls(
+            given=door,
+            saved=door,
+            opening=next(_OPENINGS),
+            path=path,
+            content=content,
+            read=read,
+            base=door,
+        )
 
     def like(self, door: Door) -> Path | None:
         """The file whose text a saved door keeps: its own, else, under the same name, the one that

@@ -11,12 +11,12 @@ from strutkit.describe.records import Door, Strut
 from strutkit.errors import RecordError, StrutkitError
 from strutkit.live import answers, exchange, papers, shelf
 from strutkit.live.changes import changes
-from strutkit.live.commits import before_step, check_there, commit, made_again
+from strutkit.live.commits import before_step, check_there, commit, made_again, waiting
 from strutkit.live.comparison import comparison
 from strutkit.live.curves import packed
 from strutkit.live.mapping import Mount, map_key, map_of
 from strutkit.live.scene import edited, scene
-from strutkit.live.untaken import Untaken, untaken_words
+from strutkit.live.untaken import Untaken
 
 if TYPE_CHECKING:
     from strutkit.live.bench import Bench
@@ -104,7 +104,8 @@ def _kept(bench: "Bench", asked: Asked) -> tuple[Door, tuple[Untaken, ...]]:
     """A design of the browser, with the moves that were not part of it yet, and what was typed
     and does not fit."""
     door = parse_door(str(asked.get("design", "")), "The design kept in the browser")
-    return made_again(door, _listed(asked.get("moves")), bench.stock)
+    untaken = waiting(door, _listed(asked.get("untaken")))
+    return made_again(door, untaken, _listed(asked.get("moves")), bench.stock)
 
 
 def _listed(given: Any) -> list[Any]:
@@ -165,7 +166,6 @@ def _redo(bench: "Bench", _: Asked) -> Answer:
 
 
 def _reset(bench: "Bench", _: Asked) -> Answer:
-    bench.untaken = ()
     bench.reset()
     return {}, []
 
@@ -193,19 +193,8 @@ def _open(bench: "Bench", asked: Asked) -> Answer:
     return _place(bench.path or Path()), []
 
 
-def _all_read(bench: "Bench") -> None:
-    """Raises `RecordError` where a text that cannot be read is typed for a mount."""
-    for one in bench.untaken:
-        if not one.read:
-            raise RecordError(
-                "Nothing was saved: what is typed for a mount cannot be read."
-                f" {untaken_words(bench.door, one)}: {one.why} Mend it in its box, or press Escape"
-                " there."
-            )
-
-
 def _save(bench: "Bench", asked: Asked) -> Answer:
-    _all_read(bench)
+    bench.check_read()
     target = bench.target(_typed_path(asked), ".toml")
     if bench.asks_before(target) and not asked.get("replace"):
         return {"exists": target.name, "changed": bench.changed_on_disk(target)}, []
@@ -214,7 +203,7 @@ def _save(bench: "Bench", asked: Asked) -> Answer:
 
 
 def _sheet(bench: "Bench", asked: Asked) -> Answer:
-    _all_read(bench)
+    bench.check_read()
     target = bench.target(_typed_path(asked), ".pdf")
     if target.exists() and not asked.get("replace"):
         return {"exists": target.name}, []
@@ -225,7 +214,7 @@ def _paper(bench: "Bench", asked: Asked) -> Answer:
     """Pages of a paper as pictures, with the design that they show; or its file beside the door
     file or the notebook."""
     if asked.get("save"):
-        _all_read(bench)
+        bench.check_read()
     folder = Path() if bench.path is None else bench.path.parent
     unit: LengthUnit = "in" if bench.unit == "inch" else "mm"
     answer = papers.answer(bench.door, folder, unit, asked)

@@ -11,6 +11,7 @@ from typing import Any
 
 from strutkit.describe.hinge_points import direction_words
 from strutkit.describe.records import Door
+from strutkit.describe.unit_table import literal
 from strutkit.describe.units import is_bare
 from strutkit.errors import StrutkitError
 from strutkit.live.scene import SIDES, strut_place
@@ -33,7 +34,7 @@ class Untaken:
     strut: str
     typed: Asked
     why: str
-    read: bool = True
+    read: bool
 
     @property
     def box(self) -> tuple[int, str, int]:
@@ -77,16 +78,15 @@ def with_untaken(door: Door, edit: Asked, untaken: Sequence[Untaken], fit: Fit) 
         else:
             rest = tuple(one for one in others if one not in joined)
             return Typed(found, None, rest, joined)
-    new = Untaken(place, name, typed, str(fault))
-    return Typed(door, fault, (*others, new))
+    return Typed(door, fault, with_waiting(door, edit, untaken, str(fault), read=True))
 
 
-def with_unread(
-    door: Door, edit: Asked, untaken: Sequence[Untaken], why: str
+def with_waiting(
+    door: Door, edit: Asked, untaken: Sequence[Untaken], why: str, *, read: bool
 ) -> tuple[Untaken, ...]:
-    """What is untaken with a text that cannot be read."""
+    """What is untaken with one more: a text that cannot be read, or a number (read)."""
     place, typed = strut_place(door, edit), edit["typed"]
-    new = Untaken(place, door.struts[place].strut.name, typed, why, read=False)
+    new = Untaken(place, door.struts[place].strut.name, typed, why, read)
     return (*_of_other_boxes(untaken, place, typed), new)
 
 
@@ -123,14 +123,11 @@ def untaken_figures(door: Door, one: Untaken) -> Asked:
 
 def untaken_words(door: Door, one: Untaken) -> str:
     """The number and its box in words: "240 mm down (door side, left)"."""
-    text, sense = _shortened(str(one.typed["text"]).strip()), one.typed["sense"]
-    unit = {"inch": " in"}.get(one.typed["unit"], " mm") if is_bare(text) else ""
+    text, sense = str(one.typed["text"]).strip(), one.typed["sense"]
+    shown = literal(text, LONGEST_TEXT) or "nothing"
+    unit = (" in" if one.typed["unit"] == "inch" else " mm") if one.read and is_bare(text) else ""
     way = direction_words(door)[one.typed["axis"]][0 if sense > 0 else 1]
-    return f"{text}{unit} {way} ({SIDES[one.typed['mount']]}, {one.strut})"
-
-
-def _shortened(text: str) -> str:
-    return text if len(text) <= LONGEST_TEXT else f"{text[: LONGEST_TEXT - 1]}…"
+    return f"{shown}{unit} {way} ({SIDES[one.typed['mount']]}, {one.strut})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -134,7 +134,7 @@ def shared_store(browser: Browser) -> Iterator[Page]:
 @pytest.fixture
 def fresh_store(shared_store: Page) -> Page:
     """A store anew in one page for all who ask: nothing may be kept in the browser there."""
-    shared_store.evaluate("store.stop()")
+    shared_store.evaluate("store.stop(); document.body.replaceChildren()")
     shared_store.evaluate(MODEL)
     return shared_store
 

@@ -116,3 +116,24 @@ def test_moves_that_python_has_not_answered_are_kept(page: Page) -> None:
         """,
     )
     assert found == [[7], [7, 8]]
+
+
+WAITS = "[{ words: '24 mm inward', why: 'Too long.', read: true, edit: { place: 0 } }]"
+
+
+def test_a_number_that_waits_is_kept_though_nothing_else_is(page: Page) -> None:
+    """With a new kernel it comes back; in a page that is loaded again Python has it still."""
+    found = run(
+        page,
+        f"""{KEEP}
+        store.state = {{ unsaved: false, untaken: {WAITS} }};
+        store.unsaved.keep();
+        const inBrowser = JSON.parse(localStorage.getItem('strutkit.kept.k'));
+        store.state = {{ unsaved: false, untaken: [] }};
+        const before = await begun({{ design: 'd', untaken: {WAITS} }});
+        const restored = sent.at(-1).untaken.length;
+        const again = await begun({{ design: 'd', session: 's', untaken: {WAITS} }});
+        return [inBrowser.untaken[0].why, inBrowser.moves, before[0], restored, again[0]];
+        """,
+    )
+    assert found == ["Too long.", [], [["restore", "d"]], 1, []]

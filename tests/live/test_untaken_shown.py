@@ -141,21 +141,51 @@ def test_escape_in_a_box_gives_up_what_waits_for_it(page: Page) -> None:
     assert found == [0, [[0, "panel", 0], [0, "panel", 1]], [True, False], []]
 
 
-def test_numbers_that_do_not_fit_are_kept_in_the_browser(page: Page) -> None:
+def test_what_else_the_line_says_hides_no_number_that_waits(page: Page) -> None:
+    """Another message, or a door that cannot be swept."""
     found = run(
         page,
         BOXES
         + UNTAKEN
         + """
-        const moves = () => store.unsettled.map((one) => one.edit);
-        const kept = moves();
-        store.drop([[0, 'panel', 0]]);
-        answer(asked('drop')[0], { layout: null, untaken: [] });
-        await frame();
-        return [kept, moves()];
+        const message = new Message(store);
+        store.refused = null;
+        store.notice = { words: '240 fits now and is taken.', more: 'Undo.' };
+        const told = [message.line().more];
+        store.notice = null;
+        store.fault = 'Too short. Move it.';
+        told.push(message.line().more);
+        return told;
         """,
     )
-    assert found == [[{"place": 0, "typed": {"mount": "panel", "axis": 0}}], []]
+    also = "Not in the door: 24 mm inward (door side, one)."
+    assert found == [f"Undo. {also}", f"Move it. {also}"]
+
+
+def test_a_text_that_was_let_go_leaves_the_box_in_use(page: Page) -> None:
+    """Entered, and given up by another door: the box shows that door; half a number stays."""
+    found = run(
+        page,
+        BOXES
+        + """
+        inward.focus();
+        inward.value = '31,5';
+        inward.dispatchEvent(new Event('input'));
+        inward.dispatchEvent(new KeyboardEvent('keydown', { key: 'Enter' }));
+        const one = { words: 'w', why: 'y', read: false,
+            edit: { place: 0, typed: { mount: 'panel', axis: 0, text: '31,5' } } };
+        await answered(asked('commit')[0], { changed: false, unread: 'y', untaken: [one] });
+        const shown = [inward.value];
+        store.state = { untaken: [] };
+        boxes.rebuild();
+        shown.push(inward.value, document.activeElement === inward);
+        inward.value = '3';
+        inward.dispatchEvent(new Event('input'));
+        boxes.update();
+        return [...shown, inward.value];
+        """,
+    )
+    assert found == ["31,5", "35", True, "3"]
 
 
 def test_a_number_that_fits_with_the_next_is_told_of(page: Page) -> None:

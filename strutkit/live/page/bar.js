@@ -264,8 +264,7 @@ class Message {
       const [first, rest] = sentences(store.refused.words);
       const { box } = store.refused;
       const again = box ? " What was typed is tried again with the next number." : "";
-      const others = store.untaken.filter((one) => String(boxOf(one)) !== String(box));
-      const besides = others.length ? ` Nor is in the door: ${listed(others)}.` : "";
+      const besides = alsoOut(store.untaken.filter((one) => String(boxOf(one)) !== String(box)));
       return { state: "refused", sign: "fails", words: first,
         more: `${rest} Picture and numbers show the last place that fits.${again}${besides}`.trim(),
         label: "Back to it", action: () => store.giveUp() };
@@ -273,7 +272,8 @@ class Message {
     if (store.fault && (!store.notice || store.notice.good || store.notice.older)) {
       const [first, rest] = sentences(store.fault);
       const charts = store.curves ? "Charts show the last door that fits." : "";
-      return { state: "refused", sign: "fails", words: first, more: `${rest} ${charts}`.trim() };
+      return { state: "refused", sign: "fails", words: first,
+        more: `${`${rest} ${charts}`.trim()}${alsoOut(store.untaken)}`.trim() };
     }
     const unread = store.untaken.filter((one) => !one.read);
     if (unread.length) {
@@ -282,8 +282,9 @@ class Message {
         more: `${unread.at(-1).why} Nothing is saved until it is mended, or dismissed.` };
     }
     if (store.notice && !store.notice.good) {
-      return { state: "notice", sign: "not judged", dismiss: true, ...store.notice,
-        tells: store.notice };
+      const { notice } = store;
+      return { state: "notice", sign: "not judged", dismiss: true, ...notice,
+        more: `${notice.more ?? ""}${alsoOut(store.untaken)}`.trim(), tells: notice };
     }
     const { untaken } = store;
     if (untaken.length) {
@@ -323,6 +324,10 @@ class Message {
 // Which box something was typed in that is not in the door.
 function boxOf({ edit: { place, typed } }) {
   return [place, typed.mount, typed.axis];
+}
+
+function alsoOut(untaken) {
+  return untaken.length ? ` Not in the door: ${listed(untaken)}.` : "";
 }
 
 function listed(untaken) {

@@ -201,7 +201,7 @@ class Boxes {
       const text = sent ?? placeFigure(ways[axis] * at[axis], unit);
       input.setAttribute("aria-label",
         `${strut.name}, mount on ${selected.mount}, ${name}, ${unit}`);
-      const typing = document.activeElement === input && input.value !== input.dataset.shown;
+      const typing = document.activeElement === input && Boolean(this.owner);
       input.dataset.shown = text;
       assign(input, { "aria-invalid": unread === null ? null : "true",
         "aria-describedby": unread === null ? null : store.messageId });

@@ -79,11 +79,9 @@ class Moves extends Shown {
     return { edit, earlier: earlier.filter((one) => one !== null) };
   }
 
-  // Moves that Python has not made part of the design yet, numbers that do not fit among them.
+  // Moves that Python has not made part of the design yet.
   get unsettled() {
-    const untaken = this.untaken.map(({ edit }) => ({ edit, earlier: [] }));
-    const held = this.dragging && this.draft ? [this.newest] : [];
-    return [...untaken, ...this.committing, ...held];
+    return this.dragging && this.draft ? [...this.committing, this.newest] : [...this.committing];
   }
 
   // Once it is answered the design is drawn, and beside it the newest place if that does not fit.

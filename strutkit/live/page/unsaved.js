@@ -17,15 +17,16 @@ class UnsavedMoves {
   keep() {
     const { model, state } = this.store;
     const moves = this.store.unsettled;
+    const { untaken } = this.store;
     if (!state.unsaved && this.found) return;
-    if (!state.unsaved && moves.length === 0) {
+    if (!state.unsaved && moves.length === 0 && untaken.length === 0) {
       letGo(this.key);
       return;
     }
     const design = model.get("design");
     if (design.length > MOST_KEPT_TEXT) return;
     this.found = null;
-    keep(this.key, { design, moves, origin: model.get("base"), session: model.get("session") });
+    keep(this.key, { design, moves, untaken, origin: model.get("base"), session: model.get("session") });
   }
 
   // Unsaved moves of an earlier run of the kernel come back by themselves where the door is the one
@@ -35,13 +36,15 @@ class UnsavedMoves {
     const { store } = this;
     const { model } = store;
     const kept = keptDesign(this.key);
-    if (!kept || (kept.design === model.get("design") && kept.moves.length === 0)) return;
-    this.found = kept;
-    const { design, moves } = kept;
+    if (!kept) return;
+    const { design, moves, untaken } = kept;
     const other = kept.origin !== model.get("base");
     const again = kept.session === model.get("session");
+    const waits = untaken.length > 0 && !again;
+    if (design === model.get("design") && moves.length === 0 && !waits) return;
+    this.found = kept;
     if (!other && !again) {
-      const answer = await store.ask("restore", { design, moves });
+      const answer = await store.ask("restore", { design, moves, untaken });
       if (!answer.fault) {
         this.found = null;
         store.hearUntaken(answer);
@@ -59,7 +62,7 @@ class UnsavedMoves {
         other ? "It was made on another door than this one: what differs goes back with it." : "",
         changesWords(changes)].filter(Boolean).join(" "),
       label: "Bring it back",
-      action: () => store.change("take", { design, moves }),
+      action: () => store.change("take", { design, moves, untaken }),
     };
     store.tell("message");
   }
@@ -73,10 +76,10 @@ function changesWords(changes) {
 
 // A design kept under a key; anything else that stands there is null.
 function keptDesign(key) {
-  const { design, moves = [], origin, session, time } = keptUnder(key) ?? {};
+  const { design, moves = [], untaken = [], origin, session, time } = keptUnder(key) ?? {};
   const fresh = time <= Date.now() && time > Date.now() - KEPT_FOR;
   const whole = [design, origin, session].every((one) => typeof one === "string")
-    && Array.isArray(moves);
+    && Array.isArray(moves) && Array.isArray(untaken);
   return fresh && whole && design.length <= MOST_KEPT_TEXT
-    ? { design, moves, origin, session, time } : null;
+    ? { design, moves, untaken, origin, session, time } : null;
 }
