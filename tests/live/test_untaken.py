@@ -140,7 +140,11 @@ def test_it_waits_on_with_a_new_kernel(page: Page, monkeypatch: pytest.MonkeyPat
     not answered are made; a drag of that coordinate lets it go."""
     page.ask("commit", edit=typed("240"))
     page.ask("commit", edit=typed("31,5", axis=0))
-    page.ask("commit", edit=edit(frame=[-88.0, -860.0, -610.0], axes=[1]))
+    page.ask("commit", edit=edit(frame=[-88.0, -846.0, -610.0], axes=[1]))
+    there = page.widget.door.struts[0]
+    assert there.frame_mount == (-0.088, -0.61, -0.846)
+    together = replace(there, panel_mount=(-0.024, -0.61, -0.24))
+    assert can_be_swept(replace(page.widget.door, struts=(together,)))
     waits = page.widget.state["untaken"]
     assert [one["words"] for one in waits] == [
         "240 mm down (door side, left)",
