@@ -50,7 +50,7 @@ BOXES = """
     const boxes = new Boxes(store);
     document.body.replaceChildren(boxes.node);
     store.listen((topic) => {
-        if (topic === 'select' || topic === 'draft') boxes.update();
+        if (['select', 'draft', 'untaken'].includes(topic)) boxes.update();
         if (topic === 'scene') boxes.rebuild();
     });
     store.scene.struts[0].panel = [-35, 9, 0];

@@ -226,3 +226,25 @@ def test_papers_say_which_number_is_not_in_them(page: Page) -> None:
     words = "Not in it, as it does not fit: 24 mm inward (door side, one)."
     both = "Not in it: 24 mm inward (door side, one); 31,5 up."
     assert found == [[words, False, both], True]
+
+
+def test_a_text_that_is_given_up_leaves_its_box_at_once(page: Page) -> None:
+    """Whatever is drawn before Python answers; and where Python says that it waits, it is back."""
+    found = run(
+        page,
+        BOXES
+        + """
+        const one = { words: 'w', why: 'y', read: false,
+            edit: { place: 0, typed: { mount: 'panel', axis: 0, text: 'zz' } } };
+        store.state = { untaken: [one] };
+        boxes.update();
+        const shown = [inward.value];
+        key(inward, 'Escape');
+        boxes.update();
+        shown.push(inward.value);
+        answer(asked('drop')[0], { layout: null, untaken: [one] });
+        await frame();
+        return [...shown, inward.value];
+        """,
+    )
+    assert found == ["zz", "35", "zz"]

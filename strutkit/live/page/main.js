@@ -181,7 +181,8 @@ class View {
       if (draft === null || along.stale()) along.update();
       map.follow();
     }
-    if (told.has("curves") || (told.has("draft") && !this.store.streaming)) boxes.update();
+    const boxed = told.has("untaken") || (told.has("draft") && !this.store.streaming);
+    if (told.has("curves") || boxed) boxes.update();
     if (told.has("curves")) {
       side.retrace();
       if (along.stale()) along.update();

@@ -126,6 +126,7 @@ class Moves extends Shown {
     if (!untaken) return;
     this.state = { ...this.state, untaken };
     this.unsaved.keep();
+    this.tell("untaken");
     this.tell("message");
   }
 
@@ -148,6 +149,8 @@ class Moves extends Shown {
 
   // What was typed in these boxes and is not in the door is given up.
   async drop(boxes) {
+    const those = new Set(boxes.map(String));
+    this.hearUntaken({ untaken: this.untaken.filter((one) => !those.has(String(boxOf(one)))) });
     this.hearUntaken(await this.ask("drop", { boxes }));
     const { box } = this.refused ?? {};
     if (box && !this.dragging && !this.untakenIn(...box)) this.forget();
