@@ -320,3 +320,23 @@ def test_rows_that_come_anew_leave_the_focus_where_it_is(
     expect(bench.button("Use 400 N")).to_have_count(0)
     bench.at_rest()
     assert bench.page.evaluate("document.activeElement.localName") == "textarea"
+
+
+def test_pages_that_come_leave_what_was_said_of_a_file(page: Page) -> None:
+    """Saved, and another paper chosen at once: its pages come after the answer about the file."""
+    found = run(
+        page,
+        f"""{PAPERS}
+        papers.send({{ paper: 'sheet', save: true }});
+        papers.kind.value = 'card';
+        papers.look();
+        const draws = papers.words.textContent;
+        await reply({{ file: 'h.pdf' }});
+        const words = [papers.words.textContent];
+        answer(sent.findLast((one) => one.kind === 'paper' && !one.save), {{ layout: null,
+            pictures: ['data:,'], design: 'd' }});
+        await frame();
+        return [draws !== words[0], ...words, papers.words.textContent];
+        """,
+    )
+    assert found == [True, *["Saved h.pdf in /f. "] * 2]
