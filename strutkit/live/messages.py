@@ -222,7 +222,7 @@ def _paper(bench: "Bench", asked: Asked) -> Answer:
 
 
 def _untaken(bench: "Bench") -> dict[str, Any]:
-    """Typed numbers that a file does not hold, as they do not fit."""
+    """What was typed for mounts and is not in the door, for the page to say."""
     return {"untaken": bench.state["untaken"]}
 
 

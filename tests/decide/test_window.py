@@ -13,17 +13,13 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize_scalar
 
-from strutkit.data import door_path
 from strutkit.decide.conditions import used_tolerance
-from strutkit.decide.judging import study
-from strutkit.decide.limit_rules import verdicts
 from strutkit.decide.loads import hinge_loads, radial_forces
 from strutkit.decide.sweep import Sweep, sweep
-from strutkit.decide.window import RatingWindow, rating_window, window_of
-from strutkit.describe.doorfile import read_door
+from strutkit.decide.window import rating_window, window_of
 from strutkit.describe.records import Condition, Door, FittedStrut, Hinge, Limits, Panel, Strut
-from strutkit.errors import RecordError
 from tests import plain_statics
+from tests.decide.turning import assert_check_turns_at_the_edges, rated
 from tests.doors import random_door
 
 RULES = (
@@ -260,46 +256,6 @@ def open_label(seed: int, **wanted: object) -> Door:
     return replace(door, struts=struts)
 
 
-def rated(door: Door, ratings: np.ndarray) -> Door:
-    """The door with these ratings [s] on its fitted struts."""
-    own = iter(ratings.tolist())
-    struts = []
-    for one in door.struts:
-        struts.append(replace(one, strut=replace(one.strut, rating=next(own))))
-        for _ in range(one.mirrored):
-            next(own)
-    return replace(door, struts=tuple(struts))
-
-
-def broken(door: Door) -> set[str]:
-    """The limits that the findings of the check say are broken."""
-    return {name for name, worst in verdicts(study(door)).items() if not worst.ok}
-
-
-def assert_check_turns_at_the_edges(door: Door, window: RatingWindow) -> int:
-    """Just inside each edge the finding of the rule passes, just outside it fails."""
-    seen = 0
-    for rule, interval in window.rules.items():
-        if interval.empty:
-            assert rule in broken(door)
-            continue
-        for edge, outward in ((interval.low, -1.0), (interval.high, 1.0)):
-            if not edge.all() or not np.isfinite(edge).all():
-                continue
-            moves = edge != [one.strut.rating for one in door.fitted]
-            try:
-                inside, outside = (
-                    broken(rated(door, edge + side * outward * 0.01 * moves))
-                    for side in (-1.0, 1.0)
-                )
-            except RecordError:  # a lost strut's condition leaves the other one no charge
-                continue
-            assert rule not in inside, (rule, edge)
-            assert rule in outside, (rule, edge)
-            seen += 1
-    return seen
-
-
 @pytest.mark.parametrize("stated", [True, False], ids=["stated", "assumed"])
 def test_check_turns_at_every_edge(stated: bool) -> None:
     """Tolerance and friction stated, or left to what is assumed for each rating."""
@@ -494,69 +450,3 @@ def test_nothing_can_be_written() -> None:
     for array in arrays:
         with pytest.raises(ValueError, match="read-only"):
             array[...] = 1.0
-
-
-def test_a_window_without_an_upper_edge_says_how_far_was_looked() -> None:
-    """The ratings end where a tube would hold 50 MPa: F = p A - atmosphere, by hand."""
-    rod = 0.008
-    door = replace(read_door(door_path("rear-hatch")), limits=Limits(reserve_force=5.0))
-    strut = replace(door.struts[0].strut, rod_diameter=rod, friction=15.0, force_ratio=1.3)
-    door = replace(door, struts=(replace(door.struts[0], strut=strut),))
-    window = rating_window(door)
-    assert window.high[0] == np.inf
-    area = math.pi * rod**2 / 4.0
-    assert window.looked_to[0] == pytest.approx((50e6 - 101_325.0) * area - 15.0, rel=1e-3)
-    with pytest.raises(ValueError, match="read-only"):
-        window.looked_to[0] = 0.0
-
-
-def drained(change: float, **label: object) -> Door:
-    """A hatch with a condition that takes this off every rating [N], held to two limits that a
-    weak strut does not break."""
-    door = read_door(door_path("rear-hatch"))
-    strut = replace(door.struts[0].strut, **label)
-    weak = Condition(name="weak charge", rating_change=-change)
-    return replace(
-        door,
-        struts=(replace(door.struts[0], strut=strut),),
-        conditions=(*door.conditions, weak),
-        limits=Limits(hand_closing=95.0, hinge_radial=800.0),
-    )
-
-
-@pytest.mark.parametrize(
-    ("label", "least"),
-    [({"friction": 12.0}, 288.0), ({"friction": None, "tolerance": None}, 280.0)],
-    ids=["stated", "assumed"],
-)
-def test_a_rating_that_a_condition_leaves_no_charge_lies_outside(
-    label: dict[str, object], least: float
-) -> None:
-    """300 N off F1 + f leave nothing at 300 N - f: half the 40 N of table B.1 where f is assumed.
-    Lower, the check refuses the door."""
-    door = drained(300.0, **label)
-    window = rating_window(door)
-    np.testing.assert_allclose(window.looked_from, least, rtol=1e-6)
-    np.testing.assert_allclose(window.low, window.looked_from)
-    for name, one in window.rules.items():
-        np.testing.assert_array_equal(one.low, window.looked_from)
-        assert one.decided_by[0] == "weak charge", name
-    assert broken(rated(door, window.low * 1.0001)) == set()
-    with pytest.raises(RecordError, match=r"'weak charge'.*leaves no charge"):
-        study(rated(door, window.low * 0.9999))
-
-
-def test_a_rule_with_a_low_edge_keeps_it_above_the_least_charge() -> None:
-    """20 N to spare asks for more than a charge; the tightest of the conditions names it."""
-    door = drained(120.0)
-    door = replace(door, limits=Limits(reserve_force=20.0))
-    window = rating_window(door)
-    (edge,) = window.rules.values()
-    assert (edge.low > window.looked_from + 50.0).all()
-    assert_check_turns_at_the_edges(door, window)
-
-
-def test_without_such_a_condition_any_rating_is_looked_at() -> None:
-    door = replace(drained(300.0), conditions=())
-    np.testing.assert_array_equal(rating_window(door).looked_from, 0.0)
-    np.testing.assert_array_equal(rating_window(door).low, 0.0)
