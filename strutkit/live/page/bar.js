@@ -321,11 +321,6 @@ class Message {
   }
 }
 
-// Which box something was typed in that is not in the door.
-function boxOf({ edit: { place, typed } }) {
-  return [place, typed.mount, typed.axis];
-}
-
 function alsoOut(untaken) {
   return untaken.length ? ` Not in the door: ${listed(untaken)}.` : "";
 }

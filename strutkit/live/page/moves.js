@@ -260,3 +260,8 @@ class Moves extends Shown {
     if (this.refused && this.refused.design !== this.model.get("design")) this.refused = null;
   }
 }
+
+// Which box something was typed in that is not in the door.
+function boxOf({ edit: { place, typed } }) {
+  return [place, typed.mount, typed.axis];
+}
